@@ -1,0 +1,353 @@
+//! The largest von Mises stress round the outline and along a beam.
+//!
+//! Along a beam the stress of a fibre is σ(x), at most quadratic, and τ(x), at most linear, so that
+//! σ² + 3τ² has its largest value at an end or where its derivative, a cubic, is zero. On a round
+//! section the angle is found as well: for each x the largest value round the circle, and along x
+//! the zero of its derivative (which is that of the fibre with the largest value).
+
+use std::f64::consts::TAU;
+
+use super::Diagram;
+use crate::math::real_roots;
+use crate::section::{Circle, Fibres, InternalForces, StressForm, StressParts};
+
+/// The largest stress of a stretch, and where it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Peak {
+    /// Distance from the first end of the stretch, mm.
+    pub at_mm: f64,
+    /// Its parts, signed at that fibre.
+    pub stress: StressParts,
+    /// Von Mises stress, MPa.
+    pub von_mises_mpa: f64,
+}
+
+/// Whether one value is above another by more than the 1e-9 within which values count as equal.
+pub fn larger_than(value: f64, other: f64) -> bool {
+    value > other + 1e-9 * other.abs()
+}
+
+impl Peak {
+    fn new(at_mm: f64, stress: StressParts) -> Self {
+        Self { at_mm, stress, von_mises_mpa: stress.von_mises() }
+    }
+
+    /// The larger of two; the earlier where they are equal.
+    fn or_later(self, later: Peak) -> Peak {
+        if larger_than(later.von_mises_mpa, self.von_mises_mpa) { later } else { self }
+    }
+}
+
+/// The largest stress round the outline at one place.
+pub fn stress_at(fibres: &Fibres, forces: &InternalForces) -> StressParts {
+    match fibres {
+        Fibres::Circle(circle) => circle.stress(forces, Round::new(circle, forces).worst_angle()),
+        Fibres::Points(forms) => forms
+            .iter()
+            .map(|form| form.stress(forces))
+            .reduce(|best, next| if larger_than(next.von_mises(), best.von_mises()) { next } else { best })
+            .unwrap_or_default(),
+    }
+}
+
+/// The largest stress of a beam; the search inside the span is left out where it cannot give more
+/// than `floor_mpa`.
+///
+/// The bound: a fibre's σ departs from the straight line between its end values by at most the
+/// stress of qL²/8, and √(σ² + 3τ²) of a straight line is largest at an end.
+pub fn peak(fibres: &Fibres, diagram: &Diagram, floor_mpa: f64) -> Peak {
+    let length = diagram.length_mm;
+    let first = Peak::new(0.0, stress_at(fibres, &diagram.at(0.0)));
+    let last = Peak::new(length, stress_at(fibres, &diagram.at(length)));
+    let ends = first.or_later(last);
+    let sag = InternalForces {
+        my: diagram.load_n_mm.z.abs() * length * length / 8.0,
+        mz: diagram.load_n_mm.y.abs() * length * length / 8.0,
+        ..InternalForces::default()
+    };
+    let loaded = diagram.load_n_mm.amax() > 0.0;
+    if !loaded || ends.von_mises_mpa + largest_bending(fibres, &sag) < floor_mpa {
+        return ends;
+    }
+    let inside = match fibres {
+        Fibres::Circle(circle) => inside_circle(circle, diagram),
+        Fibres::Points(forms) => forms.iter().flat_map(|form| inside_form(form, diagram)).collect(),
+    };
+    inside.into_iter().map(|x| Peak::new(x, stress_at(fibres, &diagram.at(x)))).chain([last]).fold(
+        first,
+        |best, next| match (
+            larger_than(next.von_mises_mpa, best.von_mises_mpa),
+            larger_than(best.von_mises_mpa, next.von_mises_mpa),
+        ) {
+            (true, _) => next,
+            (false, false) if next.at_mm < best.at_mm => next,
+            _ => best,
+        },
+    )
+}
+
+/// A bound on |σ| from bending moments of these magnitudes, whatever their signs.
+fn largest_bending(fibres: &Fibres, moments: &InternalForces) -> f64 {
+    match fibres {
+        Fibres::Circle(circle) => circle.per_moment * moments.my.hypot(moments.mz),
+        Fibres::Points(forms) => forms
+            .iter()
+            .map(|form| (form.per_my * moments.my).abs() + (form.per_mz * moments.mz).abs())
+            .fold(0.0, f64::max),
+    }
+}
+
+/// A trigonometric stress σ = s0 + s1 cos θ + s2 sin θ and τ likewise, at one place along a beam.
+struct Round {
+    sigma: [f64; 3],
+    tau: [f64; 3],
+}
+
+impl Round {
+    fn new(circle: &Circle, f: &InternalForces) -> Self {
+        Self {
+            sigma: [circle.per_axial * f.n, -circle.per_moment * f.mz, circle.per_moment * f.my],
+            tau: [circle.per_torque * f.t, circle.per_shear * f.vz, -circle.per_shear * f.vy],
+        }
+    }
+
+    /// Value, first and second derivative by θ of σ² + 3τ².
+    fn square(&self, angle: f64) -> (f64, f64, f64) {
+        let (sin, cos) = angle.sin_cos();
+        let part = |p: &[f64; 3]| {
+            let value = p[0] + p[1] * cos + p[2] * sin;
+            let slope = p[2] * cos - p[1] * sin;
+            (value, slope, p[0] - value)
+        };
+        let (s, s1, s2) = part(&self.sigma);
+        let (t, t1, t2) = part(&self.tau);
+        (s * s + 3.0 * t * t, 2.0 * (s * s1 + 3.0 * t * t1), 2.0 * (s1 * s1 + s * s2 + 3.0 * (t1 * t1 + t * t2)))
+    }
+
+    /// The angle of the largest value. A trigonometric polynomial of degree two has at most two
+    /// maxima, which sixteen samples separate wherever they differ enough to matter.
+    fn worst_angle(&self) -> f64 {
+        const SAMPLES: u32 = 16;
+        let step = TAU / f64::from(SAMPLES);
+        let values: Vec<f64> = (0..SAMPLES).map(|sample| self.square(f64::from(sample) * step).0).collect();
+        let n = values.len();
+        let mut best: Option<(f64, f64)> = None;
+        for at in 0..n {
+            if values[at] >= values[(at + n - 1) % n] && values[at] >= values[(at + 1) % n] {
+                let start = at as f64 * step;
+                let angle = self.climb(start, step);
+                let value = self.square(angle).0;
+                if best.is_none_or(|(_, most)| larger_than(value, most)) {
+                    best = Some((angle, value));
+                }
+            }
+        }
+        best.map_or(0.0, |(angle, _)| angle)
+    }
+
+    /// The stationary angle next to a sample, by Newton steps that stay within one sample step.
+    fn climb(&self, start: f64, step: f64) -> f64 {
+        let mut angle = start;
+        for _ in 0..60 {
+            let (_, slope, curvature) = self.square(angle);
+            let change = if curvature < 0.0 { -slope / curvature } else { 0.25 * step * slope.signum() };
+            let next = (angle + change.clamp(-0.5 * step, 0.5 * step)).clamp(start - step, start + step);
+            if next == angle || slope == 0.0 {
+                break;
+            }
+            angle = next;
+        }
+        angle
+    }
+}
+
+/// Places inside the span where the largest value round the circle is stationary.
+fn inside_circle(circle: &Circle, diagram: &Diagram) -> Vec<f64> {
+    const STRETCHES: u32 = 12;
+    let rising = |x: f64| {
+        let forces = diagram.at(x);
+        let angle = Round::new(circle, &forces).worst_angle();
+        let q = &diagram.load_n_mm;
+        let change = InternalForces { n: -q.x, vy: -q.y, vz: -q.z, t: 0.0, my: forces.vz, mz: -forces.vy };
+        let (now, next) = (circle.stress(&forces, angle), circle.stress(&change, angle));
+        let (sigma, tau) = (now.axial + now.bending, now.torsion + now.shear);
+        sigma * (next.axial + next.bending) + 3.0 * tau * next.shear
+    };
+    let stop = |stretch: u32| diagram.length_mm * f64::from(stretch) / f64::from(STRETCHES);
+    (0..STRETCHES)
+        .filter_map(|stretch| {
+            let (mut low, mut high) = (stop(stretch), stop(stretch + 1));
+            if !(rising(low) > 0.0 && rising(high) <= 0.0) {
+                return None;
+            }
+            loop {
+                let middle = 0.5 * (low + high);
+                if middle <= low || middle >= high {
+                    return Some(middle);
+                }
+                if rising(middle) > 0.0 {
+                    low = middle;
+                } else {
+                    high = middle;
+                }
+            }
+        })
+        .filter(|x| *x > 0.0 && *x < diagram.length_mm)
+        .collect()
+}
+
+/// Coefficients of a polynomial of degree two or less, by rising power.
+type Quadratic = [f64; 3];
+
+/// Places inside the span where σ² + 3τ² of one fibre is stationary.
+fn inside_form(form: &StressForm, diagram: &Diagram) -> Vec<f64> {
+    let (f, q, length) = (&diagram.first, &diagram.load_n_mm, diagram.length_mm);
+    let normal: [Quadratic; 3] = [
+        [form.per_axial * f.n, -form.per_axial * q.x, 0.0],
+        [form.per_my * f.my, form.per_my * f.vz, -form.per_my * q.z / 2.0],
+        [form.per_mz * f.mz, -form.per_mz * f.vy, form.per_mz * q.y / 2.0],
+    ];
+    let shear: [Quadratic; 3] = [
+        [form.per_torque * f.t, 0.0, 0.0],
+        [form.per_vy * f.vy, -form.per_vy * q.y, 0.0],
+        [form.per_vz * f.vz, -form.per_vz * q.z, 0.0],
+    ];
+    // Where parts add as magnitudes, the polynomial changes at the zeros of each part.
+    let mut stops = vec![0.0, length];
+    for (parts, as_magnitudes) in [(&normal, form.normal_as_magnitudes), (&shear, form.shear_as_magnitudes)] {
+        if as_magnitudes {
+            stops.extend(parts.iter().flat_map(|part| real_roots([part[0], part[1], part[2], 0.0], 0.0, length)));
+        }
+    }
+    stops.sort_by(f64::total_cmp);
+    let mut places = Vec::new();
+    for stretch in stops.windows(2) {
+        let middle = 0.5 * (stretch[0] + stretch[1]);
+        let sigma = sum(&normal, form.normal_as_magnitudes, middle);
+        let tau = sum(&shear, form.shear_as_magnitudes, middle);
+        places.extend(real_roots(slope_of_square(&sigma, &tau), stretch[0], stretch[1]));
+        places.push(stretch[1]);
+    }
+    places.retain(|x| *x > 0.0 && *x < length);
+    places
+}
+
+/// The sum of three parts, each with the sign that makes it positive at `x` where magnitudes add.
+fn sum(parts: &[Quadratic; 3], as_magnitudes: bool, x: f64) -> Quadratic {
+    let mut total = [0.0; 3];
+    for part in parts {
+        let value = (part[2] * x + part[1]) * x + part[0];
+        let sign = if as_magnitudes && value < 0.0 { -1.0 } else { 1.0 };
+        for (sum, coefficient) in total.iter_mut().zip(part) {
+            *sum += sign * coefficient;
+        }
+    }
+    total
+}
+
+/// Half of the derivative of σ² + 3τ²: a cubic.
+fn slope_of_square(sigma: &Quadratic, tau: &Quadratic) -> [f64; 4] {
+    let half = |p: &Quadratic| [p[0] * p[1], p[1] * p[1] + 2.0 * p[0] * p[2], 3.0 * p[1] * p[2], 2.0 * p[2] * p[2]];
+    let (s, t) = (half(sigma), half(tau));
+    std::array::from_fn(|power| s[power] + 3.0 * t[power])
+}
+
+#[cfg(test)]
+mod tests {
+    use nalgebra::Vector3;
+
+    use super::*;
+    use crate::math::assert_near;
+    use crate::section::{Bar, BoxTube, Finish, Flat, Given, RoundTube, Section};
+
+    fn sections() -> Vec<Section> {
+        vec![
+            RoundTube { od_mm: 30.0, wall_mm: 2.0 }.into(),
+            Bar { od_mm: 18.0 }.into(),
+            BoxTube::standard(50.0, 30.0, 3.0, Finish::Cold).into(),
+            Flat { width_mm: 40.0, thickness_mm: 8.0 }.into(),
+            Given {
+                area_mm2: 300.0,
+                iy_mm4: 4e4,
+                iz_mm4: 3e4,
+                j_mm4: 5e4,
+                ay_mm2: Some(150.0),
+                az_mm2: None,
+                cy_mm: 20.0,
+                cz_mm: 18.0,
+                ct_mm3: Some(3e3),
+            }
+            .into(),
+        ]
+    }
+
+    /// The other route: many places, many angles.
+    fn by_sampling(fibres: &Fibres, diagram: &Diagram) -> f64 {
+        let mut most: f64 = 0.0;
+        for step in 0..=2000 {
+            let forces = diagram.at(diagram.length_mm * f64::from(step) / 2000.0);
+            let here = match fibres {
+                Fibres::Circle(circle) => (0..720)
+                    .map(|angle| circle.stress(&forces, f64::from(angle) * TAU / 720.0).von_mises())
+                    .fold(0.0, f64::max),
+                Fibres::Points(forms) => forms.iter().map(|form| form.stress(&forces).von_mises()).fold(0.0, f64::max),
+            };
+            most = most.max(here);
+        }
+        most
+    }
+
+    #[test]
+    fn the_peak_is_that_of_a_fine_search_along_and_round() {
+        for (number, section) in sections().into_iter().enumerate() {
+            for seed in 0..12_u32 {
+                let draw = |place: u32| (f64::from(seed * 37 + place * 101 + number as u32 * 7) * 0.731).sin();
+                let diagram = Diagram {
+                    first: InternalForces {
+                        n: 4000.0 * draw(1),
+                        vy: 900.0 * draw(2),
+                        vz: 900.0 * draw(3),
+                        t: 1.5e5 * draw(4),
+                        my: 2e5 * draw(5),
+                        mz: 2e5 * draw(6),
+                    },
+                    load_n_mm: Vector3::new(2.0 * draw(7), 4.0 * draw(8), 4.0 * draw(9)),
+                    length_mm: 500.0,
+                };
+                let fibres = section.fibres();
+                let found = peak(&fibres, &diagram, 0.0).von_mises_mpa;
+                let sampled = by_sampling(&fibres, &diagram);
+                assert!(found >= sampled * (1.0 - 1e-12), "{section:?} seed {seed}: {found} < {sampled}");
+                assert_near(found, sampled, 1e-4);
+            }
+        }
+    }
+
+    #[test]
+    fn a_simple_beam_under_uniform_load_peaks_at_midspan() {
+        let section = Section::from(BoxTube::standard(40.0, 40.0, 2.0, Finish::Cold));
+        let (q, l) = (1.2, 700.0);
+        let diagram = Diagram {
+            first: InternalForces { vz: q * l / 2.0, ..InternalForces::default() },
+            load_n_mm: Vector3::new(0.0, 0.0, q),
+            length_mm: l,
+        };
+        let found = peak(&section.fibres(), &diagram, 0.0);
+        assert_near(found.at_mm, 350.0, 1e-12);
+        let p = section.properties(0.3);
+        assert_near(found.von_mises_mpa, q * l * l / 8.0 / (p.iy_mm4 / 20.0), 1e-12);
+    }
+
+    #[test]
+    fn a_search_that_cannot_reach_the_floor_returns_the_ends() {
+        let section = Section::from(Bar { od_mm: 20.0 });
+        let diagram = Diagram {
+            first: InternalForces { vz: 350.0, ..InternalForces::default() },
+            load_n_mm: Vector3::new(0.0, 0.0, 1.0),
+            length_mm: 700.0,
+        };
+        assert!(
+            peak(&section.fibres(), &diagram, 1e6).von_mises_mpa < peak(&section.fibres(), &diagram, 0.0).von_mises_mpa
+        );
+    }
+}

@@ -1,0 +1,120 @@
+//! Stress at a place of a section's outline, as a form of the internal forces there.
+//!
+//! Source of the forms: `models/FORMAT.md` and DEVELOPERS.md, "Stress in a member"; σ is beam
+//! theory, shear is torsion plus V·Q/(I·b) at the same place.
+
+/// Internal forces on the face whose outward normal is +x, along and about the local axes.
+///
+/// Forces N (tension positive), moments N·mm.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct InternalForces {
+    /// Axial force.
+    pub n: f64,
+    /// Shear along y.
+    pub vy: f64,
+    /// Shear along z.
+    pub vz: f64,
+    /// Torque.
+    pub t: f64,
+    /// Bending moment about y.
+    pub my: f64,
+    /// Bending moment about z.
+    pub mz: f64,
+}
+
+/// Stress at one place, MPa, in parts: axial + bending = σ, torsion + shear = τ.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct StressParts {
+    /// From the axial force, tension positive.
+    pub axial: f64,
+    /// From both bending moments.
+    pub bending: f64,
+    /// From the torque.
+    pub torsion: f64,
+    /// From both shear forces.
+    pub shear: f64,
+}
+
+impl StressParts {
+    /// Von Mises stress, MPa: √(σ² + 3τ²).
+    pub fn von_mises(&self) -> f64 {
+        let sigma = self.axial + self.bending;
+        let tau = self.torsion + self.shear;
+        sigma.hypot(3.0_f64.sqrt() * tau)
+    }
+}
+
+/// Where the stress of a section is looked for.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Fibres {
+    /// All round a circle.
+    Circle(Circle),
+    /// At a few places.
+    Points(Vec<StressForm>),
+}
+
+/// Stress on a circle of radius R at the angle θ (y = R cos θ, z = R sin θ):
+///
+/// ```text
+/// σ = n/A + my·z/I − mz·y/I          τ = t·R/J + (vz cos θ − vy sin θ)·Q/(I·b)
+/// ```
+/// τ is positive anticlockwise seen from +x.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Circle {
+    /// Stress per axial force, 1/mm².
+    pub per_axial: f64,
+    /// Stress per bending moment at the outermost fibre, 1/mm³.
+    pub per_moment: f64,
+    /// Shear stress per torque, 1/mm³.
+    pub per_torque: f64,
+    /// Shear stress per shear force at the neutral axis, 1/mm².
+    pub per_shear: f64,
+}
+
+impl Circle {
+    /// The stress at an angle.
+    pub fn stress(&self, forces: &InternalForces, angle_rad: f64) -> StressParts {
+        let (sin, cos) = angle_rad.sin_cos();
+        StressParts {
+            axial: self.per_axial * forces.n,
+            bending: self.per_moment * (forces.my * sin - forces.mz * cos),
+            torsion: self.per_torque * forces.t,
+            shear: self.per_shear * (forces.vz * cos - forces.vy * sin),
+        }
+    }
+}
+
+/// Stress at one place as a sum of so much for each internal force.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct StressForm {
+    /// σ per axial force, 1/mm².
+    pub per_axial: f64,
+    /// σ per moment about y, 1/mm³.
+    pub per_my: f64,
+    /// σ per moment about z, 1/mm³.
+    pub per_mz: f64,
+    /// τ per torque, 1/mm³.
+    pub per_torque: f64,
+    /// τ per shear along y, 1/mm².
+    pub per_vy: f64,
+    /// τ per shear along z, 1/mm².
+    pub per_vz: f64,
+    /// The parts of σ add as magnitudes.
+    pub normal_as_magnitudes: bool,
+    /// The parts of τ add as magnitudes.
+    pub shear_as_magnitudes: bool,
+}
+
+impl StressForm {
+    /// The stress under these forces.
+    pub fn stress(&self, forces: &InternalForces) -> StressParts {
+        let normal = |part: f64| if self.normal_as_magnitudes { part.abs() } else { part };
+        let shear = |part: f64| if self.shear_as_magnitudes { part.abs() } else { part };
+        StressParts {
+            axial: normal(self.per_axial * forces.n),
+            bending: normal(self.per_my * forces.my) + normal(self.per_mz * forces.mz),
+            torsion: shear(self.per_torque * forces.t),
+            shear: shear(self.per_vy * forces.vy) + shear(self.per_vz * forces.vz),
+        }
+    }
+}

@@ -1,0 +1,68 @@
+//! Tube sizes that are commonly on the rack, for `crossbrace tubes`.
+
+use super::{BoxTube, RoundTube, Section};
+
+/// A size and the series it belongs to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StockSize {
+    /// The size.
+    pub section: Section,
+    /// Where the size comes from.
+    pub series: &'static str,
+}
+
+const EN_10305_1: &str = "EN 10305-1 preferred sizes (from memory)";
+const EN_10219_2: &str = "EN 10219-2 size tables";
+const IMPERIAL: &str = "imperial tube by wire gauge (common practice, no source)";
+
+const fn round(od_mm: f64, wall_mm: f64, series: &'static str) -> StockSize {
+    StockSize { section: Section::Round(RoundTube { od_mm, wall_mm }), series }
+}
+
+const fn square(side_mm: f64, wall_mm: f64) -> StockSize {
+    let (outer_radius_mm, inner_radius_mm) = (2.0 * wall_mm, wall_mm);
+    let tube = BoxTube { width_mm: side_mm, depth_mm: side_mm, wall_mm, outer_radius_mm, inner_radius_mm };
+    StockSize { section: Section::Box(tube), series: EN_10219_2 }
+}
+
+/// The sizes, small to large within a series.
+pub const STOCK: &[StockSize] = &[
+    round(16.0, 1.5, EN_10305_1),
+    round(18.0, 1.5, EN_10305_1),
+    round(20.0, 1.5, EN_10305_1),
+    round(20.0, 2.0, EN_10305_1),
+    round(22.0, 1.5, EN_10305_1),
+    round(25.0, 1.5, EN_10305_1),
+    round(25.0, 2.0, EN_10305_1),
+    round(28.0, 1.5, EN_10305_1),
+    round(30.0, 1.5, EN_10305_1),
+    round(30.0, 2.0, EN_10305_1),
+    round(32.0, 2.0, EN_10305_1),
+    round(35.0, 1.5, EN_10305_1),
+    round(35.0, 2.0, EN_10305_1),
+    round(38.0, 2.0, EN_10305_1),
+    round(40.0, 2.0, EN_10305_1),
+    round(40.0, 2.5, EN_10305_1),
+    round(42.0, 2.0, EN_10305_1),
+    round(45.0, 2.5, EN_10305_1),
+    round(50.0, 2.0, EN_10305_1),
+    round(50.0, 3.0, EN_10305_1),
+    round(0.75 * 25.4, 0.048 * 25.4, IMPERIAL),
+    round(0.75 * 25.4, 0.064 * 25.4, IMPERIAL),
+    round(0.875 * 25.4, 0.064 * 25.4, IMPERIAL),
+    round(25.4, 0.048 * 25.4, IMPERIAL),
+    round(25.4, 0.064 * 25.4, IMPERIAL),
+    round(25.4, 0.08 * 25.4, IMPERIAL),
+    round(1.25 * 25.4, 0.064 * 25.4, IMPERIAL),
+    round(1.25 * 25.4, 0.08 * 25.4, IMPERIAL),
+    round(1.5 * 25.4, 0.064 * 25.4, IMPERIAL),
+    round(1.5 * 25.4, 0.08 * 25.4, IMPERIAL),
+    round(1.75 * 25.4, 0.08 * 25.4, IMPERIAL),
+    square(20.0, 2.0),
+    square(25.0, 2.0),
+    square(30.0, 2.0),
+    square(30.0, 3.0),
+    square(40.0, 2.0),
+    square(40.0, 3.0),
+    square(50.0, 3.0),
+];

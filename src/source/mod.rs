@@ -1,0 +1,16 @@
+//! The text of a file, its values with their places, and what is wrong with them.
+//!
+//! Reads bytes; gives a tree ([`Document`]), types read from it ([`Read`]), and problems with
+//! place, path and hint. Names no mechanics and opens no file.
+
+mod excerpt;
+mod merge;
+mod problem;
+mod read;
+mod tree;
+
+pub use excerpt::{render, visible};
+pub use merge::merge_patch;
+pub use problem::{Path, Problem, Step, line_and_column, name_list, nearest, sort};
+pub use read::{Named, Read, Reader, described};
+pub use tree::{DEEPEST, Document, Entry, LARGEST_BYTES, MOST_VALUES, Node, Span, Value};

@@ -1,0 +1,177 @@
+//! What is wrong with a file, and where.
+
+use std::fmt;
+
+use super::tree::Span;
+
+/// One step from a value to a value inside it.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Step {
+    /// A key of an object.
+    Key(String),
+    /// An element of a list, counted from 0.
+    Index(usize),
+}
+
+impl From<&str> for Step {
+    fn from(key: &str) -> Self {
+        Step::Key(key.to_owned())
+    }
+}
+
+impl From<&String> for Step {
+    fn from(key: &String) -> Self {
+        Step::Key(key.clone())
+    }
+}
+
+impl From<usize> for Step {
+    fn from(index: usize) -> Self {
+        Step::Index(index)
+    }
+}
+
+/// The way from the top of a file to a value: `members.brace.l.tube`, `nodes.A[0]`.
+///
+/// A list, not a text: names hold dots.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash)]
+pub struct Path(pub Vec<Step>);
+
+impl Path {
+    /// Runs `inside` with one more step on the path.
+    pub fn within<T>(&mut self, step: Step, inside: impl FnOnce(&mut Path) -> T) -> T {
+        self.0.push(step);
+        let result = inside(self);
+        self.0.pop();
+        result
+    }
+
+    /// The path with one more step.
+    #[must_use]
+    pub fn then(&self, step: impl Into<Step>) -> Path {
+        let mut longer = self.clone();
+        longer.0.push(step.into());
+        longer
+    }
+}
+
+impl fmt::Display for Path {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (place, step) in self.0.iter().enumerate() {
+            match step {
+                Step::Key(key) if place == 0 => f.write_str(key)?,
+                Step::Key(key) => write!(f, ".{key}")?,
+                Step::Index(index) => write!(f, "[{index}]")?,
+            }
+        }
+        Ok(())
+    }
+}
+
+/// A [`Path`] from keys and indices: `path!["members", name, "ends", 0]`.
+#[macro_export]
+macro_rules! path {
+    ($($step:expr),* $(,)?) => {
+        $crate::source::Path(vec![$($crate::source::Step::from($step)),*])
+    };
+}
+
+/// One thing that is wrong with a file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    /// The way to the value.
+    pub path: Path,
+    /// The bytes to point at: a key, or an element of a list.
+    pub span: Span,
+    /// What is wrong: lower case, no full stop.
+    pub message: String,
+    /// What to do about it.
+    pub hint: Option<String>,
+    /// The option whose change brought it, if one did.
+    pub option: Option<String>,
+}
+
+impl Problem {
+    /// A problem of the value at a path.
+    pub fn new(path: Path, span: Span, message: impl Into<String>) -> Self {
+        Self { path, span, message: message.into(), hint: None, option: None }
+    }
+
+    /// A problem of the text itself, before it has values.
+    pub fn at(span: Span, message: impl Into<String>) -> Self {
+        Self::new(Path::default(), span, message)
+    }
+
+    /// Adds what to do about it.
+    #[must_use]
+    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+        self.hint = Some(hint.into());
+        self
+    }
+}
+
+/// Sorts problems by their place in the file and drops repetitions.
+pub fn sort(problems: &mut Vec<Problem>) {
+    problems.sort_by_key(|problem| problem.span.start);
+    let mut seen = std::collections::HashSet::new();
+    problems.retain(|problem| seen.insert((problem.span.clone(), problem.message.clone())));
+}
+
+/// Line and column of a byte of a text, both counted from 1, the column in characters.
+pub fn line_and_column(text: &str, at: usize) -> (usize, usize) {
+    let mut at = at.min(text.len());
+    while !text.is_char_boundary(at) {
+        at -= 1;
+    }
+    let before = &text[..at];
+    let line = before.bytes().filter(|byte| *byte == b'\n').count() + 1;
+    let start = before.rfind('\n').map_or(0, |newline| newline + 1);
+    (line, before[start..].chars().count() + 1)
+}
+
+/// The known name that is nearest to a mistyped one: at most two slips away.
+pub fn nearest<'n>(name: &str, known: impl IntoIterator<Item = &'n str>) -> Option<&'n str> {
+    let lower = name.to_lowercase();
+    known
+        .into_iter()
+        .map(|candidate| (strsim::osa_distance(&lower, &candidate.to_lowercase()), candidate))
+        .filter(|(distance, candidate)| *distance <= 2 && *distance < candidate.chars().count().max(1))
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, candidate)| candidate)
+}
+
+/// A list of names for a message, cut after a dozen.
+pub fn name_list<'n>(known: impl IntoIterator<Item = &'n str>) -> String {
+    let names: Vec<&str> = known.into_iter().collect();
+    match names.len() {
+        0 => "there are none".to_owned(),
+        1..=12 => names.join(", "),
+        count => format!("{} and {} more", names[..12].join(", "), count - 12),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_path_reads_as_the_format_page_writes_it() {
+        assert_eq!(path!["members", "brace.l", "tube"].to_string(), "members.brace.l.tube");
+        assert_eq!(path!["nodes", "A", 0].to_string(), "nodes.A[0]");
+    }
+
+    #[test]
+    fn columns_count_characters_from_one() {
+        assert_eq!(line_and_column("äö\nüß x", 0), (1, 1));
+        let text = "äö\nüß x";
+        assert_eq!(line_and_column(text, text.find('x').unwrap()), (2, 4));
+    }
+
+    #[test]
+    fn the_nearest_name_is_at_most_two_slips_away() {
+        assert_eq!(nearest("tueb", ["tube", "ends"]), Some("tube"));
+        assert_eq!(nearest("Tube", ["tube", "ends"]), Some("tube"));
+        assert_eq!(nearest("wheel", ["tube", "ends"]), None);
+        assert_eq!(nearest("ab", ["x", "y"]), None);
+    }
+}

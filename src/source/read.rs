@@ -1,0 +1,375 @@
+//! Reading a tree into types: all mistakes are collected, none ends the reading.
+//!
+//! A type implements [`Read`]; `None` means that a problem is on the list. [`record!`] makes an
+//! object's type, its reader and its schema from one list of keys.
+
+use indexmap::IndexMap;
+use schemars::{Schema, SchemaGenerator, json_schema};
+use unicode_properties::{GeneralCategory, UnicodeGeneralCategory};
+
+use super::problem::{Path, Problem, Step, name_list, nearest};
+use super::tree::{Entry, Node, Span, Value};
+use crate::units::Quantity;
+
+/// Collects problems while a tree is read.
+#[derive(Debug, Default)]
+pub struct Reader {
+    /// What was found so far.
+    pub problems: Vec<Problem>,
+    path: Path,
+    places: Vec<Span>,
+}
+
+impl Reader {
+    /// Reads the value of a key, or the element of a list, one step further down.
+    fn within<T>(&mut self, step: Step, place: Span, inside: impl FnOnce(&mut Reader) -> T) -> T {
+        self.path.0.push(step);
+        self.places.push(place);
+        let result = inside(self);
+        self.path.0.pop();
+        self.places.pop();
+        result
+    }
+
+    /// Reads the value of one key.
+    pub fn key<T: Read>(&mut self, entry: &Entry) -> Option<T> {
+        self.within(Step::from(&entry.key), entry.key_span.clone(), |reader| T::read(&entry.node, reader))
+    }
+
+    /// Reads one element of a list.
+    pub fn element<T: Read>(&mut self, index: usize, node: &Node) -> Option<T> {
+        self.within(Step::Index(index), node.span.clone(), |reader| T::read(node, reader))
+    }
+
+    /// Notes that this value cannot be used; always `None`, so that it ends a reader.
+    pub fn refuse<T>(&mut self, node: &Node, message: impl Into<String>) -> Option<T> {
+        let place = self.places.last().cloned().unwrap_or(node.span.start..node.span.start + 1);
+        self.problems.push(Problem::new(self.path.clone(), place, message));
+        None
+    }
+
+    /// The same with what to do about it.
+    pub fn refuse_with_hint<T>(
+        &mut self,
+        node: &Node,
+        message: impl Into<String>,
+        hint: impl Into<String>,
+    ) -> Option<T> {
+        self.refuse::<T>(node, message);
+        if let Some(problem) = self.problems.last_mut() {
+            problem.hint = Some(hint.into());
+        }
+        None
+    }
+
+    /// Notes a key that is not known here, with the nearest that is.
+    pub fn unknown_key(&mut self, entry: &Entry, known: &[&str]) {
+        let mut problem = Problem::new(
+            self.path.then(&entry.key),
+            entry.key_span.clone(),
+            format!("\"{}\" is not a key that is known here", entry.key),
+        );
+        problem.hint = Some(match nearest(&entry.key, known.iter().copied()) {
+            Some(near) => format!("did you mean \"{near}\"?"),
+            None => format!("known here: {}", name_list(known.iter().copied())),
+        });
+        self.problems.push(problem);
+    }
+
+    /// Notes a key that an object lacks, unless a mistyped form of it stands there.
+    pub fn missing_key(&mut self, node: &Node, key: &str) {
+        let misspelt = node.entries().iter().any(|entry| nearest(&entry.key, [key]).is_some());
+        if !misspelt {
+            let place = node.span.start..node.span.start + 1;
+            self.problems.push(Problem::new(self.path.clone(), place, format!("\"{key}\" is missing")));
+        }
+    }
+}
+
+/// A type that can be read from a tree.
+pub trait Read: Sized {
+    /// The value, or `None` after noting what is wrong with it.
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self>;
+    /// What it may look like, for the JSON Schema.
+    fn schema(generator: &mut SchemaGenerator) -> Schema;
+}
+
+impl Read for f64 {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        match &node.value {
+            Value::Number(text) => match text.parse::<f64>() {
+                Ok(value) if value.is_finite() => Some(value),
+                _ => reader.refuse(node, format!("{text} is out of range")),
+            },
+            Value::Text(text) => {
+                reader.refuse(node, format!("\"{text}\" is a text; here stands a number without unit"))
+            }
+            _ => reader.refuse(node, format!("expected a number, found {}", node.kind())),
+        }
+    }
+    fn schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "number" })
+    }
+}
+
+impl Read for bool {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        match node.value {
+            Value::Bool(value) => Some(value),
+            _ => reader.refuse(node, format!("expected true or false, found {}", node.kind())),
+        }
+    }
+    fn schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "boolean" })
+    }
+}
+
+impl Read for String {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        match &node.value {
+            Value::Text(text) => Some(text.clone()),
+            _ => reader.refuse(node, format!("expected a text, found {}", node.kind())),
+        }
+    }
+    fn schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "string" })
+    }
+}
+
+impl<T: Read> Read for Option<T> {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        T::read(node, reader).map(Some)
+    }
+    fn schema(generator: &mut SchemaGenerator) -> Schema {
+        T::schema(generator)
+    }
+}
+
+/// Reads every element, even behind a wrong one.
+fn read_elements<T: Read>(elements: &[Node], reader: &mut Reader) -> Option<Vec<T>> {
+    let read: Vec<Option<T>> =
+        elements.iter().enumerate().map(|(index, element)| reader.element(index, element)).collect();
+    read.into_iter().collect()
+}
+
+impl<T: Read> Read for Vec<T> {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        match &node.value {
+            Value::List(elements) => read_elements(elements, reader),
+            _ => reader.refuse(node, format!("expected a list, found {}", node.kind())),
+        }
+    }
+    fn schema(generator: &mut SchemaGenerator) -> Schema {
+        let items = T::schema(generator);
+        json_schema!({ "type": "array", "items": items })
+    }
+}
+
+impl<T: Read, const N: usize> Read for [T; N] {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        let Value::List(elements) = &node.value else {
+            return reader.refuse(node, format!("expected a list of {N}, found {}", node.kind()));
+        };
+        if elements.len() != N {
+            return reader.refuse(node, format!("expected {N} elements, found {}", elements.len()));
+        }
+        read_elements(elements, reader)?.try_into().ok()
+    }
+    fn schema(generator: &mut SchemaGenerator) -> Schema {
+        let items = T::schema(generator);
+        json_schema!({ "type": "array", "items": items, "minItems": N, "maxItems": N })
+    }
+}
+
+impl<Q: Quantity> Read for Q {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        let kind = Q::KIND;
+        match &node.value {
+            Value::Text(text) => match kind.parse(text) {
+                Ok(value) => Some(Q::from_default_unit(value)),
+                Err(message) => reader.refuse(node, message),
+            },
+            Value::Number(_) => f64::read(node, reader).map(Q::from_default_unit),
+            _ => reader.refuse(
+                node,
+                format!(
+                    "expected a {} ({}, or a text with its unit), found {}",
+                    kind.name,
+                    kind.default_unit(),
+                    node.kind()
+                ),
+            ),
+        }
+    }
+    fn schema(_: &mut SchemaGenerator) -> Schema {
+        let kind = Q::KIND;
+        json_schema!({
+            "type": ["number", "string"],
+            "description": format!("{}: a number in {}, or a text with its unit ({})", kind.name, kind.default_unit(), kind.unit_list()),
+        })
+    }
+}
+
+/// Everything of one kind that has a name, in the order it is written in.
+pub type Named<T> = IndexMap<String, T>;
+
+impl<T: Read> Read for Named<T> {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        let Value::Object(entries) = &node.value else {
+            return reader.refuse(node, format!("expected an object of names, found {}", node.kind()));
+        };
+        let mut named = Named::with_capacity(entries.len());
+        let mut complete = true;
+        for entry in entries {
+            if let Err(message) = check_name(&entry.key) {
+                complete = false;
+                reader.within(Step::from(&entry.key), entry.key_span.clone(), |reader| {
+                    reader.refuse::<()>(&entry.node, message)
+                });
+            }
+            match reader.key::<T>(entry) {
+                Some(value) => {
+                    named.insert(entry.key.clone(), value);
+                }
+                None => complete = false,
+            }
+        }
+        complete.then_some(named)
+    }
+    fn schema(generator: &mut SchemaGenerator) -> Schema {
+        let values = T::schema(generator);
+        json_schema!({
+            "type": "object",
+            "propertyNames": { "minLength": 1, "maxLength": 64, "pattern": "^[^/]+$" },
+            "additionalProperties": values,
+        })
+    }
+}
+
+/// Whether a text may be a name: 1 to 64 characters, not only blanks, no control or format
+/// characters (Unicode Cc, Cf), no `/`.
+fn check_name(name: &str) -> Result<(), String> {
+    if name.trim().is_empty() {
+        return Err("a name may not be empty or blank".to_owned());
+    }
+    if name.chars().count() > 64 {
+        return Err("a name may have at most 64 characters".to_owned());
+    }
+    for letter in name.chars() {
+        if letter == '/' {
+            return Err("a name may not hold \"/\"".to_owned());
+        }
+        if matches!(letter.general_category(), GeneralCategory::Control | GeneralCategory::Format) {
+            return Err(format!("a name may not hold the invisible character U+{:04X}", u32::from(letter)));
+        }
+    }
+    Ok(())
+}
+
+/// Makes an object of the model file: the struct, its docs, [`Read`] and its JSON Schema.
+///
+/// A field without `=` is required; `as "key"` gives the key where it is no Rust name. Every
+/// object also takes a `note` (text). All keys are read before any mistake ends the reading.
+#[macro_export]
+macro_rules! record {
+    (@key $field:ident) => { stringify!($field) };
+    (@key $field:ident $key:literal) => { $key };
+    (@required) => { true };
+    (@required $default:expr) => { false };
+    (@absent $node:ident, $reader:ident, $key:expr,) => {{ $reader.missing_key($node, $key); None }};
+    (@absent $node:ident, $reader:ident, $key:expr, $default:expr) => { Some($default) };
+    ($(
+        $(#[doc = $about:literal])*
+        $name:ident {
+            $(
+                $(#[doc = $doc:literal])*
+                $field:ident $(as $key:literal)? : $type:ty $(= $default:expr)?
+            ),+ $(,)?
+        }
+    )+) => {$(
+        $(#[doc = $about])*
+        #[derive(Debug, Clone, PartialEq)]
+        pub struct $name {
+            $( $(#[doc = $doc])* pub $field: $type, )+
+        }
+
+        impl $name {
+            /// The keys of this object, in the order of the format page.
+            pub const KEYS: &'static [&'static str] = &[$( $crate::record!(@key $field $($key)?), )+ "note"];
+        }
+
+        impl $crate::source::Read for $name {
+            fn read(node: &$crate::source::Node, reader: &mut $crate::source::Reader) -> Option<Self> {
+                let $crate::source::Value::Object(entries) = &node.value else {
+                    return reader.refuse(node, format!("expected an object with the keys {}, found {}", $crate::source::name_list(Self::KEYS.iter().copied()), node.kind()));
+                };
+                let mut complete = true;
+                for entry in entries {
+                    if entry.key == "note" {
+                        complete &= reader.key::<String>(entry).is_some();
+                    } else if !Self::KEYS.contains(&entry.key.as_str()) {
+                        reader.unknown_key(entry, Self::KEYS);
+                        complete = false;
+                    }
+                }
+                $(
+                    let $field: Option<$type> = {
+                        let key = $crate::record!(@key $field $($key)?);
+                        match node.entry(key) {
+                            Some(entry) => reader.key(entry),
+                            None => $crate::record!(@absent node, reader, key, $($default)?),
+                        }
+                    };
+                )+
+                if !complete {
+                    return None;
+                }
+                Some(Self { $( $field: $field?, )+ })
+            }
+
+            fn schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
+                generator.subschema_for::<Self>()
+            }
+        }
+
+        impl schemars::JsonSchema for $name {
+            fn schema_name() -> std::borrow::Cow<'static, str> {
+                stringify!($name).into()
+            }
+            fn json_schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
+                let mut properties = serde_json::Map::new();
+                let mut required: Vec<&str> = Vec::new();
+                $(
+                    let key = $crate::record!(@key $field $($key)?);
+                    let about = concat!($($doc, "\n"),*).trim();
+                    properties.insert(key.to_owned(), $crate::source::described(<$type as $crate::source::Read>::schema(generator), about));
+                    if $crate::record!(@required $($default)?) {
+                        required.push(key);
+                    }
+                )+
+                properties.insert("note".to_owned(), serde_json::json!({ "type": "string", "description": "Anything you want to say here." }));
+                schemars::json_schema!({
+                    "type": "object",
+                    "description": concat!($($about, "\n"),*).trim(),
+                    "properties": properties,
+                    "required": required,
+                    "additionalProperties": false,
+                })
+            }
+        }
+    )+};
+}
+
+/// A schema with the description of the key it stands at; beside a reference both are kept.
+pub fn described(schema: Schema, about: &str) -> serde_json::Value {
+    let mut value = schema.to_value();
+    if let Some(object) = value.as_object_mut() {
+        let about = about.lines().map(str::trim).collect::<Vec<_>>().join(" ");
+        let whole = match object.get("description").and_then(|own| own.as_str()) {
+            Some(own) if !own.is_empty() => format!("{about} ({own})"),
+            _ => about,
+        };
+        object.insert("description".to_owned(), whole.into());
+    }
+    value
+}
