@@ -12,5 +12,5 @@ mod tree;
 pub use excerpt::{render, visible};
 pub use merge::merge_patch;
 pub use problem::{Path, Problem, Step, line_and_column, name_list, nearest, sort};
-pub use read::{Named, Read, Reader, described};
+pub use read::{Keyed, Named, Read, Reader, described};
 pub use tree::{DEEPEST, Document, Entry, LARGEST_BYTES, MOST_VALUES, Node, Span, Value};

@@ -211,7 +211,34 @@ impl<Q: Quantity> Read for Q {
 }
 
 /// Everything of one kind that has a name, in the order it is written in.
+///
+/// An entry that cannot be read is left out (its problem is on the list), so that what else is
+/// wrong is found in the same run.
 pub type Named<T> = IndexMap<String, T>;
+
+/// Values by what they belong to: like [`Named`], but the keys are no names of their own.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Keyed<T>(pub IndexMap<String, T>);
+
+impl<T> Default for Keyed<T> {
+    fn default() -> Self {
+        Keyed(IndexMap::new())
+    }
+}
+
+impl<T: Read> Read for Keyed<T> {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        let Value::Object(entries) = &node.value else {
+            return reader.refuse(node, format!("expected an object of names, found {}", node.kind()));
+        };
+        let read = entries.iter().filter_map(|entry| reader.key::<T>(entry).map(|value| (entry.key.clone(), value)));
+        Some(Keyed(read.collect()))
+    }
+    fn schema(generator: &mut SchemaGenerator) -> Schema {
+        let values = T::schema(generator);
+        json_schema!({ "type": "object", "additionalProperties": values })
+    }
+}
 
 impl<T: Read> Read for Named<T> {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
@@ -219,22 +246,17 @@ impl<T: Read> Read for Named<T> {
             return reader.refuse(node, format!("expected an object of names, found {}", node.kind()));
         };
         let mut named = Named::with_capacity(entries.len());
-        let mut complete = true;
         for entry in entries {
             if let Err(message) = check_name(&entry.key) {
-                complete = false;
                 reader.within(Step::from(&entry.key), entry.key_span.clone(), |reader| {
                     reader.refuse::<()>(&entry.node, message)
                 });
             }
-            match reader.key::<T>(entry) {
-                Some(value) => {
-                    named.insert(entry.key.clone(), value);
-                }
-                None => complete = false,
+            if let Some(value) = reader.key::<T>(entry) {
+                named.insert(entry.key.clone(), value);
             }
         }
-        complete.then_some(named)
+        Some(named)
     }
     fn schema(generator: &mut SchemaGenerator) -> Schema {
         let values = T::schema(generator);

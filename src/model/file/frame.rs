@@ -1,0 +1,392 @@
+//! Nodes, brackets, members, mounts and bodies as the file gives them.
+
+use schemars::{Schema, SchemaGenerator, json_schema};
+
+use crate::record;
+use crate::source::{Named, Node, Read, Reader, Value, name_list, nearest};
+use crate::units::{Angle, Inertia, Length, Mass, Rate, TurningRate};
+
+/// One of a few words, or a message that names them and the nearest.
+pub(super) fn read_word<T: Copy>(node: &Node, reader: &mut Reader, words: &[(&str, T)]) -> Option<T> {
+    let known = || words.iter().map(|(word, _)| *word);
+    let Value::Text(text) = &node.value else {
+        return reader.refuse(node, format!("expected one of {}, found {}", name_list(known()), node.kind()));
+    };
+    match words.iter().find(|(word, _)| word == text) {
+        Some((_, value)) => Some(*value),
+        None => {
+            let message = format!("\"{text}\" is not one of {}", name_list(known()));
+            match nearest(text, known()) {
+                Some(near) => reader.refuse_with_hint(node, message, format!("did you mean \"{near}\"?")),
+                None => reader.refuse(node, message),
+            }
+        }
+    }
+}
+
+record! {
+    /// A node with more than its place.
+    NodeKeys {
+        /// Place.
+        at: [Length; 3],
+        /// Report it as a pick-up.
+        pickup: bool = false,
+    }
+
+    /// A point held rigidly to a tube or a node.
+    Bracket {
+        /// Place.
+        at: [Length; 3],
+        /// A member, a tube of a corner (`front.l/lower.front`), a node, or a list of tubes.
+        on: OneOrMany,
+    }
+
+    /// A tube of the frame: `ends`, or `through` for one tube that runs through several nodes.
+    Member {
+        /// First and second node.
+        ends: Option<[String; 2]> = None,
+        /// The nodes one tube runs through, straight between them and welded to the inner ones.
+        through: Option<Vec<String>> = None,
+        /// Name of a tube size.
+        tube: String,
+        /// Radius of the bends of a `through`, to the centre line.
+        bend_radius: Option<Length> = None,
+        /// Where the tube's own ends lie, joined rigidly to their nodes; null: at the node.
+        end_at: Option<[Nullable<[Length; 3]>; 2]> = None,
+        /// Length for the column check.
+        column_length: Option<Length> = None,
+        /// Direction that local z points to.
+        up: Option<[f64; 3]> = None,
+        /// Turn of local y and z about the tube's own axis.
+        roll: Angle = Angle(0.0),
+        /// How the tube's ends are joined: one for both, or a list of two.
+        joint: Joints = Joints::Both(JointWord::Weld),
+    }
+
+    /// Turning rates of a joint; what is not named is rigid, 0 is free.
+    Rates {
+        /// About the tube.
+        t: Option<TurningRate> = None,
+        /// About local y.
+        my: Option<TurningRate> = None,
+        /// About local z.
+        mz: Option<TurningRate> = None,
+    }
+
+    /// A joint that turns about one local axis.
+    HingeKeys {
+        /// `"y"` or `"z"`: the moment about that local axis is free.
+        hinge: Option<Hinge> = None,
+        /// Turning rates.
+        rate: Option<Rates> = None,
+    }
+
+    /// How a mount holds, by direction; what is not named is free.
+    MountDirections {
+        /// Along global x.
+        x: Option<Shift> = None,
+        /// Along global y.
+        y: Option<Shift> = None,
+        /// Along global z.
+        z: Option<Shift> = None,
+        /// About global x.
+        rx: Option<Turn> = None,
+        /// About global y.
+        ry: Option<Turn> = None,
+        /// About global z.
+        rz: Option<Turn> = None,
+    }
+
+    /// A rigid mass on its own mounts.
+    Body {
+        /// Mass.
+        mass: Mass,
+        /// Centre of gravity.
+        cg: [Length; 3],
+        /// Moments of inertia about the centre of gravity, along the global axes.
+        inertia: Option<[Inertia; 3]> = None,
+        /// Node or bracket to how the body holds it.
+        mounts: Named<BodyMount>,
+        /// Inboard brake or drive torque goes into this body.
+        takes_drive_torque: bool = false,
+    }
+}
+
+/// A node: its place, and whether it is reported as a pick-up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NodeAt {
+    /// Place.
+    pub at: [Length; 3],
+    /// Reported as a pick-up.
+    pub pickup: bool,
+}
+
+impl Read for NodeAt {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        match node.value {
+            Value::List(_) => <[Length; 3]>::read(node, reader).map(|at| NodeAt { at, pickup: false }),
+            Value::Object(_) => NodeKeys::read(node, reader).map(|keys| NodeAt { at: keys.at, pickup: keys.pickup }),
+            _ => reader.refuse(node, format!("expected [x, y, z] or {{\"at\": [x, y, z]}}, found {}", node.kind())),
+        }
+    }
+    fn schema(generator: &mut SchemaGenerator) -> Schema {
+        let (place, keys) = (<[Length; 3]>::schema(generator), NodeKeys::schema(generator));
+        json_schema!({ "anyOf": [place, keys] })
+    }
+}
+
+/// A value that may be `null`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Nullable<T>(pub Option<T>);
+
+impl<T: Read> Read for Nullable<T> {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        match node.value {
+            Value::Null => Some(Nullable(None)),
+            _ => T::read(node, reader).map(|value| Nullable(Some(value))),
+        }
+    }
+    fn schema(generator: &mut SchemaGenerator) -> Schema {
+        let value = T::schema(generator);
+        json_schema!({ "anyOf": [value, { "type": "null" }] })
+    }
+}
+
+/// One name, or a list of names.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum OneOrMany {
+    /// One name.
+    One(String),
+    /// Several names.
+    Many(Vec<String>),
+}
+
+impl OneOrMany {
+    /// The names.
+    pub fn names(&self) -> &[String] {
+        match self {
+            OneOrMany::One(name) => std::slice::from_ref(name),
+            OneOrMany::Many(names) => names,
+        }
+    }
+}
+
+impl Read for OneOrMany {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        match &node.value {
+            Value::Text(name) => Some(OneOrMany::One(name.clone())),
+            Value::List(elements) if elements.is_empty() => reader.refuse(node, "the list of names is empty"),
+            Value::List(_) => Vec::read(node, reader).map(OneOrMany::Many),
+            _ => reader.refuse(node, format!("expected a name or a list of names, found {}", node.kind())),
+        }
+    }
+    fn schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "anyOf": [{ "type": "string" }, { "type": "array", "items": { "type": "string" }, "minItems": 1 }] })
+    }
+}
+
+/// A local axis that a hinge turns about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hinge {
+    /// Local y.
+    Y,
+    /// Local z.
+    Z,
+}
+
+impl Read for Hinge {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        read_word(node, reader, &[("y", Hinge::Y), ("z", Hinge::Z)])
+    }
+    fn schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "enum": ["y", "z"] })
+    }
+}
+
+/// How one end of a tube is joined.
+#[derive(Debug, Clone, PartialEq)]
+pub enum JointWord {
+    /// All six carried.
+    Weld,
+    /// No moments, no torsion.
+    RodEnd,
+    /// The axial force is free.
+    Slide,
+    /// The moment about one local axis is free.
+    Hinge(Hinge),
+    /// Turning rates.
+    Rate(Rates),
+}
+
+impl Read for JointWord {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        match node.value {
+            Value::Object(_) => {
+                let both = node.get("hinge").is_some() && node.get("rate").is_some();
+                let keys = HingeKeys::read(node, reader)?;
+                match (keys.hinge, keys.rate) {
+                    (Some(hinge), None) => Some(JointWord::Hinge(hinge)),
+                    (None, Some(rates)) => Some(JointWord::Rate(rates)),
+                    _ if both => reader.refuse_with_hint(
+                        node,
+                        "a joint is a \"hinge\" or has a \"rate\", not both",
+                        "a change from one to the other must also say \"rate\": null or \"hinge\": null",
+                    ),
+                    _ => reader.refuse(node, "a joint written as an object needs \"hinge\" or \"rate\""),
+                }
+            }
+            Value::Text(_) => {
+                let words = [("weld", 0), ("rod-end", 1), ("slide", 2)];
+                read_word(node, reader, &words).map(|word| match word {
+                    0 => JointWord::Weld,
+                    1 => JointWord::RodEnd,
+                    _ => JointWord::Slide,
+                })
+            }
+            _ => reader.refuse(
+                node,
+                format!(
+                    "expected \"weld\", \"rod-end\", \"slide\", {{\"hinge\": …}} or {{\"rate\": …}}, found {}",
+                    node.kind()
+                ),
+            ),
+        }
+    }
+    fn schema(generator: &mut SchemaGenerator) -> Schema {
+        let keys = HingeKeys::schema(generator);
+        json_schema!({ "anyOf": [{ "enum": ["weld", "rod-end", "slide"] }, keys] })
+    }
+}
+
+/// The joints of a tube's two ends.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Joints {
+    /// The same at both.
+    Both(JointWord),
+    /// At the first and at the second end.
+    Each([JointWord; 2]),
+}
+
+impl Joints {
+    /// The joint of the first (0) or second (1) end.
+    pub fn end(&self, end: usize) -> &JointWord {
+        match self {
+            Joints::Both(word) => word,
+            Joints::Each(words) => &words[end],
+        }
+    }
+}
+
+impl Read for Joints {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        match node.value {
+            Value::List(_) => <[JointWord; 2]>::read(node, reader).map(Joints::Each),
+            _ => JointWord::read(node, reader).map(Joints::Both),
+        }
+    }
+    fn schema(generator: &mut SchemaGenerator) -> Schema {
+        let (one, two) = (JointWord::schema(generator), <[JointWord; 2]>::schema(generator));
+        json_schema!({ "anyOf": [one, two] })
+    }
+}
+
+/// How a mount holds one shift.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Shift {
+    /// Held.
+    Fixed,
+    /// Sprung.
+    Rate(Rate),
+}
+
+/// How a mount holds one turn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Turn {
+    /// Held.
+    Fixed,
+    /// Sprung.
+    Rate(TurningRate),
+}
+
+impl Read for Shift {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        match &node.value {
+            Value::Text(word) if word == "fixed" => Some(Shift::Fixed),
+            _ => Rate::read(node, reader).map(Shift::Rate),
+        }
+    }
+    fn schema(generator: &mut SchemaGenerator) -> Schema {
+        let rate = Rate::schema(generator);
+        json_schema!({ "anyOf": [{ "const": "fixed" }, rate] })
+    }
+}
+
+impl Read for Turn {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        match &node.value {
+            Value::Text(word) if word == "fixed" => Some(Turn::Fixed),
+            _ => TurningRate::read(node, reader).map(Turn::Rate),
+        }
+    }
+    fn schema(generator: &mut SchemaGenerator) -> Schema {
+        let rate = TurningRate::schema(generator);
+        json_schema!({ "anyOf": [{ "const": "fixed" }, rate] })
+    }
+}
+
+/// How the ground holds the frame at a node.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Mount {
+    /// Three shifts held.
+    OneBolt,
+    /// All six held.
+    BoltedPad,
+    /// By direction.
+    Directions(MountDirections),
+}
+
+/// How a body holds a node.
+#[derive(Debug, Clone, PartialEq)]
+pub enum BodyMount {
+    /// As a mount of the ground.
+    Mount(Mount),
+    /// The node is part of the body and carries no tube.
+    Rides,
+    /// Two nodes: the three shifts, and the turn about the line between them.
+    Clamp,
+}
+
+impl Read for Mount {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        match node.value {
+            Value::Object(_) => MountDirections::read(node, reader).map(Mount::Directions),
+            _ => read_word(node, reader, &[("one bolt", false), ("bolted pad", true)])
+                .map(|pad| if pad { Mount::BoltedPad } else { Mount::OneBolt }),
+        }
+    }
+    fn schema(generator: &mut SchemaGenerator) -> Schema {
+        let directions = MountDirections::schema(generator);
+        json_schema!({ "anyOf": [{ "enum": ["one bolt", "bolted pad"] }, directions] })
+    }
+}
+
+impl Read for BodyMount {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        match node.value {
+            Value::Object(_) => MountDirections::read(node, reader).map(|d| BodyMount::Mount(Mount::Directions(d))),
+            _ => {
+                let words = [("one bolt", 0), ("bolted pad", 1), ("rides", 2), ("clamp", 3)];
+                read_word(node, reader, &words).map(|word| match word {
+                    0 => BodyMount::Mount(Mount::OneBolt),
+                    1 => BodyMount::Mount(Mount::BoltedPad),
+                    2 => BodyMount::Rides,
+                    _ => BodyMount::Clamp,
+                })
+            }
+        }
+    }
+    fn schema(generator: &mut SchemaGenerator) -> Schema {
+        let directions = MountDirections::schema(generator);
+        json_schema!({ "anyOf": [{ "enum": ["one bolt", "bolted pad", "rides", "clamp"] }, directions] })
+    }
+}

@@ -1,0 +1,141 @@
+//! The JSON shape of a model file, format 1, as `models/FORMAT.md` describes it.
+//!
+//! Reads a tree; gives types that hold names and quantities in the file's default units. Leaves
+//! out what they mean together, which [`super::validate`] has.
+
+mod car;
+mod cases;
+mod frame;
+mod section;
+
+use schemars::{Schema, SchemaGenerator, json_schema};
+
+use crate::record;
+use crate::source::{Named, Node, Read, Reader, Value};
+
+pub use car::{
+    AntiRoll, BarSide, CentreOfGravity, Corner, DoubleWishbone, FrontRear, Spring, TieRod, Torque, Vehicle, Wishbone,
+};
+pub use cases::{ActsAt, Air, Case, CaseLimits, G, GivenWheel, Limit, Limits, Motion, Twist, WheelForce, Wheels};
+pub use frame::{
+    Body, BodyMount, Bracket, Hinge, JointWord, Joints, Member, Mount, MountDirections, NodeAt, Nullable, OneOrMany,
+    Rates, Shift, Turn,
+};
+pub use section::{GivenShape, Material, Shape, Tube, YieldAtWeld};
+
+record! {
+    /// A tube frame, the car around it, and what is asked of it (crossbrace model file, format 1).
+    File {
+        /// The JSON Schema of this file, for editors.
+        schema as "$schema": Option<String> = None,
+        /// 1.
+        format: Format,
+        /// What the frame is called.
+        title: Option<String> = None,
+        /// Anything you want to say about the model.
+        notes: Option<String> = None,
+        /// Every entry whose name ends in `.l` gets a mirror twin that ends in `.r`.
+        mirror: bool = false,
+        /// Name to material; the built-in ones need no entry.
+        materials: Named<Material> = Named::new(),
+        /// Name to a section and its material.
+        tubes: Named<Tube> = Named::new(),
+        /// Name to a place.
+        nodes: Named<NodeAt> = Named::new(),
+        /// Name to a point held rigidly to a tube or a node.
+        brackets: Named<Bracket> = Named::new(),
+        /// Name to a tube of the frame.
+        members: Named<Member> = Named::new(),
+        /// Node or bracket to how the ground (the car's body) holds the frame there.
+        mounts: Named<Mount> = Named::new(),
+        /// Name to a rigid mass (engine, gearbox, steering rack, battery) on its own mounts.
+        bodies: Named<Body> = Named::new(),
+        /// The car's figures, for load transfer.
+        vehicle: Option<Vehicle> = None,
+        /// `front.l`, `front.r`, `rear.l`, `rear.r` to one wheel's suspension.
+        corners: Named<Corner> = Named::new(),
+        /// `front`, `rear` to an anti-roll bar.
+        anti_roll: Named<AntiRoll> = Named::new(),
+        /// Name to load case; at least one.
+        cases: Named<Case> = Named::new(),
+        /// What counts as good enough.
+        limits: Limits = Limits::default(),
+        /// Name to a change to this file, to compare.
+        options: Named<OptionChange> = Named::new(),
+        /// What the searches may choose from. Not read by this version.
+        sizing: Option<Later> = None,
+        /// Braces that a search may add. Not read by this version.
+        bracing: Option<Later> = None,
+        /// What can be moved on the car. Not read by this version.
+        adjusters: Option<Later> = None,
+        /// How often each case happens. Not read by this version.
+        duty: Option<Later> = None,
+    }
+
+    /// A change to this file, to compare.
+    OptionChange {
+        /// A JSON Merge Patch (RFC 7396) on this file as written, before the mirror.
+        change: Change,
+    }
+}
+
+/// The format number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Format;
+
+impl Read for Format {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        match f64::read(node, reader)? {
+            1.0 => Some(Format),
+            other => reader.refuse(node, format!("format {other} is not known; this version reads format 1")),
+        }
+    }
+    fn schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "const": 1 })
+    }
+}
+
+/// A key that a later version will read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Later;
+
+impl Read for Later {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        reader.refuse_with_hint(node, "this version does not judge this key yet", "take it out, or use a later version")
+    }
+    fn schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "object" })
+    }
+}
+
+/// The patch of an option; it is merged and read elsewhere ([`super::change`]).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Change;
+
+impl Read for Change {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        if !matches!(node.value, Value::Object(_)) {
+            return reader.refuse(node, format!("expected an object with the keys to change, found {}", node.kind()));
+        }
+        if node.get("options").is_some() {
+            return reader.refuse(node, "a change may not touch \"options\"");
+        }
+        Some(Change)
+    }
+    fn schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "object" })
+    }
+}
+
+/// The keys that every file must have. [`File`] itself gives them a default, so that what else is
+/// wrong in a file without them is found in the same run.
+pub const REQUIRED: [&str; 5] = ["tubes", "nodes", "members", "mounts", "cases"];
+
+/// The JSON Schema of a model file, with a description for every key.
+pub fn json_schema() -> serde_json::Value {
+    let mut schema = SchemaGenerator::default().into_root_schema_for::<File>().to_value();
+    if let Some(required) = schema.get_mut("required").and_then(serde_json::Value::as_array_mut) {
+        required.extend(REQUIRED.map(serde_json::Value::from));
+    }
+    schema
+}

@@ -1,0 +1,306 @@
+//! The vehicle, its corners and anti-roll bars.
+
+use nalgebra::Point3;
+
+use super::frame::{TOO_CLOSE_MM, orientation, piece, point};
+use super::{Checker, entry};
+use crate::model::file::{self, File};
+use crate::model::{
+    AXLES, AntiRoll, BarSide, Corner, CornerKind, DoubleWishbone, Link, LinkFoot, Model, Orientation, Spring, Vehicle,
+    Wheel, Wishbone,
+};
+use crate::path;
+use crate::source::Path;
+use crate::units::figures;
+
+/// A wishbone's points nearer to a line than this are a fault, mm.
+const NEARLY_A_LINE_MM: f64 = 1.0;
+
+/// The car's figures.
+pub(super) fn vehicle(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
+    let Some(given) = &file.vehicle else {
+        return;
+    };
+    let at = path!["vehicle"];
+    checker.above_zero(at.then("mass"), given.mass);
+    let wheelbase = checker.above_zero(at.then("wheelbase"), given.wheelbase);
+    checker.above_zero(at.then("track").then("front"), given.track.front);
+    checker.above_zero(at.then("track").then("rear"), given.track.rear);
+    if given.cg.height.0 <= 0.0 {
+        checker.fault(
+            at.then("cg").then("height"),
+            format!(
+                "the centre of gravity is {} mm over the ground, it must be above it",
+                figures(given.cg.height.0, 3)
+            ),
+        );
+    }
+    let behind = given.cg.behind_front_axle.0;
+    if wheelbase && !(0.0..=given.wheelbase.0).contains(&behind) {
+        checker.fault(
+            at.then("cg").then("behind_front_axle"),
+            format!(
+                "the centre of gravity is {} mm behind the front axle, outside the wheelbase of {} mm",
+                figures(behind, 3),
+                figures(given.wheelbase.0, 3)
+            ),
+        );
+    }
+    checker.share(at.then("lateral_transfer_share_front"), given.lateral_transfer_share_front);
+    for (key, share) in [("brake_share_front", given.brake_share_front), ("drive_share_front", given.drive_share_front)]
+    {
+        if let Some(share) = share {
+            checker.share(at.then(key), share);
+        }
+    }
+    if let Some(grip) = given.tyre_grip {
+        checker.number_above_zero(at.then("tyre_grip"), "tyre_grip", grip);
+    }
+    if let Some(trail) = given.pneumatic_trail {
+        checker.not_below_zero(at.then("pneumatic_trail"), trail);
+    }
+    model.vehicle = Some(Vehicle {
+        mass_kg: given.mass.0,
+        wheelbase_mm: given.wheelbase.0,
+        track_mm: [given.track.front.0, given.track.rear.0],
+        cg_behind_front_axle_mm: behind,
+        cg_height_mm: given.cg.height.0,
+        cg_left_mm: given.cg.left.0,
+        lateral_transfer_share_front: given.lateral_transfer_share_front,
+        brake_share_front: given.brake_share_front,
+        drive_share_front: given.drive_share_front,
+        tyre_grip: given.tyre_grip,
+        pneumatic_trail_mm: given.pneumatic_trail.map(|trail| trail.0),
+    });
+}
+
+/// The wheels' suspensions.
+pub(super) fn corners(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
+    for (name, given) in &file.corners {
+        let at = entry("corners", name);
+        let Some(wheel) = wheel(&at, name, checker) else {
+            continue;
+        };
+        let file::Corner::DoubleWishbone(drawn) = given;
+        let (wheel_centre, contact_patch) = (point(&drawn.wheel_centre), point(&drawn.contact_patch));
+        for (key, place) in [("wheel_centre", &wheel_centre), ("contact_patch", &contact_patch)] {
+            if (place.y > 0.0) != wheel.is_left() || place.y == 0.0 {
+                let side = if wheel.is_left() { "left, y above 0" } else { "right, y below 0" };
+                checker
+                    .fault(at.then(key), format!("\"{name}\" is on the {side}; here y is {} mm", figures(place.y, 3)));
+            }
+        }
+        checker.not_below_zero(at.then("unsprung"), drawn.unsprung);
+        if let Some(kind) = double_wishbone(model, drawn, &at, checker) {
+            model.corners.push(Corner {
+                wheel,
+                wheel_centre,
+                contact_patch,
+                brakes: drawn.brakes,
+                drive: drawn.drive,
+                unsprung_kg: drawn.unsprung.0,
+                kind: CornerKind::DoubleWishbone(kind),
+            });
+        }
+    }
+}
+
+/// A wheel by its name.
+pub(super) fn wheel(path: &Path, name: &str, checker: &mut Checker<'_>) -> Option<Wheel> {
+    let wheel = Wheel::named(name);
+    if wheel.is_none() {
+        checker.unknown(path.clone(), "corner", name, Wheel::NAMES.into_iter());
+    }
+    wheel
+}
+
+fn double_wishbone(
+    model: &Model,
+    given: &file::DoubleWishbone,
+    at: &Path,
+    checker: &mut Checker<'_>,
+) -> Option<DoubleWishbone> {
+    let upper = wishbone(model, &given.upper, &at.then("upper"), checker);
+    let lower = wishbone(model, &given.lower, &at.then("lower"), checker);
+    let tie_rod = link(model, &given.tie_rod, &at.then("tie_rod"), checker);
+    let arms: &[(&str, &[&str])] =
+        &[("upper", &["upper.front", "upper.rear"]), ("lower", &["lower.front", "lower.rear"])];
+    let spring = spring(model, &given.spring, arms, &at.then("spring"), checker);
+    Some(DoubleWishbone { upper: upper?, lower: lower?, tie_rod: tie_rod?, spring: spring? })
+}
+
+fn wishbone(model: &Model, given: &file::Wishbone, at: &Path, checker: &mut Checker<'_>) -> Option<Wishbone> {
+    let front = checker.anchor(model, at.then("front"), &given.front);
+    let rear = checker.anchor(model, at.then("rear"), &given.rear);
+    let tube = checker.tube_size(model, at.then("tube"), &given.tube);
+    let rear_tube = match &given.rear_tube {
+        Some(name) => checker.tube_size(model, at.then("rear_tube"), name),
+        None => tube,
+    };
+    let orientation = orientation(given.up, given.roll.rad(), at, checker);
+    let outer = point(&given.outer);
+    let (front, rear) = (front?, rear?);
+    if given.front == given.rear {
+        checker.fault(at.then("rear"), format!("\"{}\" is listed twice, as front and as rear node", given.rear));
+        return None;
+    }
+    let places = [model.anchor_at(front), model.anchor_at(rear)];
+    if nearly_a_line(&places[0], &places[1], &outer) {
+        checker.fault(
+            at.then("outer"),
+            format!("the wishbone's three points lie within {} mm of a line", figures(NEARLY_A_LINE_MM, 1)),
+        );
+    }
+    for place in &places {
+        piece(place, &outer, &orientation, at, checker);
+    }
+    Some(Wishbone { inner: [front, rear], outer, tubes: [tube?, rear_tube?], orientation })
+}
+
+/// Whether the smallest height of a triangle is under [`NEARLY_A_LINE_MM`].
+fn nearly_a_line(a: &Point3<f64>, b: &Point3<f64>, c: &Point3<f64>) -> bool {
+    let longest = (b - a).norm().max((c - b).norm()).max((a - c).norm());
+    (b - a).cross(&(c - a)).norm() < NEARLY_A_LINE_MM * longest || longest == 0.0
+}
+
+fn link(model: &Model, given: &file::TieRod, at: &Path, checker: &mut Checker<'_>) -> Option<Link> {
+    let inner = checker.anchor(model, at.then("inner"), &given.inner);
+    let tube = checker.tube_size(model, at.then("tube"), &given.tube);
+    let orientation = orientation(given.up, given.roll.rad(), at, checker);
+    let outer = point(&given.outer);
+    let inner = inner?;
+    piece(&model.anchor_at(inner), &outer, &orientation, at, checker);
+    Some(Link { inner, outer, tube: tube?, orientation })
+}
+
+fn spring(
+    model: &Model,
+    given: &file::Spring,
+    arms: &[(&str, &[&str])],
+    at: &Path,
+    checker: &mut Checker<'_>,
+) -> Option<Spring> {
+    let top = checker.anchor(model, at.then("top"), &given.top);
+    checker.above_zero(at.then("rod"), given.rod);
+    let on = link_foot(&given.on, arms, &at.then("on"), checker);
+    let (top, bottom) = (top?, point(&given.bottom));
+    piece(&model.anchor_at(top), &bottom, &Orientation::default(), at, checker);
+    Some(Spring { top, bottom, on: on?, rod_mm: given.rod.0 })
+}
+
+/// What a spring or a bar's link is held to: the upright, or tubes of one arm.
+fn link_foot(on: &file::OneOrMany, arms: &[(&str, &[&str])], at: &Path, checker: &mut Checker<'_>) -> Option<LinkFoot> {
+    if matches!(on, file::OneOrMany::One(name) if name == "upright") {
+        return Some(LinkFoot::Upright);
+    }
+    let names = on.names();
+    checker.no_repetition(at, names);
+    let known: Vec<&str> = arms.iter().flat_map(|(_, tubes)| tubes.iter().copied()).collect();
+    let mut tubes = Vec::new();
+    let mut arm_of_first: Option<&str> = None;
+    for (index, name) in names.iter().enumerate() {
+        let place = if matches!(on, file::OneOrMany::One(_)) { at.clone() } else { at.then(index) };
+        let Some(tube) = known.iter().position(|known| known == name) else {
+            checker.unknown(place, "arm tube", name, known.iter().copied().chain(["upright"]));
+            continue;
+        };
+        let arm = arms.iter().find(|(_, tubes)| tubes.contains(&name.as_str())).map(|(arm, _)| *arm);
+        if arm_of_first.is_some() && arm_of_first != arm {
+            checker.fault(place, "a list of tubes must be of one arm");
+        }
+        arm_of_first = arm_of_first.or(arm);
+        tubes.push(tube);
+    }
+    (tubes.len() == names.len()).then_some(LinkFoot::Tubes(tubes))
+}
+
+/// The anti-roll bars.
+pub(super) fn anti_roll(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
+    for (name, given) in &file.anti_roll {
+        let at = entry("anti_roll", name);
+        let Some(axle) = AXLES.iter().position(|axle| axle == name) else {
+            checker.unknown(at, "axle", name, AXLES.into_iter());
+            continue;
+        };
+        checker.share(at.then("share"), given.share);
+        let Some(right) = &given.right else {
+            checker.fault_with_hint(
+                at.clone(),
+                "\"right\" is missing",
+                "only with \"mirror\": true may it be left out",
+            );
+            continue;
+        };
+        let mut complete = true;
+        for side in [true, false] {
+            let corner = Wheel::of_axle(axle, side).name();
+            if model.corner(Wheel::of_axle(axle, side)).is_none() {
+                complete = false;
+                if !checker.is_written("corners", corner) {
+                    checker.fault(
+                        at.clone(),
+                        format!("an anti-roll bar needs both corners of its axle; \"{corner}\" is not there"),
+                    );
+                }
+            }
+        }
+        let sides = [
+            bar_side(model, axle, true, &given.left, &at.then("left"), checker),
+            bar_side(model, axle, false, right, &at.then("right"), checker),
+        ];
+        let [Some(left), Some(right)] = sides else {
+            continue;
+        };
+        if complete && levers(model, &left, &right, &at, checker) {
+            model.anti_roll.push(AntiRoll { axle, sides: [left, right], share: given.share });
+        }
+    }
+}
+
+fn bar_side(
+    model: &Model,
+    axle: usize,
+    left: bool,
+    given: &file::BarSide,
+    at: &Path,
+    checker: &mut Checker<'_>,
+) -> Option<BarSide> {
+    let bearing = checker.anchor(model, at.then("bearing"), &given.bearing);
+    let (end, foot) = (point(&given.end), point(&given.foot));
+    let corner = model.corner(Wheel::of_axle(axle, left))?;
+    let tubes = corner.kind.tubes();
+    let mut arms: Vec<(&str, Vec<&str>)> = Vec::new();
+    for tube in &tubes {
+        let Some(arm) = tube.arm else { continue };
+        match arms.iter_mut().find(|(known, _)| *known == arm) {
+            Some((_, of_arm)) => of_arm.push(&tube.name),
+            None => arms.push((arm, vec![&tube.name])),
+        }
+    }
+    let arms: Vec<(&str, &[&str])> = arms.iter().map(|(arm, of_arm)| (*arm, of_arm.as_slice())).collect();
+    let on = link_foot(&given.on, &arms, &at.then("on"), checker);
+    if (foot - end).norm() < TOO_CLOSE_MM {
+        checker.fault(at.then("foot"), "the link from the bar's end to its foot has no length");
+        return None;
+    }
+    Some(BarSide { bearing: bearing?, end, foot, on: on? })
+}
+
+/// Whether both links have a lever about the line of the bearings.
+fn levers(model: &Model, left: &BarSide, right: &BarSide, at: &Path, checker: &mut Checker<'_>) -> bool {
+    let bearing = model.anchor_at(left.bearing);
+    let Some(line) = (model.anchor_at(right.bearing) - bearing).try_normalize(TOO_CLOSE_MM) else {
+        checker.fault(at.then("right").then("bearing"), "the two bearings are at one place");
+        return false;
+    };
+    let mut sound = true;
+    for (key, side) in [("left", left), ("right", right)] {
+        let along = (side.foot - side.end).normalize();
+        let lever = (side.end - bearing).cross(&along).dot(&line);
+        if lever.abs() < 1e-3 {
+            checker.fault(at.then(key), "the link points at the line of the bearings, so it cannot turn the bar");
+            sound = false;
+        }
+    }
+    sound
+}
