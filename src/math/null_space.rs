@@ -4,9 +4,8 @@ use nalgebra::DMatrix;
 
 /// An orthonormal basis (columns) of the vectors that `a` sends to zero.
 ///
-/// A direction counts as sent to zero where its singular value is at most `tolerance` times the
-/// largest.
-pub fn null_space(a: &DMatrix<f64>, tolerance: f64) -> DMatrix<f64> {
+/// A direction counts as sent to zero where its singular value is at most `limit`.
+pub fn null_space(a: &DMatrix<f64>, limit: f64) -> DMatrix<f64> {
     let columns = a.ncols();
     if columns == 0 || a.nrows() == 0 || a.amax() == 0.0 {
         return DMatrix::identity(columns, columns);
@@ -15,7 +14,6 @@ pub fn null_space(a: &DMatrix<f64>, tolerance: f64) -> DMatrix<f64> {
     let square = if a.nrows() < columns { a.clone().resize_vertically(columns, 0.0) } else { a.clone() };
     let svd = square.svd(false, true);
     let v_t = svd.v_t.expect("the right vectors were asked for");
-    let limit = tolerance * svd.singular_values.max();
     let zero: Vec<usize> = (0..columns).filter(|&at| svd.singular_values[at] <= limit).collect();
     DMatrix::from_fn(columns, zero.len(), |row, column| v_t[(zero[column], row)])
 }

@@ -14,7 +14,7 @@ use crate::beam::Joint;
 use crate::section::{Material, Properties, Section};
 use crate::source::{Named, Path, Problem};
 
-pub use change::{load, load_all};
+pub use change::{Loaded, load, load_all};
 pub use file::{Torque, json_schema};
 pub use mirror::other_side;
 
@@ -144,6 +144,8 @@ pub struct Member {
     pub orientation: Orientation,
     /// How its ends are joined to their nodes.
     pub joints: [Joint; 2],
+    /// Whether a weld is at each end (joined by `weld` or `rate`).
+    pub welded: [bool; 2],
 }
 
 /// Which way local y and z of a tube point.

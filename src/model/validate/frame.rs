@@ -188,6 +188,7 @@ pub(super) fn members(file: &File, model: &mut Model, checker: &mut Checker<'_>)
             column_length_mm: given.column_length.map(|length| length.0),
             orientation,
             joints,
+            welded: [0, 1].map(|end| matches!(given.joint.end(end), JointWord::Weld | JointWord::Rate(_))),
         };
         for stretch in model.member_axis(&member).windows(2) {
             piece(&stretch[0], &stretch[1], &orientation, &at, checker);

@@ -30,7 +30,7 @@ pub(super) fn no_shared_names(file: &File, checker: &mut Checker<'_>) {
     }
 }
 
-/// Every node has a member, body or corner part; every bracket has something attached or a load.
+/// Every node has a member, body or corner part, on itself or on a bracket that stands on it.
 pub(super) fn everything_is_used(model: &Model, checker: &mut Checker<'_>) {
     let used = attached(model);
     for (at, (name, _)) in model.nodes.iter().enumerate() {
@@ -47,19 +47,23 @@ pub(super) fn everything_is_used(model: &Model, checker: &mut Checker<'_>) {
             );
         }
     }
-    let loaded = loaded(model);
-    for (at, (name, _)) in model.brackets.iter().enumerate() {
-        let anchor = Anchor::Bracket(at);
-        let in_use =
-            used.contains(&anchor) || loaded.contains(&anchor) || model.mounts.iter().any(|mount| mount.at == anchor);
-        if !in_use && !checker.may_be_in_what_was_left_out(name) {
-            checker.fault_with_hint(
-                entry("brackets", name),
-                format!("nothing is attached to bracket \"{name}\" and nothing loads it"),
-                "take it out, or attach what belongs there",
-            );
-        }
-    }
+}
+
+/// Brackets that nothing is attached to and nothing loads: odd, but the frame can do without.
+///
+/// The format page calls this an error, and its own example holds such a bracket; the example wins.
+pub(super) fn idle_brackets(model: &Model) -> Vec<String> {
+    let (used, loaded) = (attached(model), loaded(model));
+    model
+        .brackets
+        .keys()
+        .enumerate()
+        .filter(|(at, _)| {
+            let anchor = Anchor::Bracket(*at);
+            !used.contains(&anchor) && !loaded.contains(&anchor) && !model.mounts.iter().any(|mount| mount.at == anchor)
+        })
+        .map(|(_, name)| format!("nothing is attached to bracket \"{name}\" and nothing loads it"))
+        .collect()
 }
 
 /// Nodes and brackets that carry a member, a body or a corner part.

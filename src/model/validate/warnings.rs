@@ -2,6 +2,7 @@
 
 use nalgebra::Point3;
 
+use super::use_of_names::idle_brackets;
 use crate::beam::mass::tube_mass_kg;
 use crate::beam::{VERTICAL_WITHIN_DEG, is_near_vertical};
 use crate::model::{AXLES, Anchor, Member, Model, Wheel, other_side};
@@ -22,6 +23,7 @@ pub(super) fn warnings(model: &Model) -> Vec<String> {
         bends(model, name, member, &mut warnings);
     }
     corner_tubes(model, &mut warnings);
+    warnings.extend(idle_brackets(model));
     warnings
 }
 

@@ -1,0 +1,190 @@
+//! Column: does a pushed and bent tube bow out before it carries its load?
+//!
+//! Reads: largest push and moments along the buckling length (N, N·mm), section, material, shape
+//! of the moment diagram. Gives: the larger sum of (6.61) and (6.62) at loads × margin; above 1
+//! fails. Leaves out: sway of the whole frame, which is the frame's own buckling.
+//! Source: EN 1993-1-1 6.3.1 and 6.3.3 with Annex B Tables B.1 and B.3; column of class 3, elastic
+//! moduli in every class, γM1 = 1.0. Tables B.1 and B.3 are from memory, and checked against
+//! `tests/reference/checks/members.json`.
+
+use std::f64::consts::PI;
+
+use crate::section::{Finish, Material, Properties, Section};
+
+/// A column curve of EN 1993-1-1 Table 6.1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Curve {
+    /// α = 0.13
+    A0,
+    /// α = 0.21
+    A,
+    /// α = 0.34
+    B,
+    /// α = 0.49
+    C,
+    /// α = 0.76
+    D,
+}
+
+impl Curve {
+    /// Imperfection factor α, Table 6.1.
+    pub fn imperfection(self) -> f64 {
+        match self {
+            Curve::A0 => 0.13,
+            Curve::A => 0.21,
+            Curve::B => 0.34,
+            Curve::C => 0.49,
+            Curve::D => 0.76,
+        }
+    }
+}
+
+/// The column curve of a section, Table 6.2: hot finished hollow sections a (a0 from S460), cold
+/// formed c; solid sections c.
+pub fn buckling_curve(section: &Section, material: &Material) -> Curve {
+    let solid = matches!(section, Section::Bar(_) | Section::Flat(_));
+    match material.finish {
+        Finish::Hot if !solid && material.yield_mpa >= 460.0 => Curve::A0,
+        Finish::Hot if !solid => Curve::A,
+        _ => Curve::C,
+    }
+}
+
+/// Reduction factor χ of 6.3.1.2 for a relative slenderness and an imperfection factor.
+///
+/// ```text
+/// φ = ½ [1 + α (λ̄ − 0.2) + λ̄²]        χ = 1 / (φ + √(φ² − λ̄²)) ≤ 1
+/// ```
+pub fn chi(slenderness: f64, imperfection: f64) -> f64 {
+    if slenderness <= 0.2 {
+        return 1.0;
+    }
+    let phi = 0.5 * (1.0 + imperfection * (slenderness - 0.2) + slenderness * slenderness);
+    (1.0 / (phi + (phi * phi - slenderness * slenderness).sqrt())).min(1.0)
+}
+
+/// Euler load of a pin-ended column, N: π² E I / L².
+pub fn euler_load_n(youngs_mpa: f64, i_mm4: f64, length_mm: f64) -> f64 {
+    PI * PI * youngs_mpa * i_mm4 / (length_mm * length_mm)
+}
+
+/// Relative slenderness λ̄ = √(A fy / N_cr).
+pub fn relative_slenderness(area_mm2: f64, yield_mpa: f64, n_cr_n: f64) -> f64 {
+    (area_mm2 * yield_mpa / n_cr_n).sqrt()
+}
+
+/// Equivalent uniform moment factor C_m of Table B.3, from the moment at both ends and at midspan.
+///
+/// `point_loads`: whether something stands on the tube between its ends; then the larger of the
+/// columns for uniform and for point loads is taken. A diagram that is a straight line gives the
+/// table's 0.6 + 0.4 ψ ≥ 0.4 by the column for uniform load.
+pub fn equivalent_moment_factor(first: f64, second: f64, middle: f64, point_loads: bool) -> f64 {
+    let (larger, smaller) = if first.abs() >= second.abs() { (first, second) } else { (second, first) };
+    if larger == 0.0 && middle == 0.0 {
+        return 1.0;
+    }
+    let psi = if larger == 0.0 { 0.0 } else { smaller / larger };
+    let uniform;
+    let point;
+    if middle.abs() <= larger.abs() {
+        let a = middle / larger;
+        if a >= 0.0 {
+            uniform = (0.2 + 0.8 * a).max(0.4);
+            point = uniform;
+        } else if psi >= 0.0 {
+            uniform = (0.1 - 0.8 * a).max(0.4);
+            point = (-0.8 * a).max(0.4);
+        } else {
+            uniform = (0.1 * (1.0 - psi) - 0.8 * a).max(0.4);
+            point = (0.2 * -psi - 0.8 * a).max(0.4);
+        }
+    } else {
+        let a = larger / middle;
+        let turned = if a < 0.0 && psi < 0.0 { 1.0 + 2.0 * psi } else { 1.0 };
+        uniform = 0.95 + 0.05 * a * turned;
+        point = 0.90 + 0.10 * a * turned;
+    }
+    if point_loads { f64::max(uniform, point) } else { uniform }
+}
+
+/// What acts on a column: design values without margin.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ColumnForces {
+    /// Largest push, N, positive.
+    pub push_n: f64,
+    /// Largest moment about y, N·mm, as a magnitude.
+    pub my_nmm: f64,
+    /// Largest moment about z, N·mm, as a magnitude.
+    pub mz_nmm: f64,
+    /// C_m of the moments about y and about z.
+    pub cm: [f64; 2],
+}
+
+/// A column.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ColumnInput<'s> {
+    /// The section.
+    pub section: &'s Section,
+    /// Its figures.
+    pub properties: &'s Properties,
+    /// Its material.
+    pub material: &'s Material,
+    /// Buckling length, mm.
+    pub length_mm: f64,
+    /// What acts.
+    pub forces: ColumnForces,
+    /// Margin on the loads.
+    pub margin: f64,
+}
+
+/// A column judged, with the figures on the way.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ColumnResult {
+    /// The larger sum of (6.61) and (6.62), loads × margin.
+    pub sum: f64,
+    /// Whether (6.61), the sum of the y axis, governs; else (6.62), that of the z axis.
+    pub y_governs: bool,
+    /// Euler load about y and z, N.
+    pub n_cr_n: [f64; 2],
+    /// Relative slenderness about y and z.
+    pub slenderness: [f64; 2],
+    /// Reduction factor about y and z.
+    pub chi: [f64; 2],
+    /// Buckling resistance about y and z, N.
+    pub n_b_rd_n: [f64; 2],
+    /// Elastic moment resistance about y and z, N·mm.
+    pub m_rd_nmm: [f64; 2],
+    /// `[kyy, kyz, kzy, kzz]`.
+    pub k: [f64; 4],
+}
+
+/// Interaction factors `[kyy, kyz, kzy, kzz]` of Table B.1, class 3, from the slendernesses and
+/// from N_Ed over the buckling resistance of each axis.
+pub fn interaction(cm: [f64; 2], slenderness: [f64; 2], n: [f64; 2]) -> [f64; 4] {
+    let own = |axis: usize| {
+        let bracket = (1.0 + 0.6 * slenderness[axis] * n[axis]).min(1.0 + 0.6 * n[axis]);
+        cm[axis] * bracket
+    };
+    let (kyy, kzz) = (own(0), own(1));
+    [kyy, kzz, 0.8 * kyy, kzz]
+}
+
+/// Judges a column.
+pub fn column(input: &ColumnInput<'_>) -> ColumnResult {
+    let (p, material) = (input.properties, input.material);
+    let imperfection = buckling_curve(input.section, material).imperfection();
+    let second_moment = [p.iy_mm4, p.iz_mm4];
+    let n_cr_n = second_moment.map(|i| euler_load_n(material.youngs_modulus_mpa, i, input.length_mm));
+    let slenderness = n_cr_n.map(|n_cr| relative_slenderness(p.area_mm2, material.yield_mpa, n_cr));
+    let chi = slenderness.map(|lambda| chi(lambda, imperfection));
+    let n_b_rd_n = chi.map(|chi| chi * p.area_mm2 * material.yield_mpa);
+    let modulus = [p.iy_mm4 / p.cz_mm, p.iz_mm4 / p.cy_mm];
+    let m_rd_nmm = modulus.map(|modulus| modulus * material.yield_mpa);
+    let n = n_b_rd_n.map(|resistance| input.forces.push_n * input.margin / resistance);
+    let m = [input.forces.my_nmm * input.margin / m_rd_nmm[0], input.forces.mz_nmm * input.margin / m_rd_nmm[1]];
+    let k = interaction(input.forces.cm, slenderness, n);
+    let about_y = n[0] + k[0] * m[0] + k[1] * m[1];
+    let about_z = n[1] + k[2] * m[0] + k[3] * m[1];
+    let y_governs = about_y >= about_z;
+    ColumnResult { sum: about_y.max(about_z), y_governs, n_cr_n, slenderness, chi, n_b_rd_n, m_rd_nmm, k }
+}

@@ -1,0 +1,98 @@
+//! Demand over capacity, each check with its source; one finding type.
+//!
+//! Reads internal forces, sections, materials, limits. Gives utilisations ([`Finding`]): above 1
+//! fails. Leaves out the wording of reports.
+
+mod column;
+mod wall;
+mod yielding;
+
+pub use column::{
+    ColumnForces, ColumnInput, ColumnResult, Curve, buckling_curve, chi, column, equivalent_moment_factor, interaction,
+    relative_slenderness,
+};
+pub use wall::{WallResult, epsilon, wall};
+pub use yielding::{TubeStress, YieldResult, tube_stress, yielding};
+
+/// What can be judged.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Check {
+    /// Von Mises stress against the strength, beside a weld where there is one.
+    Yield,
+    /// A pushed and bent tube as a column.
+    Column,
+    /// Local buckling of a tube's wall.
+    Wall,
+    /// Movement of a pick-up from standing.
+    PickupMove,
+    /// Change of toe from standing.
+    Toe,
+    /// Change of camber from standing.
+    Camber,
+    /// Twist stiffness.
+    Twist,
+}
+
+impl Check {
+    /// Its name, which is that of its limit.
+    pub fn name(self) -> &'static str {
+        match self {
+            Check::Yield => "yield",
+            Check::Column => "column",
+            Check::Wall => "wall",
+            Check::PickupMove => "pickup_move",
+            Check::Toe => "toe",
+            Check::Camber => "camber",
+            Check::Twist => "twist",
+        }
+    }
+}
+
+/// One demand against one limit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// Which check.
+    pub check: Check,
+    /// In which case.
+    pub case: String,
+    /// Where: a member, a node, a corner, a case.
+    pub place: String,
+    /// What was found, in the unit of the check.
+    pub value: f64,
+    /// What is allowed, in the same unit.
+    pub limit: f64,
+    /// Demand over capacity; above 1 fails.
+    pub utilisation: f64,
+}
+
+impl Finding {
+    /// A finding whose utilisation is value over limit; nothing allowed and nothing found is 0.
+    pub fn at_most(check: Check, case: &str, place: &str, value: f64, limit: f64) -> Finding {
+        let utilisation = ratio(value, limit);
+        Finding { check, case: case.to_owned(), place: place.to_owned(), value, limit, utilisation }
+    }
+
+    /// A finding whose utilisation is limit over value.
+    pub fn at_least(check: Check, case: &str, place: &str, value: f64, limit: f64) -> Finding {
+        let utilisation = ratio(limit, value);
+        Finding { check, case: case.to_owned(), place: place.to_owned(), value, limit, utilisation }
+    }
+
+    /// Whether it fails: above 1 by more than the 1e-9 within which values count as equal.
+    pub fn fails(&self) -> bool {
+        self.utilisation > 1.0 + 1e-9
+    }
+}
+
+/// The largest number that a result shows, where a limit of 0 is passed by any amount.
+const WITHOUT_BOUND: f64 = 1e9;
+
+fn ratio(demand: f64, capacity: f64) -> f64 {
+    if demand <= 0.0 {
+        0.0
+    } else if capacity <= 0.0 {
+        WITHOUT_BOUND
+    } else {
+        (demand / capacity).min(WITHOUT_BOUND)
+    }
+}

@@ -1,0 +1,86 @@
+//! Yield: does a tube, or the metal beside a weld on it, give way?
+//!
+//! Reads: internal forces along a tube (N, N·mm), its section, where it is welded, its material.
+//! Gives: utilisation = von Mises stress × margin / strength; above 1 fails.
+//! Leaves out: the local peak at a tube joint, which is several times the nominal stress.
+//! Source: EN 1993-1-1 6.2.1(5); strength beside a weld EN 1999-1-1 for aluminium, material
+//! standards for cold-drawn steel.
+
+use crate::beam::{Diagram, Peak, larger_than, peak, stress_at};
+use crate::section::{Fibres, Material};
+
+/// The stress of a tube: the largest along it, and the largest where it is welded.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TubeStress {
+    /// The largest along the tube; `at_mm` counts from the tube's first end.
+    pub peak: Peak,
+    /// The largest at a weld; `None`: no weld on it.
+    pub at_weld: Option<Peak>,
+}
+
+/// The largest stresses of a tube.
+///
+/// `pieces`: where each piece begins (mm) and its internal forces, from the first end to the
+/// second; `welds_mm`: where the tube is welded. At a weld both sides of a jump count.
+pub fn tube_stress(fibres: &Fibres, pieces: &[(f64, Diagram)], welds_mm: &[f64]) -> TubeStress {
+    let mut largest: Option<Peak> = None;
+    let mut at_weld: Option<Peak> = None;
+    let keep = |best: &mut Option<Peak>, next: Peak| {
+        if best.is_none_or(|best| larger_than(next.von_mises_mpa, best.von_mises_mpa)) {
+            *best = Some(next);
+        }
+    };
+    let welded = |at_mm: f64| welds_mm.iter().any(|weld| (weld - at_mm).abs() < 1e-6);
+    // Ends first: they usually hold the largest stress, and then spans need no search.
+    let mut ends: Vec<Peak> = Vec::with_capacity(2 * pieces.len());
+    for (start_mm, diagram) in pieces {
+        for x in [0.0, diagram.length_mm] {
+            let stress = stress_at(fibres, &diagram.at(x));
+            let end = Peak { at_mm: start_mm + x, stress, von_mises_mpa: stress.von_mises() };
+            if welded(end.at_mm) {
+                keep(&mut at_weld, end);
+            }
+            ends.push(end);
+        }
+    }
+    let floor = ends.iter().map(|end| end.von_mises_mpa).fold(0.0, f64::max);
+    for (piece, (start_mm, diagram)) in pieces.iter().enumerate() {
+        keep(&mut largest, ends[2 * piece]);
+        let inside = peak(fibres, diagram, floor);
+        keep(&mut largest, Peak { at_mm: start_mm + inside.at_mm, ..inside });
+        keep(&mut largest, ends[2 * piece + 1]);
+    }
+    TubeStress { peak: largest.expect("a tube has at least one piece"), at_weld }
+}
+
+/// What governs yield of a tube.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct YieldResult {
+    /// Von Mises stress where it governs, MPa.
+    pub stress_mpa: f64,
+    /// Where, mm from the tube's first end.
+    pub at_mm: f64,
+    /// Strength there, MPa, without margin.
+    pub strength_mpa: f64,
+    /// Whether that is beside a weld.
+    pub at_weld: bool,
+    /// Stress × margin / strength.
+    pub utilisation: f64,
+}
+
+/// Yield of a tube with a margin on the loads.
+pub fn yielding(stress: &TubeStress, material: &Material, margin: f64) -> YieldResult {
+    let judge = |peak: &Peak, strength_mpa: f64, at_weld: bool| YieldResult {
+        stress_mpa: peak.von_mises_mpa,
+        at_mm: peak.at_mm,
+        strength_mpa,
+        at_weld,
+        utilisation: peak.von_mises_mpa * margin / strength_mpa,
+    };
+    let in_tube = judge(&stress.peak, material.yield_mpa, false);
+    let beside = stress.at_weld.as_ref().map(|peak| judge(peak, material.yield_at_weld_mpa, true));
+    match beside {
+        Some(beside) if larger_than(beside.utilisation, in_tube.utilisation) => beside,
+        _ => in_tube,
+    }
+}

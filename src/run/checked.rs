@@ -1,0 +1,77 @@
+//! A model checked from end to end.
+
+use super::{Outcome, Prepared, Response, Verdict, judge, outcome, prepare, respond};
+use crate::model::{Fault, Model};
+use crate::structure::Purpose;
+
+/// Everything that came of a model.
+pub struct Checked {
+    /// The structure, factorised.
+    pub prepared: Prepared,
+    /// The solved cases.
+    pub response: Response,
+    /// The same by name.
+    pub outcome: Outcome,
+    /// What was judged.
+    pub verdict: Verdict,
+    /// Warnings: what is odd but no error.
+    pub warnings: Vec<String>,
+    /// What was assumed, and what was held.
+    pub assumptions: Vec<String>,
+}
+
+impl Checked {
+    /// Warnings, then assumptions: the `notes` of a result.
+    pub fn notes(&self) -> Vec<String> {
+        self.warnings.iter().chain(&self.assumptions).cloned().collect()
+    }
+}
+
+/// Solves and judges the cases that are wanted.
+///
+/// # Errors
+/// All faults: a mechanism, a case whose wheel loads cannot be, an answer that is not accurate.
+pub fn check(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Vec<Fault>> {
+    let prepared = prepare(model, Purpose::STATICS)?;
+    let response = respond(model, &prepared, wanted)?;
+    let outcome = outcome(model, &prepared, &response);
+    let verdict = judge(model, &prepared, &response, &outcome);
+    let mut warnings = model.warnings.clone();
+    warnings.extend(response.cases.iter().flat_map(|case| case.wheels.notes.iter().cloned()));
+    let mut assumptions = assumptions(model);
+    assumptions.extend(prepared.held.iter().cloned());
+    Ok(Checked { prepared, response, outcome, verdict, warnings, assumptions })
+}
+
+/// What was assumed where the file says nothing.
+fn assumptions(model: &Model) -> Vec<String> {
+    let mut list = vec![
+        "a linear model of straight beams: joints are as the file has them, movements are small, nothing yields or slips".to_owned(),
+    ];
+    for (name, used) in &model.materials {
+        match used.source {
+            Some(source) => list.push(format!("material {name} is built in; its strength: {source}")),
+            None if used.replaces_built_in => {
+                list.push(format!("material {name} is the file's own, in place of the built-in one of that name"));
+            }
+            None => {}
+        }
+    }
+    if !model.corners.is_empty() {
+        list.push(
+            "springs are held at their drawn length: suspension travel is not part of the movement shown".to_owned(),
+        );
+    }
+    if let Some(vehicle) = &model.vehicle {
+        if vehicle.tyre_grip.is_none() {
+            list.push(
+                "no tyre_grip is given: braking and driving forces are shared as asked, whatever the tyres can do"
+                    .to_owned(),
+            );
+        }
+        if vehicle.pneumatic_trail_mm.is_none() {
+            list.push("no pneumatic_trail is given: side forces act at the middle of the contact patch and do not steer the wheel".to_owned());
+        }
+    }
+    list
+}

@@ -1,0 +1,289 @@
+//! Holds what came out against the limits.
+
+use super::columns::{Run, forces_on_run, runs};
+use super::outcome::{CaseOutcome, Outcome};
+use super::prepared::Prepared;
+use super::response::{CaseResponse, Response};
+use crate::checks::{
+    Check, ColumnForces, ColumnInput, ColumnResult, Finding, TubeStress, WallResult, YieldResult, column, tube_stress,
+    wall, yielding,
+};
+use crate::model::{Limits, Model};
+use crate::section::{Fibres, Section};
+use crate::source::Named;
+use crate::structure::Tube;
+
+/// A tube judged in one case.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TubeJudged {
+    /// Its largest stresses.
+    pub stress: TubeStress,
+    /// Yield.
+    pub yielding: Option<YieldResult>,
+    /// The column it is part of, where it is pushed: buckling length (mm), forces, result.
+    pub column: Option<(f64, ColumnForces, ColumnResult)>,
+    /// Its wall, where it is pushed or bent.
+    pub wall: Option<WallResult>,
+}
+
+impl TubeJudged {
+    /// The utilisation of each check.
+    pub fn utilisations(&self) -> Vec<(Check, f64)> {
+        let mut all = Vec::new();
+        all.extend(self.yielding.map(|result| (Check::Yield, result.utilisation)));
+        all.extend(self.column.map(|(_, _, result)| (Check::Column, result.sum)));
+        all.extend(self.wall.map(|result| (Check::Wall, result.slenderness / result.limit)));
+        all
+    }
+}
+
+/// Something that a reader might think is covered and is not.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotJudged {
+    /// Name of the check.
+    pub check: String,
+    /// Where.
+    pub place: String,
+    /// Why.
+    pub why: String,
+}
+
+/// All that was judged.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Verdict {
+    /// Every finding, in the order of the file.
+    pub findings: Vec<Finding>,
+    /// Tubes by case, then by name; springs are not judged.
+    pub tubes: Named<Named<TubeJudged>>,
+    /// What is not covered.
+    pub not_judged: Vec<NotJudged>,
+}
+
+impl Verdict {
+    /// Whether every limit is met.
+    pub fn passes(&self) -> bool {
+        !self.findings.iter().any(Finding::fails)
+    }
+
+    /// The findings that fail, largest utilisation first.
+    pub fn failing(&self) -> Vec<&Finding> {
+        by_utilisation(self.findings.iter().filter(|finding| finding.fails()).collect())
+    }
+
+    /// All findings, largest utilisation first.
+    pub fn worst_first(&self) -> Vec<&Finding> {
+        by_utilisation(self.findings.iter().collect())
+    }
+}
+
+/// Largest utilisation first; those within 1e-9 of the first of them count as equal and keep
+/// their order.
+fn by_utilisation(mut findings: Vec<&Finding>) -> Vec<&Finding> {
+    let mut order: Vec<usize> = (0..findings.len()).collect();
+    order.sort_by(|one, other| findings[*other].utilisation.total_cmp(&findings[*one].utilisation));
+    let mut sorted: Vec<usize> = Vec::with_capacity(order.len());
+    let mut at = 0;
+    while at < order.len() {
+        let most = findings[order[at]].utilisation;
+        let end =
+            order[at..].iter().take_while(|place| findings[**place].utilisation >= most * (1.0 - 1e-9)).count() + at;
+        let mut equal = order[at..end].to_vec();
+        equal.sort_unstable();
+        sorted.extend(equal);
+        at = end;
+    }
+    let all = std::mem::take(&mut findings);
+    sorted.into_iter().map(|place| all[place]).collect()
+}
+
+/// Judges every case of a response.
+pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &Outcome) -> Verdict {
+    let structure = &prepared.system.structure;
+    let bench = Bench {
+        model,
+        prepared,
+        fibres: structure.tubes.iter().map(|tube| section(model, tube).map(|section| section.fibres())).collect(),
+        runs: runs(model, structure),
+    };
+    let mut verdict = Verdict { findings: Vec::new(), tubes: Named::new(), not_judged: not_judged(model, outcome) };
+    for case in &response.cases {
+        let limits = &model.cases[&case.name].limits;
+        let tubes = bench.tubes(case, limits);
+        tube_findings(&case.name, &tubes, limits, &mut verdict.findings);
+        movement_findings(&case.name, &outcome.cases[&case.name], limits, &mut verdict.findings);
+        if let (Some(limit), Some(stiffness)) =
+            (limits.twist_nm_deg, outcome.twist.get(&case.name).and_then(|twist| twist.stiffness_nm_deg))
+        {
+            verdict.findings.push(Finding::at_least(Check::Twist, &case.name, &case.name, stiffness, limit));
+        }
+        verdict.tubes.insert(case.name.clone(), tubes);
+    }
+    verdict
+}
+
+fn section<'m>(model: &'m Model, tube: &Tube) -> Option<&'m Section> {
+    tube.size.map(|size| &model.tubes[size].section)
+}
+
+/// What is the same in all cases.
+struct Bench<'m> {
+    model: &'m Model,
+    prepared: &'m Prepared,
+    fibres: Vec<Option<Fibres>>,
+    runs: Vec<Vec<Run>>,
+}
+
+impl Bench<'_> {
+    fn tubes(&self, case: &CaseResponse, limits: &Limits) -> Named<TubeJudged> {
+        let structure = &self.prepared.system.structure;
+        let mut judged = Named::new();
+        for (at, tube) in structure.tubes.iter().enumerate() {
+            let (Some(fibres), Some(section)) = (&self.fibres[at], section(self.model, tube)) else {
+                continue;
+            };
+            let pieces: Vec<_> = tube
+                .pieces
+                .clone()
+                .map(|piece| (structure.pieces[piece].start_mm, case.state.pieces[piece].diagram))
+                .collect();
+            let stress = tube_stress(fibres, &pieces, &tube.welds_mm);
+            let loaded = pieces.iter().any(|(_, diagram)| {
+                [0.0, diagram.length_mm].into_iter().any(|x| {
+                    let f = diagram.at(x);
+                    f.n < 0.0 || f.my != 0.0 || f.mz != 0.0
+                })
+            });
+            judged.insert(
+                structure.tube_name(self.model, at),
+                TubeJudged {
+                    stress,
+                    yielding: limits.yield_margin.map(|margin| yielding(&stress, &tube.material, margin)),
+                    column: limits.column_margin.and_then(|margin| self.column(case, at, tube, section, margin)),
+                    wall: wall(section, &tube.material).filter(|_| loaded),
+                },
+            );
+        }
+        judged
+    }
+
+    /// The worst column that a tube is part of, where it is pushed.
+    fn column(
+        &self,
+        case: &CaseResponse,
+        at: usize,
+        tube: &Tube,
+        section: &Section,
+        margin: f64,
+    ) -> Option<(f64, ColumnForces, ColumnResult)> {
+        let own_length = self.own_column_length(tube);
+        self.runs[at]
+            .iter()
+            .filter_map(|run| {
+                let forces = forces_on_run(&self.prepared.system.structure, &case.state, run);
+                if forces.push_n <= 0.0 {
+                    return None;
+                }
+                let length_mm = own_length.unwrap_or(run.length_mm);
+                let input = ColumnInput {
+                    section,
+                    properties: &tube.properties,
+                    material: &tube.material,
+                    length_mm,
+                    forces,
+                    margin,
+                };
+                Some((length_mm, forces, column(&input)))
+            })
+            .reduce(|worst, next| if next.2.sum > worst.2.sum { next } else { worst })
+    }
+
+    fn own_column_length(&self, tube: &Tube) -> Option<f64> {
+        use crate::model::TubeRef;
+        use crate::structure::TubeName;
+        match tube.name {
+            TubeName::Tube(TubeRef::Member(member)) => self.model.members[member].column_length_mm,
+            _ => None,
+        }
+    }
+}
+
+fn tube_findings(case: &str, tubes: &Named<TubeJudged>, limits: &Limits, findings: &mut Vec<Finding>) {
+    for (name, judged) in tubes {
+        if let (Some(result), Some(margin)) = (&judged.yielding, limits.yield_margin) {
+            let limit = result.strength_mpa / margin;
+            findings.push(Finding::at_most(Check::Yield, case, name, result.stress_mpa, limit));
+        }
+        if let Some((_, _, result)) = &judged.column {
+            findings.push(Finding::at_most(Check::Column, case, name, result.sum, 1.0));
+        }
+        if let Some(result) = &judged.wall {
+            findings.push(Finding::at_most(Check::Wall, case, name, result.slenderness, result.limit));
+        }
+    }
+}
+
+fn movement_findings(case: &str, outcome: &CaseOutcome, limits: &Limits, findings: &mut Vec<Finding>) {
+    if let Some(limit) = limits.pickup_move_mm {
+        for (name, pickup) in &outcome.pickups {
+            findings.push(Finding::at_most(Check::PickupMove, case, name, pickup.change_mm, limit));
+        }
+    }
+    for (name, wheel) in &outcome.wheels {
+        let Some(moved) = &wheel.moved else { continue };
+        if let Some(limit) = limits.toe_deg {
+            findings.push(Finding::at_most(Check::Toe, case, name, moved.change.toe_deg.abs(), limit));
+        }
+        if let Some(limit) = limits.camber_deg {
+            findings.push(Finding::at_most(Check::Camber, case, name, moved.change.camber_deg.abs(), limit));
+        }
+    }
+}
+
+/// What this version, or this file, leaves without a judgement.
+fn not_judged(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
+    let mut list = Vec::new();
+    let mut add = |check: &str, place: &str, why: &str| {
+        list.push(NotJudged { check: check.to_owned(), place: place.to_owned(), why: why.to_owned() });
+    };
+    add(
+        "buckling",
+        "the frame",
+        "this version checks each straight run of tube as a column, not the buckling of the frame as a whole",
+    );
+    add("joint", "welded tube joints", "this version does not check the wall of a tube that another is welded onto");
+    add("weld", "welds", "this version does not check the welds themselves, only the strength left beside them");
+    if !model.corners.is_empty() {
+        add("rod_end", "rod-ends and balls of the corners", "this version does not check shanks and bearings");
+    }
+    add("bolts", "mounts", "this version does not check bolts");
+    add(
+        "fatigue",
+        "the frame",
+        "this version counts no load cycles; repeated loads crack welds far below the strength used here",
+    );
+    let limits = &model.limits;
+    if limits.frequency_hz.is_some() {
+        add("frequency", "the frame", "this version works out no natural frequencies");
+    }
+    if limits.toe_deg.is_some() && model.corners.is_empty() {
+        add("toe", "wheels", "there is no corner whose toe could change");
+    }
+    if limits.camber_deg.is_some() && model.corners.is_empty() {
+        add("camber", "wheels", "there is no corner whose camber could change");
+    }
+    if limits.twist_nm_deg.is_some() && outcome.twist.is_empty() {
+        add("twist", "the frame", "no case holds a twist test");
+    }
+    if limits.pickup_move_mm.is_some() && outcome.cases.values().all(|case| case.pickups.is_empty()) {
+        add("pickup_move", "pick-ups", "there is neither a corner part nor a node with \"pickup\": true");
+    }
+    for (name, size) in &model.tubes {
+        if let Section::Given(given) = &size.section {
+            add("wall", &format!("tube size {name}"), "its section is given by figures that do not tell its wall");
+            if given.ct_mm3.is_none() {
+                add("yield", &format!("tube size {name}"), "torsion stress is left out: its section gives no \"ct\"");
+            }
+        }
+    }
+    list
+}

@@ -1,0 +1,252 @@
+//! All cases of a model, solved on one factorised structure.
+
+use nalgebra::{DMatrix, DVector};
+
+use super::prepared::Prepared;
+use crate::car::{WheelLoads, bar_balance, wheel_loads};
+use crate::loads::{CaseLoads, Cause, case_loads};
+use crate::model::{Case, Fault, Model, Target, Wheel};
+use crate::path;
+use crate::solve::{Accuracy, RightSide, State, TOO_INACCURATE};
+use crate::structure::TubeName;
+use crate::units::figures;
+
+/// The answer to one case.
+#[derive(Debug)]
+pub struct CaseResponse {
+    /// Its name.
+    pub name: String,
+    /// What the wheels carry and how that came about, before the case's factor.
+    pub wheels: WheelLoads,
+    /// What acts.
+    pub loads: CaseLoads,
+    /// What acts, summed, anti-roll bars included.
+    pub right: RightSide,
+    /// Motions and forces.
+    pub state: State,
+    /// Tension of the left and right link of each anti-roll bar, N.
+    pub bars_n: Vec<[f64; 2]>,
+    /// How accurate it is.
+    pub accuracy: Accuracy,
+    /// The twist test of the case.
+    pub twist: Option<TwistResponse>,
+}
+
+/// What a twist test gives, from its own loads alone.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TwistResponse {
+    /// Moment, N·mm.
+    pub moment_nmm: f64,
+    /// Angle between the two nodes, rad.
+    pub angle_rad: f64,
+}
+
+/// The answers to all cases, in the order of the model.
+#[derive(Debug)]
+pub struct Response {
+    /// One a case.
+    pub cases: Vec<CaseResponse>,
+}
+
+/// Solves every case of a model, or those that are asked for (and `standing` with them).
+///
+/// # Errors
+/// A case whose wheel loads cannot be, a moment that nothing takes, an answer that is not accurate.
+pub fn respond(model: &Model, prepared: &Prepared, wanted: impl Fn(&str) -> bool) -> Result<Response, Vec<Fault>> {
+    let system = &prepared.system;
+    let mut faults = Vec::new();
+    let mut drafts = Vec::new();
+    for (name, case) in model.cases.iter().filter(|(name, _)| wanted(name)) {
+        match wheel_loads(model, name, case) {
+            Ok(wheels) => {
+                let loads = case_loads(model, &system.structure, case, &wheels);
+                let right = system.right_side(&loads.contributions);
+                drafts.push(Draft { name, case, wheels, loads, right });
+            }
+            Err(fault) => faults.push(fault),
+        }
+    }
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let bars: Vec<RightSide> = match drafts.first() {
+        Some(draft) => draft.loads.bars.iter().map(|bar| system.right_side(std::slice::from_ref(bar))).collect(),
+        None => Vec::new(),
+    };
+    let twists: Vec<Option<RightSide>> = drafts.iter().map(|draft| draft.twist_alone(prepared)).collect();
+    let columns: Vec<&DVector<f64>> = drafts
+        .iter()
+        .map(|draft| &draft.right.unknowns)
+        .chain(bars.iter().map(|bar| &bar.unknowns))
+        .chain(twists.iter().flatten().map(|twist| &twist.unknowns))
+        .collect();
+    let right = matrix(system.matrix.n(), &columns);
+    let (mut x, _) = prepared.solved.unknowns(system, &right);
+    let scales = bar_scales(model, prepared, &drafts, &bars, &x);
+    let n = drafts.len();
+    for (case, scale) in scales.iter().enumerate() {
+        for (bar, times) in scale.iter().enumerate() {
+            drafts[case].right.add(&bars[bar], *times);
+            let more = x.column(n + bar) * *times;
+            let mut column = x.column_mut(case);
+            column += more;
+        }
+    }
+    let final_right = matrix(system.matrix.n(), &drafts.iter().map(|draft| &draft.right.unknowns).collect::<Vec<_>>());
+    let (unknowns, errors) = prepared.solved.refined(system, x.columns(0, n).into_owned(), &final_right);
+    let mut twist_column = n + bars.len();
+    let mut cases = Vec::with_capacity(n);
+    for (at, draft) in drafts.into_iter().enumerate() {
+        let state = system.state(&draft.right, &unknowns.column(at).into_owned());
+        let residual = errors[at];
+        let accuracy =
+            Accuracy { residual, balance: state.balance, error: (residual * prepared.solved.condition).max(1e-16) };
+        let twist = twists[at].as_ref().map(|right| {
+            let alone = system.state(right, &x.column(twist_column).into_owned());
+            twist_column += 1;
+            draft.twist_response(model, prepared, &alone)
+        });
+        let balances: Vec<[f64; 2]> = model.anti_roll.iter().map(|bar| bar_balance(model, bar).tension_n).collect();
+        let bars_n =
+            scales[at].iter().zip(&balances).map(|(scale, tension)| tension.map(|unit| unit * scale)).collect();
+        let response = CaseResponse {
+            name: draft.name.to_owned(),
+            wheels: draft.wheels,
+            loads: draft.loads,
+            right: draft.right,
+            state,
+            bars_n,
+            accuracy,
+            twist,
+        };
+        faults.extend(response.fault(model, draft.case, prepared));
+        cases.push(response);
+    }
+    if faults.is_empty() { Ok(Response { cases }) } else { Err(faults) }
+}
+
+fn matrix(rows: usize, columns: &[&DVector<f64>]) -> DMatrix<f64> {
+    let mut matrix = DMatrix::zeros(rows, columns.len());
+    for (at, column) in columns.iter().enumerate() {
+        matrix.set_column(at, column);
+    }
+    matrix
+}
+
+/// A case on its way.
+struct Draft<'m> {
+    name: &'m str,
+    case: &'m Case,
+    wheels: WheelLoads,
+    loads: CaseLoads,
+    right: RightSide,
+}
+
+impl Draft<'_> {
+    /// The twist loads of the case without all others.
+    fn twist_alone(&self, prepared: &Prepared) -> Option<RightSide> {
+        let twist = self.loads.contributions.iter().find(|contribution| contribution.cause == Cause::Twist)?;
+        Some(prepared.system.right_side(std::slice::from_ref(twist)))
+    }
+
+    fn twist_response(&self, model: &Model, prepared: &Prepared, alone: &State) -> TwistResponse {
+        let twist = self.case.twist.as_ref().expect("only a case with a twist test has its loads");
+        let height = |anchor| {
+            let part = prepared.system.structure.part_of(anchor);
+            alone.motion(&prepared.system, part, &model.anchor_at(anchor)).0.z
+        };
+        let distance = (model.anchor_at(twist.axle[0]).y - model.anchor_at(twist.axle[1]).y).abs();
+        TwistResponse {
+            moment_nmm: twist.moment_nmm * self.case.factor,
+            angle_rad: (height(twist.axle[0]) - height(twist.axle[1])) / distance,
+        }
+    }
+}
+
+/// How many times its unit size each bar acts in each case.
+///
+/// A bar takes its share of the left–right difference of the spring forces: with D the differences
+/// without bars and d those of unit bars, D + Σ s d = (1 − share) D on every axle with a bar.
+fn bar_scales(
+    model: &Model,
+    prepared: &Prepared,
+    drafts: &[Draft<'_>],
+    bars: &[RightSide],
+    x: &DMatrix<f64>,
+) -> Vec<Vec<f64>> {
+    let n = drafts.len();
+    if bars.is_empty() {
+        return vec![Vec::new(); n];
+    }
+    let differences = |right: &RightSide, column: usize| -> Vec<f64> {
+        let state = prepared.system.state(right, &x.column(column).into_owned());
+        model.anti_roll.iter().map(|bar| spring_difference(model, prepared, &state, bar.axle)).collect()
+    };
+    let units: Vec<Vec<f64>> = bars.iter().enumerate().map(|(bar, right)| differences(right, n + bar)).collect();
+    let influence = DMatrix::from_fn(bars.len(), bars.len(), |axle, bar| units[bar][axle]);
+    let inverse = influence.lu();
+    drafts
+        .iter()
+        .enumerate()
+        .map(|(case, draft)| {
+            let without = differences(&draft.right, case);
+            let wanted =
+                DVector::from_iterator(bars.len(), model.anti_roll.iter().zip(&without).map(|(bar, d)| -bar.share * d));
+            inverse.solve(&wanted).map_or_else(|| vec![0.0; bars.len()], |scales| scales.as_slice().to_vec())
+        })
+        .collect()
+}
+
+/// Left less right tension of the springs of an axle, N.
+fn spring_difference(model: &Model, prepared: &Prepared, state: &State, axle: usize) -> f64 {
+    let tension = |left: bool| {
+        let wheel = Wheel::of_axle(axle, left);
+        let corner = model.corners.iter().position(|corner| corner.wheel == wheel);
+        let tube = corner.and_then(|corner| prepared.system.structure.tube(TubeName::Spring(corner)));
+        tube.map_or(0.0, |tube| state.pieces[prepared.system.structure.tubes[tube].pieces.start].diagram.first.n)
+    };
+    tension(true) - tension(false)
+}
+
+impl CaseResponse {
+    /// What keeps this answer from being shown.
+    fn fault(&self, model: &Model, case: &Case, prepared: &Prepared) -> Option<Fault> {
+        if let Some((part, moment_nmm)) = self.state.unheld {
+            return Some(self.unheld(model, case, prepared, part, moment_nmm));
+        }
+        let Accuracy { balance, error, .. } = self.accuracy;
+        let sound = error <= TOO_INACCURATE && balance <= TOO_INACCURATE;
+        (!sound).then(|| {
+            Fault::new(
+                path!["cases", &self.name],
+                format!(
+                    "the answer is not accurate: its error may be {}, its out-of-balance is {}",
+                    figures(error, 2),
+                    figures(balance, 2)
+                ),
+            )
+            .hint("look for a tube, a rate or a section figure with a wrong unit")
+        })
+    }
+
+    fn unheld(&self, model: &Model, case: &Case, prepared: &Prepared, part: usize, moment_nmm: f64) -> Fault {
+        let anchors = &prepared.system.structure.parts[part].anchors;
+        let given = case.moments.iter().find_map(|(target, _)| match target {
+            Target::Anchor(anchor) if anchors.contains(anchor) => Some(model.anchor_name(*anchor)),
+            _ => None,
+        });
+        let name = given.or_else(|| anchors.first().map(|anchor| model.anchor_name(*anchor))).unwrap_or("a joint");
+        let path = match given {
+            Some(node) => path!["cases", &self.name, "moments", node],
+            None => path!["cases", &self.name],
+        };
+        Fault::new(
+            path,
+            format!(
+                "nothing takes a moment of {} N·m at \"{name}\": only rod-ends meet there",
+                figures(moment_nmm / 1000.0, 3)
+            ),
+        )
+        .hint("weld a tube to it, or load another node")
+    }
+}

@@ -1,0 +1,254 @@
+//! The stiffness of a structure, and the right side of its loads.
+
+use nalgebra::{DMatrix, DVector, Matrix6, Vector3, Vector6};
+
+use crate::beam::{Beam, Joined, Vector12, uniform_load};
+use crate::loads::{Contribution, Load};
+use crate::math::SymmetricMatrix;
+use crate::section::Properties;
+use crate::structure::{Numbering, Origin, Piece, Spring, Structure, Tube, into_axes};
+
+/// A piece with its stiffness, ready to be solved.
+#[derive(Debug, Clone)]
+pub struct PieceStiffness {
+    /// The beam in its own axes.
+    pub beam: Beam,
+    /// The beam with its joints.
+    pub joined: Joined,
+    /// Motions of each end in local axes from those of its part.
+    pub from_part: [Matrix6<f64>; 2],
+    /// Motions of both ends in local axes from each block of unknowns: 12 rows.
+    from_blocks: Vec<(usize, DMatrix<f64>)>,
+}
+
+/// A structure ready to be solved: pieces with their stiffness, and the assembled matrix.
+#[derive(Debug)]
+pub struct System {
+    /// The structure.
+    pub structure: Structure,
+    /// Its unknowns.
+    pub numbering: Numbering,
+    /// The pieces.
+    pub pieces: Vec<PieceStiffness>,
+    /// The stiffness matrix.
+    pub matrix: SymmetricMatrix,
+}
+
+/// The stiffness of a straight beam of a tube.
+fn beam(tube: &Tube, length_mm: f64) -> Beam {
+    let (p, material): (&Properties, _) = (&tube.properties, &tube.material);
+    let (e, g) = (material.youngs_modulus_mpa, material.shear_modulus_mpa);
+    let shear = |area: Option<f64>| area.map_or(f64::INFINITY, |area| g * area);
+    Beam {
+        length_mm,
+        ea_n: e * p.area_mm2,
+        gj_nmm2: g * p.j_mm4,
+        eiy_nmm2: e * p.iy_mm4,
+        eiz_nmm2: e * p.iz_mm4,
+        gay_n: shear(p.ay_mm2),
+        gaz_n: shear(p.az_mm2),
+    }
+}
+
+impl PieceStiffness {
+    fn new(structure: &Structure, numbering: &Numbering, piece: &Piece) -> Self {
+        let beam = beam(&structure.tubes[piece.tube], piece.axes.length_mm);
+        let joined = Joined::new(beam.stiffness(), &piece.ends[0].joint, &piece.ends[1].joint);
+        let local = into_axes(&piece.axes.rotation);
+        let from_part = piece.ends.map(|end| local * structure.parts[end.part].carry(&end.at));
+        let mut from_blocks: Vec<(usize, DMatrix<f64>)> = Vec::new();
+        for (end, drawn) in piece.ends.iter().enumerate() {
+            for (block, term) in &numbering.parts[drawn.part].terms {
+                let six = from_part[end] * term;
+                let place = from_blocks.iter().position(|(known, _)| known == block).unwrap_or_else(|| {
+                    from_blocks.push((*block, DMatrix::zeros(12, term.ncols())));
+                    from_blocks.len() - 1
+                });
+                let mut rows = from_blocks[place].1.rows_mut(6 * end, 6);
+                rows += six;
+            }
+        }
+        Self { beam, joined, from_part, from_blocks }
+    }
+
+    /// Motions of both ends in local axes from those of their parts.
+    pub fn local_motions(&self, first: &Vector6<f64>, second: &Vector6<f64>) -> Vector12 {
+        let mut both = Vector12::zeros();
+        both.fixed_rows_mut::<6>(0).copy_from(&(self.from_part[0] * first));
+        both.fixed_rows_mut::<6>(6).copy_from(&(self.from_part[1] * second));
+        both
+    }
+}
+
+/// The row of a spring in the motions of its part and of its holder.
+pub(super) fn spring_rows(structure: &Structure, spring: &Spring) -> Vec<(usize, Vector6<f64>)> {
+    let row = |part: usize| spring.direction.row(&(spring.at - structure.parts[part].origin));
+    let mut rows = vec![(spring.part, row(spring.part))];
+    if let Some(holder) = spring.holder {
+        rows.push((holder, -row(holder)));
+    }
+    rows
+}
+
+impl System {
+    /// Assembles the stiffness of a structure.
+    pub fn new(structure: Structure, numbering: Numbering) -> Self {
+        let pattern = &numbering.pattern;
+        let mut matrix = SymmetricMatrix::zero(pattern);
+        let pieces: Vec<PieceStiffness> =
+            structure.pieces.iter().map(|piece| PieceStiffness::new(&structure, &numbering, piece)).collect();
+        for piece in &pieces {
+            for (at, (row, one)) in piece.from_blocks.iter().enumerate() {
+                let half = one.transpose() * piece.joined.node;
+                for (column, other) in &piece.from_blocks[at..] {
+                    matrix.add(pattern, *row, *column, (&half * other).as_view());
+                }
+            }
+        }
+        for spring in &structure.springs {
+            let blocks = spring_blocks(&structure, &numbering, spring);
+            for (at, (row, one)) in blocks.iter().enumerate() {
+                for (column, other) in &blocks[at..] {
+                    matrix.add(pattern, *row, *column, (one * other.transpose() * spring.rate).as_view());
+                }
+            }
+        }
+        Self { structure, numbering, pieces, matrix }
+    }
+
+    /// The right side of some contributions, and the part motions that moved ties alone bring.
+    pub fn right_side(&self, contributions: &[Contribution]) -> RightSide {
+        let n = self.numbering.pattern.n_unknowns();
+        let mut side = RightSide {
+            unknowns: DVector::zeros(n),
+            on_parts: vec![Vector6::zeros(); self.structure.parts.len()],
+            on_tubes: vec![Vector3::zeros(); self.structure.tubes.len()],
+            moved: vec![Vector6::zeros(); self.structure.parts.len()],
+            springs_moved: vec![0.0; self.structure.springs.len()],
+        };
+        for load in contributions.iter().flat_map(|contribution| &contribution.loads) {
+            match load {
+                Load::OnPart { part, at, force_n, moment_nmm } => {
+                    let arm = at - self.structure.parts[*part].origin;
+                    let moment = moment_nmm + arm.cross(force_n);
+                    side.on_parts[*part] += Vector6::new(force_n.x, force_n.y, force_n.z, moment.x, moment.y, moment.z);
+                }
+                Load::OnTube { tube, load_n_mm } => side.on_tubes[*tube] += load_n_mm,
+                Load::Moved { mount, motion, amount } => {
+                    self.move_ground(Origin::Mount(*mount), *motion, *amount, &mut side)
+                }
+            }
+        }
+        self.fill(&mut side);
+        side
+    }
+
+    fn move_ground(&self, origin: Origin, motion: usize, amount: f64, side: &mut RightSide) {
+        for (part, motions) in self.numbering.parts.iter().enumerate() {
+            for (tie, six) in &motions.ground {
+                let tie = &self.numbering.ties[*tie];
+                if tie.origin == origin && tie.motion == motion {
+                    side.moved[part] += six * amount;
+                }
+            }
+        }
+        for (at, spring) in self.structure.springs.iter().enumerate() {
+            if spring.origin == origin && spring.motion == motion {
+                side.springs_moved[at] += amount;
+            }
+        }
+    }
+
+    /// Sums everything onto the unknowns.
+    fn fill(&self, side: &mut RightSide) {
+        for (part, wrench) in side.on_parts.iter().enumerate() {
+            if *wrench != Vector6::zeros() {
+                self.add_on_part(part, wrench, &mut side.unknowns);
+            }
+        }
+        for (at, piece) in self.pieces.iter().enumerate() {
+            let drawn = &self.structure.pieces[at];
+            let load = drawn.axes.rotation * side.on_tubes[drawn.tube];
+            let [first, second] = drawn.ends.map(|end| side.moved[end.part]);
+            let still = first == Vector6::zeros() && second == Vector6::zeros();
+            if still && load == Vector3::zeros() {
+                continue;
+            }
+            let mut f = piece.joined.node_loads(&uniform_load(&load, drawn.axes.length_mm));
+            if !still {
+                f -= piece.joined.node * piece.local_motions(&first, &second);
+            }
+            for (block, twelve) in &piece.from_blocks {
+                let offset = self.numbering.pattern.offset(*block);
+                let mut rows = side.unknowns.rows_mut(offset, twelve.ncols());
+                rows += twelve.transpose() * f;
+            }
+        }
+        for (at, spring) in self.structure.springs.iter().enumerate() {
+            let rows = spring_rows(&self.structure, spring);
+            let stretch: f64 = rows.iter().map(|(part, row)| row.dot(&side.moved[*part])).sum();
+            let pull = spring.rate * (side.springs_moved[at] - stretch);
+            if pull != 0.0 {
+                for (part, row) in rows {
+                    self.add_on_part(part, &(row * pull), &mut side.unknowns);
+                }
+            }
+        }
+    }
+
+    fn add_on_part(&self, part: usize, wrench: &Vector6<f64>, unknowns: &mut DVector<f64>) {
+        for (block, term) in &self.numbering.parts[part].terms {
+            let mut rows = unknowns.rows_mut(self.numbering.pattern.offset(*block), term.ncols());
+            rows += term.transpose() * wrench;
+        }
+    }
+}
+
+/// A spring's row in each block of unknowns.
+fn spring_blocks(structure: &Structure, numbering: &Numbering, spring: &Spring) -> Vec<(usize, DVector<f64>)> {
+    let mut blocks: Vec<(usize, DVector<f64>)> = Vec::new();
+    for (part, row) in spring_rows(structure, spring) {
+        for (block, term) in &numbering.parts[part].terms {
+            let own: DVector<f64> = term.transpose() * row;
+            match blocks.iter_mut().find(|(known, _)| known == block) {
+                Some((_, sum)) => *sum += own,
+                None => blocks.push((*block, own)),
+            }
+        }
+    }
+    blocks
+}
+
+/// The loads of a case, summed.
+#[derive(Debug, Clone)]
+pub struct RightSide {
+    /// On each unknown.
+    pub unknowns: DVector<f64>,
+    /// On each part, at its origin: N, N·mm.
+    pub on_parts: Vec<Vector6<f64>>,
+    /// On each tube, N/mm, global axes.
+    pub on_tubes: Vec<Vector3<f64>>,
+    /// Motions that moved ties alone bring to each part, mm, rad.
+    pub moved: Vec<Vector6<f64>>,
+    /// Movement of the ground side of each spring, mm or rad.
+    pub springs_moved: Vec<f64>,
+}
+
+impl RightSide {
+    /// Adds another right side, so many times.
+    pub fn add(&mut self, other: &RightSide, times: f64) {
+        self.unknowns.axpy(times, &other.unknowns, 1.0);
+        for (sum, more) in self.on_parts.iter_mut().zip(&other.on_parts) {
+            *sum += more * times;
+        }
+        for (sum, more) in self.on_tubes.iter_mut().zip(&other.on_tubes) {
+            *sum += more * times;
+        }
+        for (sum, more) in self.moved.iter_mut().zip(&other.moved) {
+            *sum += more * times;
+        }
+        for (sum, more) in self.springs_moved.iter_mut().zip(&other.springs_moved) {
+            *sum += more * times;
+        }
+    }
+}

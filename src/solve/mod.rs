@@ -1,0 +1,17 @@
+//! Assembly, displacements, forces along tubes and in mounts, accuracy, mechanisms.
+//!
+//! Reads a structure, its numbering and the loads of cases. Gives a [`System`] that is factorised
+//! once, and for each right side a [`State`]: motions of all parts, forces at the ends of all
+//! pieces, forces in ties and springs, and how accurate they are. Leaves out allowables.
+
+mod accuracy;
+mod assemble;
+mod mechanism;
+mod recover;
+mod statics;
+
+pub use accuracy::{Accuracy, TOO_INACCURATE};
+pub use assemble::{PieceStiffness, RightSide, System};
+pub use mechanism::{Loose, Mechanism, Motion, held_spins, loose};
+pub use recover::{PieceState, State};
+pub use statics::{Solved, plan, solve};

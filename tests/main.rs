@@ -1,0 +1,4 @@
+//! All tests that look at the crate from outside, by theme.
+
+mod support;
+mod worked;
