@@ -65,7 +65,7 @@ fn compare(what: &str, expected: &Value, actual: &Value, differences: &mut Vec<S
     let largest = |wanted: &str| {
         found.iter().filter(|(path, _)| kind(path) == wanted).map(|(_, value)| value.abs()).fold(0.0, f64::max)
     };
-    let kinds: Vec<(&str, f64)> = ["move", "turn", "wheel angle", "force", "moment", "stress", "utilisation", "at"]
+    let kinds: Vec<(&str, f64)> = ["move", "turn", "wheel angle", "force", "moment", "stress", "utilisation", "at", "cg"]
         .map(|kind| (kind, largest(kind)))
         .into();
     for (path, wanted) in &found {
