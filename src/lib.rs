@@ -2,6 +2,7 @@
 pub mod beam;
 pub mod car;
 pub mod checks;
+pub mod cli;
 pub mod loads;
 pub mod math;
 pub mod model;

@@ -138,6 +138,27 @@ pub fn load_all(document: &Document) -> Result<Loaded, Vec<Problem>> {
     }
 }
 
+/// Reads the file with the changes of some options, one after the other; also its changed tree.
+///
+/// Names that are no options are left out.
+///
+/// # Errors
+/// All problems of the changed file.
+pub fn load_with(document: &Document, names: &[String]) -> Result<(Model, Node), Vec<Problem>> {
+    let options = document.root.get("options");
+    let tree = names
+        .iter()
+        .filter_map(|name| options.and_then(|options| options.get(name)))
+        .fold(document.root.clone(), |tree, option| changed(&tree, option));
+    match read(&tree, Some(&names.join(" + "))) {
+        Ok(model) => Ok((model, tree)),
+        Err(mut problems) => {
+            sort(&mut problems);
+            Err(problems)
+        }
+    }
+}
+
 /// Reads the file as written, with every option validated too.
 ///
 /// # Errors

@@ -14,7 +14,7 @@ use crate::beam::Joint;
 use crate::section::{Material, Properties, Section};
 use crate::source::{Named, Path, Problem};
 
-pub use change::{Loaded, load, load_all};
+pub use change::{Loaded, load, load_all, load_with};
 pub use file::{Torque, json_schema};
 pub use mirror::other_side;
 

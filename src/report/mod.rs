@@ -2,7 +2,12 @@
 //!
 //! Reads a [`Report`]; gives text. Computes nothing and opens no file.
 
+pub mod arithmetic;
 pub mod json;
+pub mod table;
+pub mod tables;
+pub mod text;
+pub mod words;
 
 use crate::model::Model;
 use crate::run::{Outcome, Prepared, Response, Verdict};

@@ -21,6 +21,15 @@ pub struct Checked {
 }
 
 impl Checked {
+    /// Leaves out the cases that are not wanted; they may have been solved for the others' sake.
+    pub fn keep(&mut self, wanted: impl Fn(&str) -> bool) {
+        self.response.cases.retain(|case| wanted(&case.name));
+        self.outcome.cases.retain(|name, _| wanted(name));
+        self.outcome.twist.retain(|name, _| wanted(name));
+        self.verdict.findings.retain(|finding| wanted(&finding.case));
+        self.verdict.tubes.retain(|name, _| wanted(name));
+    }
+
     /// Warnings, then assumptions: the `notes` of a result.
     pub fn notes(&self) -> Vec<String> {
         self.warnings.iter().chain(&self.assumptions).cloned().collect()

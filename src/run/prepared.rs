@@ -48,7 +48,7 @@ pub fn prepare(model: &Model, purpose: Purpose) -> Result<Prepared, Vec<Fault>> 
                 let solved = attempt.map_err(|_| vec![too_soft()])?;
                 return Ok(Prepared { system, plan: first_plan, solved, held });
             }
-            held.extend(found.held.iter().map(|tie| held_turn(model, &system.structure, tie)));
+            held.extend(held_turns(model, &system.structure, &found.held));
             let structure = system.structure;
             let numbering = number(model, &structure, &found.held).map_err(|fault| vec![fault])?;
             let system = System::new(structure, numbering);
@@ -86,10 +86,17 @@ fn part_names(model: &Model, structure: &Structure, part: usize) -> Vec<String> 
     names
 }
 
-fn held_turn(model: &Model, structure: &Structure, tie: &Tie) -> String {
-    let names = part_names(model, structure, tie.part);
-    let what = if names.is_empty() { "a joint between tubes".to_owned() } else { names.join(", ") };
-    format!("held, because nothing needs to resist it: a turn of {what}")
+/// The parts whose turns are held, in one sentence.
+fn held_turns(model: &Model, structure: &Structure, ties: &[Tie]) -> Option<String> {
+    let mut names: Vec<String> = Vec::new();
+    for tie in ties {
+        let of_part = part_names(model, structure, tie.part);
+        let name = if of_part.is_empty() { "a joint between tubes".to_owned() } else { of_part.join("/") };
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    (!names.is_empty()).then(|| format!("held, because nothing needs to resist it: turns of {}", names.join(", ")))
 }
 
 /// Every mechanism as a fault at the first thing that moves in it.

@@ -65,9 +65,10 @@ fn compare(what: &str, expected: &Value, actual: &Value, differences: &mut Vec<S
     let largest = |wanted: &str| {
         found.iter().filter(|(path, _)| kind(path) == wanted).map(|(_, value)| value.abs()).fold(0.0, f64::max)
     };
-    let kinds: Vec<(&str, f64)> = ["move", "turn", "wheel angle", "force", "moment", "stress", "utilisation", "at", "cg"]
-        .map(|kind| (kind, largest(kind)))
-        .into();
+    let kinds: Vec<(&str, f64)> =
+        ["move", "turn", "wheel angle", "force", "moment", "stress", "utilisation", "at", "cg"]
+            .map(|kind| (kind, largest(kind)))
+            .into();
     for (path, wanted) in &found {
         if path.iter().any(|step| step == "peak") {
             continue; // looked at by `compare_peak`

@@ -1,0 +1,94 @@
+//! The command line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+/// Judges the tube frame of a competition car before metal is cut.
+#[derive(Debug, Parser)]
+#[command(
+    name = "crossbrace",
+    version,
+    about = "Judges the tube frame that holds a competition car's wheels on, before metal is cut.",
+    long_about = "Judges the tube frame that holds a competition car's wheels on, before metal is cut.\n\n\
+        A model is one JSON file: points, tubes, mounts, the suspension corners, the car's figures, and what the car \
+        does. From it come the forces at the tyres and at every pick-up, stresses, movements, and a verdict.",
+    after_help = "Examples:\n  \
+        crossbrace check models/hillclimb-front-subframe.json\n  \
+        crossbrace check frame.json --json | jq .verdict\n  \
+        crossbrace loads frame.json --case braking\n  \
+        crossbrace materials\n\n\
+        Exit code: 0 all limits are met, 1 a limit is exceeded, 2 the input or the run is at fault.\n\
+        Data goes to stdout, everything else to stderr. NO_COLOR turns colour off.\n\n\
+        A linear beam model supports and does not replace a qualified engineer, the championship's technical\n\
+        regulations, local road law, proof tests and inspection of the welds. Not for roll cages."
+)]
+pub(crate) struct Arguments {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Solve every case, judge it, print a verdict, and write drawing sheets and a report page
+    #[command(after_help = "Examples:\n  \
+        crossbrace check frame.json                      verdict, tables, sheets and page under reports/frame/\n  \
+        crossbrace check frame.json --quiet              the verdict line alone\n  \
+        crossbrace check frame.json --case braking       one case alone\n  \
+        crossbrace check frame.json --option \"K brace\"   the frame with that option's change\n  \
+        crossbrace check frame.json --json > result.json the machine-readable result, no files\n\n\
+        Exit code: 0 all limits are met, 1 a limit is exceeded, 2 the input or the run is at fault.")]
+    Check(CheckOptions),
+    /// Work out what every tyre and pick-up carries, with the arithmetic of load transfer
+    #[command(after_help = "Examples:\n  \
+        crossbrace loads frame.json\n  \
+        crossbrace loads frame.json --case \"left bend\"")]
+    Loads(LoadsOptions),
+    /// List tube sizes that are commonly on the rack, with their figures and sources
+    Tubes,
+    /// List the built-in materials with their strengths and sources
+    Materials,
+    /// Print the JSON Schema of the model file, for editors
+    #[command(after_help = "Example:\n  crossbrace schema > model.schema.json")]
+    Schema,
+}
+
+/// Which model, and how much of it.
+#[derive(Debug, Args)]
+pub(crate) struct ModelOptions {
+    /// The model file; `-` reads stdin
+    pub(crate) model: PathBuf,
+    /// Only this case (repeatable; movement is still judged from standing)
+    #[arg(long = "case", value_name = "NAME")]
+    pub(crate) cases: Vec<String>,
+    /// With the change of this option (repeatable: applied one after the other)
+    #[arg(long = "option", value_name = "NAME")]
+    pub(crate) options: Vec<String>,
+}
+
+/// Options of `check`.
+#[derive(Debug, Args)]
+pub(crate) struct CheckOptions {
+    #[command(flatten)]
+    pub(crate) model: ModelOptions,
+    /// Print the machine-readable result instead, and write no files
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Print the verdict line alone
+    #[arg(long, conflicts_with = "json")]
+    pub(crate) quiet: bool,
+    /// Also write every table as a CSV file into this folder
+    #[arg(long, value_name = "DIR")]
+    pub(crate) csv: Option<PathBuf>,
+    /// Where sheets and page go [default: reports/MODEL-NAME]
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+}
+
+/// Options of `loads`.
+#[derive(Debug, Args)]
+pub(crate) struct LoadsOptions {
+    #[command(flatten)]
+    pub(crate) model: ModelOptions,
+}

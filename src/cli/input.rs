@@ -1,0 +1,139 @@
+//! From a path to a model.
+
+use std::fs::File;
+use std::io::Read;
+use std::path::Path;
+
+use annotate_snippets::Renderer;
+use sha2::{Digest, Sha256};
+
+use super::Trouble;
+use super::args::ModelOptions;
+use crate::model::{Fault, Model, load_all, load_with};
+use crate::run::{Checked, STANDING, check};
+use crate::source::{Document, LARGEST_BYTES, Node, Problem, name_list, nearest, render};
+
+/// A file as read.
+pub(crate) struct Input {
+    /// The path as the user typed it.
+    pub(crate) name: String,
+    /// SHA-256 of its bytes, hexadecimal.
+    pub(crate) sha256: String,
+    /// Its text and tree.
+    pub(crate) document: Document,
+}
+
+impl Input {
+    /// Reads a model file, or stdin for `-`.
+    pub(crate) fn read(path: &Path) -> Result<Input, Trouble> {
+        let name = path.display().to_string();
+        let bytes = if path.as_os_str() == "-" {
+            limited(std::io::stdin().lock(), &name)?
+        } else {
+            let metadata =
+                std::fs::metadata(path).map_err(|error| Trouble(format!("error: cannot read {name}: {error}")))?;
+            if metadata.is_dir() {
+                return Err(Trouble(format!("error: {name} is a folder; name a model file in it")));
+            }
+            let file = File::open(path).map_err(|error| Trouble(format!("error: cannot read {name}: {error}")))?;
+            limited(file, &name)?
+        };
+        let sha256 = hexadecimal(&bytes);
+        let document = Document::read(bytes).map_err(|(text, problems)| trouble(&problems, &name, &text))?;
+        Ok(Input { name, sha256, document })
+    }
+
+    /// What the model is called in file names: the file's name without its ending.
+    pub(crate) fn stem(&self) -> String {
+        let stem = Path::new(&self.name).file_stem().map(|stem| stem.to_string_lossy().into_owned());
+        stem.filter(|stem| stem != "-" && !stem.is_empty()).unwrap_or_else(|| "model".to_owned())
+    }
+
+    /// The problems of this file as the text to show.
+    pub(crate) fn trouble(&self, problems: &[Problem]) -> Trouble {
+        trouble(problems, &self.name, &self.document.text)
+    }
+
+    /// Faults found after reading, at their places in a tree of this file.
+    pub(crate) fn faults(&self, faults: &[Fault], tree: &Node, option: Option<&str>) -> Trouble {
+        let problems: Vec<Problem> = faults.iter().map(|fault| fault.locate(tree, option)).collect();
+        self.trouble(&problems)
+    }
+}
+
+/// All bytes, unless there are too many.
+fn limited(source: impl Read, name: &str) -> Result<Vec<u8>, Trouble> {
+    let mut bytes = Vec::new();
+    source
+        .take(LARGEST_BYTES + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|error| Trouble(format!("error: cannot read {name}: {error}")))?;
+    if bytes.len() as u64 > LARGEST_BYTES {
+        return Err(Trouble(format!("error: {name} is larger than {} MiB", LARGEST_BYTES / (1024 * 1024))));
+    }
+    Ok(bytes)
+}
+
+/// SHA-256 in hexadecimal.
+pub(crate) fn hexadecimal(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+fn trouble(problems: &[Problem], name: &str, text: &str) -> Trouble {
+    let renderer = Renderer::styled();
+    let mut shown: Vec<String> = problems.iter().map(|problem| render(problem, name, text, &renderer)).collect();
+    if problems.len() > 1 {
+        shown.push(format!("{} problems in {name}", problems.len()));
+    }
+    Trouble(shown.join("\n\n"))
+}
+
+/// A model that was read, with what is needed to tell where something in it is wrong.
+pub(crate) struct Loaded {
+    pub(crate) input: Input,
+    pub(crate) model: Model,
+    pub(crate) tree: Node,
+    /// The options whose change is in the model, in words.
+    pub(crate) option: Option<String>,
+}
+
+impl Loaded {
+    /// Reads a model with the options that are asked for.
+    pub(crate) fn read(options: &ModelOptions) -> Result<Loaded, Trouble> {
+        let input = Input::read(&options.model)?;
+        let all = load_all(&input.document).map_err(|problems| input.trouble(&problems))?;
+        for name in &options.options {
+            known("option", name, all.options.iter().map(|(name, _, _)| name.as_str()))?;
+        }
+        let (model, tree) = match options.options.as_slice() {
+            [] => (all.base, input.document.root.clone()),
+            names => load_with(&input.document, names).map_err(|problems| input.trouble(&problems))?,
+        };
+        for name in &options.cases {
+            known("case", name, model.cases.keys().map(String::as_str))?;
+        }
+        let option = (!options.options.is_empty()).then(|| options.options.join(" + "));
+        Ok(Loaded { input, model, tree, option })
+    }
+
+    /// Solves and judges it; warnings go to stderr.
+    pub(crate) fn check(&self, cases: &[String]) -> Result<Checked, Trouble> {
+        let wanted = |name: &str| cases.is_empty() || name == STANDING || cases.iter().any(|case| case == name);
+        let mut checked = check(&self.model, wanted)
+            .map_err(|faults| self.input.faults(&faults, &self.tree, self.option.as_deref()))?;
+        checked.keep(|name| cases.is_empty() || cases.iter().any(|case| case == name));
+        Ok(checked)
+    }
+}
+
+/// Whether a name is there; the nearest that is, where it is not.
+fn known<'n>(what: &str, name: &str, there: impl Iterator<Item = &'n str> + Clone) -> Result<(), Trouble> {
+    if there.clone().any(|known| known == name) {
+        return Ok(());
+    }
+    let hint = match nearest(name, there.clone()) {
+        Some(near) => format!("did you mean \"{near}\"?"),
+        None => format!("there are: {}", name_list(there)),
+    };
+    Err(Trouble(format!("error: there is no {what} \"{name}\"\nhint: {hint}")))
+}

@@ -1,0 +1,67 @@
+//! Flags, files, streams, colour, exit codes: the outermost room, the only one that opens files.
+//!
+//! One file a command. Data goes to stdout, talk to stderr; a run that fails leaves stdout empty.
+
+mod args;
+mod check;
+mod folder;
+mod input;
+mod loads;
+mod output;
+mod stock;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::{Arguments, Command};
+use output::Output;
+
+/// How a run ended, short of an error.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Ending {
+    /// All is within its limits, or nothing was judged.
+    Good,
+    /// A limit is exceeded.
+    LimitExceeded,
+}
+
+/// What keeps a run from ending well, as the text to show.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{0}")]
+pub(crate) struct Trouble(pub(crate) String);
+
+/// The program.
+pub fn main() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            // Help and version go to stdout with 0, a wrong option to stderr with 2.
+            let code = if error.use_stderr() { 2 } else { 0 };
+            return match error.print() {
+                Ok(()) => ExitCode::from(code),
+                Err(_) => ExitCode::from(2),
+            };
+        }
+    };
+    let mut output = Output::default();
+    let ending = run(arguments, &mut output);
+    match ending.and_then(|ending| output.deliver().map(|()| ending)) {
+        Ok(Ending::Good) => ExitCode::SUCCESS,
+        Ok(Ending::LimitExceeded) => ExitCode::from(1),
+        Err(trouble) => {
+            output::complain(&trouble.to_string());
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn run(arguments: Arguments, output: &mut Output) -> Result<Ending, Trouble> {
+    match arguments.command {
+        Command::Check(options) => check::run(&options, output),
+        Command::Loads(options) => loads::run(&options, output),
+        Command::Tubes => stock::tubes(output),
+        Command::Materials => stock::materials(output),
+        Command::Schema => stock::schema(output),
+    }
+}

@@ -1,0 +1,81 @@
+//! `crossbrace tubes`, `materials` and `schema`: what is built in.
+
+use super::output::{Output, width};
+use super::{Ending, Trouble};
+use crate::beam::mass::tube_mass_kg;
+use crate::report::table::{Cell, Table};
+use crate::report::text;
+use crate::report::words::section_name;
+use crate::section::{BUILT_IN, STOCK};
+
+/// Steel, for the mass of a size, kg/m³.
+const STEEL_KG_M3: f64 = 7850.0;
+/// Poisson's ratio of steel, for the shear factor.
+const STEEL_POISSON: f64 = 0.3;
+
+/// Lists the tube sizes.
+pub(crate) fn tubes(output: &mut Output) -> Result<Ending, Trouble> {
+    let columns =
+        [("size", "mm"), ("mass", "kg/m"), ("A", "mm²"), ("I", "cm⁴"), ("W", "cm³"), ("It", "cm⁴"), ("series", "")];
+    let mut table = Table::new("stock", "Tube sizes that are commonly on the rack (mass of steel)", &columns);
+    for size in STOCK {
+        let p = size.section.properties(STEEL_POISSON);
+        table.row(vec![
+            Cell::text(section_name(&size.section)),
+            Cell::Number(tube_mass_kg(p.area_mm2, 1000.0, STEEL_KG_M3), 3),
+            Cell::Number(p.area_mm2, 0),
+            Cell::Number(p.iy_mm4 / 1e4, 3),
+            Cell::Number(p.iy_mm4 / p.cz_mm / 1e3, 3),
+            Cell::Number(p.j_mm4 / 1e4, 3),
+            Cell::text(size.series),
+        ]);
+    }
+    output.print(&text::table(&table, width()));
+    output.print(
+        "\nA model names its own sizes under \"tubes\"; these are there to choose from. Figures: exact annulus; boxes by\n\
+         EN 10219-2 Annex B with its corner radii. Ask your stockist what is on the rack.\n",
+    );
+    Ok(Ending::Good)
+}
+
+/// Lists the built-in materials.
+pub(crate) fn materials(output: &mut Output) -> Result<Ending, Trouble> {
+    let columns = [
+        ("material", ""),
+        ("E", "GPa"),
+        ("yield", "MPa"),
+        ("at weld", "MPa"),
+        ("ultimate", "MPa"),
+        ("kg/m³", ""),
+        ("source", ""),
+        ("note", ""),
+    ];
+    let mut table = Table::new("materials", "Built-in materials", &columns);
+    for entry in BUILT_IN {
+        let material = &entry.material;
+        table.row(vec![
+            Cell::text(entry.name),
+            Cell::Number(material.youngs_modulus_mpa / 1000.0, 0),
+            Cell::Number(material.yield_mpa, 0),
+            Cell::Number(material.yield_at_weld_mpa, 0),
+            Cell::Number(material.ultimate_mpa, 0),
+            Cell::Number(material.density_kg_m3, 0),
+            Cell::text(entry.source),
+            Cell::text(entry.note),
+        ]);
+    }
+    output.print(&text::table(&table, width().max(120)));
+    output.print("\nMinimum values of the standards. A certificate of the tube in your rack is better: give it as a material of its own.\n");
+    Ok(Ending::Good)
+}
+
+/// Prints the JSON Schema of the model file.
+pub(crate) fn schema(output: &mut Output) -> Result<Ending, Trouble> {
+    output.print(&schema_text());
+    Ok(Ending::Good)
+}
+
+/// The JSON Schema of the model file as text.
+pub(crate) fn schema_text() -> String {
+    format!("{:#}\n", crate::model::json_schema())
+}

@@ -1,0 +1,402 @@
+//! The tables of a report.
+
+use super::Report;
+use super::table::{Cell, Table};
+use super::words::{check_name, place_on_tube, section_name};
+use crate::beam::larger_than;
+use crate::checks::{Check, Finding};
+use crate::model::{TubeRef, Wheel};
+use crate::run::{CaseOutcome, Wrench};
+use crate::source::Named;
+use crate::structure::TubeName;
+
+/// The finding with the largest utilisation among some; the first of equals.
+fn worst<'f>(findings: impl Iterator<Item = &'f Finding>) -> Option<&'f Finding> {
+    findings.reduce(|worst, next| if larger_than(next.utilisation, worst.utilisation) { next } else { worst })
+}
+
+/// The largest of some numbers with its name; the first of equals.
+fn largest<'n>(numbers: impl Iterator<Item = (&'n str, f64)>) -> Option<(&'n str, f64)> {
+    numbers.reduce(|most, next| if larger_than(next.1, most.1) { next } else { most })
+}
+
+/// Each case: its worst utilisation and where, and its largest pick-up movement and where.
+pub fn cases(report: &Report<'_>) -> Table {
+    let mut table = Table::new(
+        "cases",
+        "Each case",
+        &[("case", ""), ("worst", "× limit"), ("check", ""), ("where", ""), ("pick-up moves", "mm"), ("which", "")],
+    );
+    for (name, case) in &report.outcome.cases {
+        let worst = worst(report.verdict.findings.iter().filter(|finding| finding.case == *name));
+        let moved = largest(case.pickups.iter().map(|(node, pickup)| (node.as_str(), pickup.change_mm)));
+        table.row(vec![
+            Cell::text(name),
+            worst.map_or(Cell::Empty, |finding| Cell::Number(finding.utilisation, 2)),
+            worst.map_or(Cell::Empty, |finding| Cell::text(check_name(finding.check))),
+            worst.map_or(Cell::Empty, |finding| Cell::text(&finding.place)),
+            moved.map_or(Cell::Empty, |(_, change)| Cell::Number(change, 2)),
+            moved.filter(|(_, change)| *change > 0.0).map_or(Cell::Empty, |(node, _)| Cell::text(node)),
+        ]);
+    }
+    table
+}
+
+/// Change of toe, camber and caster at each modelled wheel in each case, from standing.
+pub fn wheel_angles(report: &Report<'_>) -> Option<Table> {
+    let mut table = Table::new(
+        "wheel-angles",
+        "What each wheel changes from standing (toe-in, camber and caster positive)",
+        &[("case", ""), ("wheel", ""), ("toe", "°"), ("camber", "°"), ("caster", "°")],
+    );
+    for (name, case) in &report.outcome.cases {
+        for (wheel, outcome) in &case.wheels {
+            if let Some(moved) = &outcome.moved {
+                table.row(vec![
+                    Cell::text(name),
+                    Cell::text(wheel),
+                    Cell::Number(moved.change.toe_deg, 3),
+                    Cell::Number(moved.change.camber_deg, 3),
+                    Cell::Number(moved.change.caster_deg, 3),
+                ]);
+            }
+        }
+    }
+    (!table.rows.is_empty()).then_some(table)
+}
+
+/// The force on the car at each wheel in each case; `all`: also where no corner is modelled.
+pub fn wheel_loads(report: &Report<'_>, all: bool) -> Option<Table> {
+    let mut table = Table::new(
+        "wheel-loads",
+        "Force on the car at each wheel (x forward, y left, z up)",
+        &[("case", ""), ("wheel", ""), ("fx", "kN"), ("fy", "kN"), ("fz", "kN"), ("mz", "N·m"), ("from", "")],
+    );
+    for case in &report.response.cases {
+        let outcome = &report.outcome.cases[&case.name];
+        for wheel in Wheel::ALL {
+            let (Some(load), Some(shown)) = (case.wheels.wheels[wheel.place()], outcome.wheels.get(wheel.name()))
+            else {
+                continue;
+            };
+            if !all && shown.moved.is_none() {
+                continue;
+            }
+            let from = if load.given { "file" } else { "car" };
+            table.row(vec![
+                Cell::text(&case.name),
+                Cell::text(wheel.name()),
+                Cell::Number(shown.load.force_n.x / 1000.0, 3),
+                Cell::Number(shown.load.force_n.y / 1000.0, 3),
+                Cell::Number(shown.load.force_n.z / 1000.0, 3),
+                Cell::Number(shown.load.moment_nm.z, 1),
+                Cell::text(from),
+            ]);
+        }
+    }
+    (!table.rows.is_empty()).then_some(table)
+}
+
+/// Force and moment columns of a wrench.
+fn wrench_cells(wrench: &Wrench) -> Vec<Cell> {
+    let force = wrench.force_n / 1000.0;
+    vec![
+        Cell::Number(force.x, 3),
+        Cell::Number(force.y, 3),
+        Cell::Number(force.z, 3),
+        Cell::Number(force.norm(), 3),
+        Cell::Number(wrench.moment_nm.norm(), 1),
+    ]
+}
+
+const WRENCH_COLUMNS: [(&str, &str); 5] =
+    [("fx", "kN"), ("fy", "kN"), ("fz", "kN"), ("force", "kN"), ("moment", "N·m")];
+
+/// The wrench at each name in the case where its force is largest (or its moment, where there is
+/// no force).
+fn largest_wrenches(
+    report: &Report<'_>,
+    of_case: impl Fn(&CaseOutcome) -> Named<Wrench>,
+) -> Vec<(String, String, Wrench)> {
+    let mut all: Named<(String, Wrench)> = Named::new();
+    for (case, outcome) in &report.outcome.cases {
+        for (name, wrench) in of_case(outcome) {
+            let size = |wrench: &Wrench| (wrench.force_n.norm(), wrench.moment_nm.norm());
+            match all.get_mut(&name) {
+                None => {
+                    all.insert(name, (case.clone(), wrench));
+                }
+                Some(known) => {
+                    let ((force, moment), (known_force, known_moment)) = (size(&wrench), size(&known.1));
+                    if larger_than(force, known_force) || (known_force == 0.0 && larger_than(moment, known_moment)) {
+                        *known = (case.clone(), wrench);
+                    }
+                }
+            }
+        }
+    }
+    all.into_iter().map(|(name, (case, wrench))| (name, case, wrench)).collect()
+}
+
+fn wrench_table(
+    report: &Report<'_>,
+    key: &'static str,
+    title: &str,
+    first: &'static str,
+    of_case: impl Fn(&CaseOutcome) -> Named<Wrench>,
+) -> Option<Table> {
+    let mut columns = vec![(first, ""), ("case", "")];
+    columns.extend(WRENCH_COLUMNS);
+    let mut table = Table::new(key, title, &columns);
+    for (name, case, wrench) in largest_wrenches(report, of_case) {
+        let mut row = vec![Cell::text(name), Cell::text(case)];
+        row.extend(wrench_cells(&wrench));
+        table.row(row);
+    }
+    (!table.rows.is_empty()).then_some(table)
+}
+
+/// What the corner parts do to each pick-up, in the case where that is largest.
+pub fn pickups(report: &Report<'_>) -> Option<Table> {
+    wrench_table(
+        report,
+        "pick-ups",
+        "Force of the suspension on each pick-up, where it is largest",
+        "pick-up",
+        |case| case.pickups.iter().map(|(name, pickup)| (name.clone(), pickup.load)).collect(),
+    )
+}
+
+/// What the ground does to the frame at each mount, in the case where that is largest.
+pub fn mounts(report: &Report<'_>) -> Option<Table> {
+    wrench_table(report, "mounts", "Force of the car's body on each mount, where it is largest", "mount", |case| {
+        case.mounts.clone()
+    })
+}
+
+/// What each body does to the frame at each of its mounts, in the case where that is largest.
+pub fn body_mounts(report: &Report<'_>) -> Option<Table> {
+    wrench_table(
+        report,
+        "body-mounts",
+        "Force of each body on the frame, where it is largest",
+        "body at node",
+        |case| {
+            case.bodies
+                .iter()
+                .flat_map(|(body, outcome)| {
+                    outcome.mounts.iter().map(move |(node, load)| (format!("{body} at {node}"), *load))
+                })
+                .collect()
+        },
+    )
+}
+
+/// The same for every case, for files: pick-ups, mounts and body mounts.
+pub fn every_force(report: &Report<'_>) -> Table {
+    let mut table = Table::new(
+        "forces",
+        "Force at every pick-up, mount and body mount in every case",
+        &[
+            ("case", ""),
+            ("kind", ""),
+            ("name", ""),
+            ("fx", "N"),
+            ("fy", "N"),
+            ("fz", "N"),
+            ("mx", "N·m"),
+            ("my", "N·m"),
+            ("mz", "N·m"),
+        ],
+    );
+    for (case, outcome) in &report.outcome.cases {
+        let mut add = |kind: &str, name: &str, wrench: &Wrench| {
+            let mut row = vec![Cell::text(case), Cell::text(kind), Cell::text(name)];
+            row.extend(wrench.force_n.iter().map(|force| Cell::Number(*force, 1)));
+            row.extend(wrench.moment_nm.iter().map(|moment| Cell::Number(*moment, 2)));
+            table.row(row);
+        };
+        for (name, pickup) in &outcome.pickups {
+            add("pick-up", name, &pickup.load);
+        }
+        for (name, mount) in &outcome.mounts {
+            add("mount", name, mount);
+        }
+        for (body, of_body) in &outcome.bodies {
+            for (node, load) in &of_body.mounts {
+                add("body mount", &format!("{body} at {node}"), load);
+            }
+        }
+    }
+    table
+}
+
+/// Movement of every node and bracket in every case, from unloaded, for files.
+pub fn every_movement(report: &Report<'_>) -> Table {
+    let mut table = Table::new(
+        "movements",
+        "Movement of every node and bracket in every case, from unloaded",
+        &[("case", ""), ("node", ""), ("ux", "mm"), ("uy", "mm"), ("uz", "mm"), ("rx", "°"), ("ry", "°"), ("rz", "°")],
+    );
+    for (case, outcome) in &report.outcome.cases {
+        for (node, moved) in &outcome.nodes {
+            let mut row = vec![Cell::text(case), Cell::text(node)];
+            row.extend(moved.move_mm.iter().map(|shift| Cell::Number(*shift, 3)));
+            row.extend(moved.turn_deg.iter().map(|turn| Cell::Number(*turn, 4)));
+            table.row(row);
+        }
+    }
+    table
+}
+
+/// Every tube by utilisation, with the check and the case that govern.
+pub fn tubes(report: &Report<'_>) -> Table {
+    let mut table = Table::new(
+        "tubes",
+        "Tubes by utilisation (above 1 fails)",
+        &[("tube", ""), ("size", ""), ("worst", "× limit"), ("check", ""), ("where", ""), ("case", "")],
+    );
+    let structure = &report.prepared.system.structure;
+    let of_tubes = |check: Check| matches!(check, Check::Yield | Check::Column | Check::Wall);
+    let mut rows: Vec<(f64, Vec<Cell>)> = Vec::new();
+    for (at, tube) in structure.tubes.iter().enumerate() {
+        let Some(size) = tube.size else { continue };
+        let name = structure.tube_name(report.model, at);
+        let found = report.verdict.findings.iter().filter(|finding| of_tubes(finding.check) && finding.place == name);
+        let Some(worst) = worst(found) else { continue };
+        let judged = &report.verdict.tubes[&worst.case][&name];
+        let place = match worst.check {
+            Check::Yield => judged.yielding.map_or(String::new(), |result| place_on_tube(report, &name, result.at_mm)),
+            Check::Column => judged
+                .column
+                .map_or(String::new(), |(length_mm, _, _)| format!("over {} mm", crate::units::figures(length_mm, 3))),
+            _ => String::new(),
+        };
+        let row = vec![
+            Cell::text(&name),
+            Cell::text(section_name(&report.model.tubes[size].section)),
+            Cell::Number(worst.utilisation, 2),
+            Cell::text(check_name(worst.check)),
+            Cell::text(place),
+            Cell::text(&worst.case),
+        ];
+        rows.push((worst.utilisation, row));
+    }
+    rows.sort_by(|one, other| {
+        if larger_than(one.0, other.0) {
+            std::cmp::Ordering::Less
+        } else if larger_than(other.0, one.0) {
+            std::cmp::Ordering::Greater
+        } else {
+            std::cmp::Ordering::Equal
+        }
+    });
+    for (_, row) in rows {
+        table.row(row);
+    }
+    table
+}
+
+/// The tubes of the frame and of the corners by size: number, length, mass.
+pub fn tube_list(report: &Report<'_>) -> Table {
+    let mut table = Table::new(
+        "tube-list",
+        "Tube by size",
+        &[
+            ("size", ""),
+            ("section", ""),
+            ("material", ""),
+            ("pieces", ""),
+            ("length", "m"),
+            ("mass", "kg"),
+            ("used in", ""),
+        ],
+    );
+    let structure = &report.prepared.system.structure;
+    for (at, (name, size)) in report.model.tubes.iter().enumerate() {
+        for of_frame in [true, false] {
+            let tubes: Vec<_> = structure
+                .tubes
+                .iter()
+                .filter(|tube| {
+                    tube.size == Some(at) && matches!(tube.name, TubeName::Tube(TubeRef::Member(_))) == of_frame
+                })
+                .collect();
+            if tubes.is_empty() {
+                continue;
+            }
+            let length_mm: f64 = tubes.iter().map(|tube| tube.length_mm).sum();
+            let material = report.model.materials.get_index(size.material);
+            let density = material.map_or(0.0, |(_, used)| used.material.density_kg_m3);
+            let mass_kg = crate::beam::mass::tube_mass_kg(size.properties.area_mm2, length_mm, density);
+            table.row(vec![
+                Cell::text(name),
+                Cell::text(section_name(&size.section)),
+                Cell::text(material.map(|(name, _)| name.clone()).unwrap_or_default()),
+                Cell::Number(tubes.len() as f64, 0),
+                Cell::Number(length_mm / 1000.0, 2),
+                Cell::Number(mass_kg, 2),
+                Cell::text(if of_frame { "frame" } else { "suspension" }),
+            ]);
+        }
+    }
+    table
+}
+
+/// The materials that were used, with their source.
+pub fn materials(report: &Report<'_>) -> Table {
+    let mut table = Table::new(
+        "materials",
+        "Materials",
+        &[
+            ("material", ""),
+            ("E", "GPa"),
+            ("yield", "MPa"),
+            ("at weld", "MPa"),
+            ("ultimate", "MPa"),
+            ("finish", ""),
+            ("source", ""),
+        ],
+    );
+    for (name, used) in &report.model.materials {
+        let material = &used.material;
+        table.row(vec![
+            Cell::text(name),
+            Cell::Number(material.youngs_modulus_mpa / 1000.0, 0),
+            Cell::Number(material.yield_mpa, 0),
+            Cell::Number(material.yield_at_weld_mpa, 0),
+            Cell::Number(material.ultimate_mpa, 0),
+            Cell::text(material.finish.word()),
+            Cell::text(used.source.unwrap_or("given in the file")),
+        ]);
+    }
+    table
+}
+
+/// Twist tests.
+pub fn twist(report: &Report<'_>) -> Option<Table> {
+    let mut table = Table::new(
+        "twist",
+        "Twist tests",
+        &[("case", ""), ("moment", "N·m"), ("angle", "°"), ("stiffness", "N·m/deg")],
+    );
+    for (name, twist) in &report.outcome.twist {
+        table.row(vec![
+            Cell::text(name),
+            Cell::Number(twist.moment_nm, 0),
+            Cell::Number(twist.angle_deg, 4),
+            twist.stiffness_nm_deg.map_or(Cell::Empty, |stiffness| Cell::Number(stiffness, 0)),
+        ]);
+    }
+    (!table.rows.is_empty()).then_some(table)
+}
+
+/// What is not judged.
+pub fn not_judged(report: &Report<'_>) -> Table {
+    let mut table =
+        Table::new("not-judged", "What this verdict does not cover", &[("check", ""), ("where", ""), ("why", "")]);
+    for item in &report.verdict.not_judged {
+        table.row(vec![Cell::text(&item.check), Cell::text(&item.place), Cell::text(&item.why)]);
+    }
+    table
+}

@@ -1,0 +1,177 @@
+//! A report for the terminal.
+
+use anstyle::{AnsiColor, Style};
+use comfy_table::presets::NOTHING;
+use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement};
+
+use super::table::Table;
+use super::{Report, arithmetic, tables, words};
+use crate::source::visible;
+use crate::units::figures;
+
+const GOOD: Style = AnsiColor::Green.on_default().bold();
+const BAD: Style = AnsiColor::Red.on_default().bold();
+const HEADING: Style = Style::new().bold();
+
+/// The verdict line, its first word coloured where the stream shows colour.
+pub fn verdict_line(report: &Report<'_>) -> String {
+    coloured(report, &visible(&words::verdict(report)))
+}
+
+fn coloured(report: &Report<'_>, line: &str) -> String {
+    let style = if report.verdict.passes() { GOOD } else { BAD };
+    match line.split_once([':', '.']) {
+        Some((word, _)) => format!("{style}{word}{style:#}{}", &line[word.len()..]),
+        None => line.to_owned(),
+    }
+}
+
+/// A table at most `width` characters wide: numbers and the first column are never broken, and a
+/// first cell that repeats the one above it is left blank.
+pub fn table(table: &Table, width: u16) -> String {
+    let mut drawn = comfy_table::Table::new();
+    drawn.load_style(NOTHING).set_content_arrangement(ContentArrangement::Dynamic).set_width(width);
+    let head = table.columns.iter().map(|column| match column.unit {
+        "" => column.name.to_owned(),
+        unit => format!("{}\n{unit}", column.name),
+    });
+    drawn.set_header(head);
+    let mut above = String::new();
+    for row in &table.rows {
+        let mut cells: Vec<String> = row.iter().map(|cell| visible(&cell.shown())).collect();
+        if cells[0] == above {
+            cells[0].clear();
+        } else {
+            above.clone_from(&cells[0]);
+        }
+        drawn.add_row(cells);
+    }
+    for at in 0..table.columns.len() {
+        let numeric = table.is_numeric(at);
+        if let Some(column) = drawn.column_mut(at) {
+            column.set_padding((if at == 0 { 2 } else { 0 }, 2));
+            if numeric {
+                column.set_cell_alignment(CellAlignment::Right);
+            }
+            if numeric || at == 0 {
+                column.set_constraint(ColumnConstraint::ContentWidth);
+            }
+        }
+    }
+    let lines: Vec<String> = drawn.lines().map(|line| line.trim_end().to_owned()).collect();
+    format!("{HEADING}{}{HEADING:#}\n{}\n", visible(&table.title), lines.join("\n"))
+}
+
+/// Text broken into lines of at most `width` characters, `indent` before each but the first.
+pub fn wrapped(text: &str, width: u16, indent: &str) -> String {
+    let mut lines = vec![String::new()];
+    for word in text.split_whitespace() {
+        let line = lines.last_mut().expect("there is always a line");
+        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > usize::from(width) {
+            lines.push(format!("{indent}{word}"));
+        } else {
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.push_str(word);
+        }
+    }
+    lines.join("\n")
+}
+
+/// The whole report of a check.
+pub fn check(report: &Report<'_>, width: u16) -> String {
+    let mut text = head(report, width);
+    let mut add = |drawn: Option<Table>| {
+        if let Some(drawn) = drawn {
+            text.push('\n');
+            text.push_str(&table(&drawn, width));
+        }
+    };
+    add(Some(tables::cases(report)));
+    add(tables::wheel_angles(report));
+    add(tables::twist(report));
+    add(tables::wheel_loads(report, false));
+    add(tables::pickups(report));
+    add(tables::mounts(report));
+    add(tables::body_mounts(report));
+    add(Some(tables::tubes(report)));
+    add(Some(tables::tube_list(report)));
+    text.push_str(&masses(report));
+    text.push('\n');
+    text.push_str(&table(&tables::not_judged(report), width));
+    text.push_str(&foot(report, width));
+    text
+}
+
+/// Verdict and the three worst things in plain sentences.
+fn head(report: &Report<'_>, width: u16) -> String {
+    let mut text = coloured(report, &wrapped(&visible(&words::verdict(report)), width, "  "));
+    text.push('\n');
+    let (worst, more) = words::worst(report, 3);
+    if worst.len() > 1 {
+        text.push_str(if report.verdict.passes() { "\nNext:\n" } else { "\nNext worst:\n" });
+        for (place, finding) in worst.iter().enumerate().skip(1) {
+            let sentence = format!("  {}. {}.", place + 1, visible(&words::sentence(report, finding)));
+            let indented = wrapped(sentence.trim_start(), width.saturating_sub(2), "     ");
+            text.push_str(&format!("  {indented}\n"));
+        }
+        if more > 0 {
+            text.push_str(&format!("  And {more} more that fail.\n"));
+        }
+    }
+    text
+}
+
+fn masses(report: &Report<'_>) -> String {
+    let mass = &report.outcome.mass;
+    let cg: Vec<String> = mass.cg_mm.iter().map(|place| crate::units::decimals(*place, 0)).collect();
+    let mut text = format!("  Frame {} kg, its centre of gravity at [{}] mm", figures(mass.frame_kg, 3), cg.join(", "));
+    if mass.arms_kg > 0.0 {
+        text.push_str(&format!("; suspension tubes {} kg", figures(mass.arms_kg, 3)));
+    }
+    if mass.bodies_kg > 0.0 {
+        text.push_str(&format!("; bodies {} kg", figures(mass.bodies_kg, 3)));
+    }
+    text.push_str(".\n");
+    text
+}
+
+/// Notes, the accuracy line and the caution.
+fn foot(report: &Report<'_>, width: u16) -> String {
+    let mut text = String::new();
+    if !report.notes.is_empty() {
+        text.push_str(&format!("\n{HEADING}Notes{HEADING:#}\n"));
+        for note in report.notes {
+            text.push_str(&format!("  - {}\n", wrapped(&visible(note), width.saturating_sub(4), "    ")));
+        }
+    }
+    let worst =
+        report.outcome.cases.values().map(|case| case.accuracy.error.max(case.accuracy.balance)).fold(0.0, f64::max);
+    text.push_str(&format!(
+        "\n{}\n{}\n",
+        wrapped(&format!("{} (largest relative error {worst:.0e})", words::ACCURACY), width, ""),
+        wrapped(words::CAUTION_LINE, width, "")
+    ));
+    text
+}
+
+/// The report as far as the pick-ups, with the arithmetic of load transfer.
+pub fn loads(report: &Report<'_>, width: u16) -> String {
+    let mut text = String::new();
+    for case in &report.response.cases {
+        text.push_str(&format!("{HEADING}Case \"{}\"{HEADING:#}\n", visible(&case.name)));
+        for line in arithmetic::lines(report.model, &case.name, &case.wheels) {
+            text.push_str(&format!("  {}\n", wrapped(&visible(&line), width.saturating_sub(2), "      ")));
+        }
+        text.push('\n');
+    }
+    for drawn in [tables::wheel_loads(report, true), tables::pickups(report)].into_iter().flatten() {
+        text.push_str(&table(&drawn, width));
+        text.push('\n');
+    }
+    for note in report.notes {
+        text.push_str(&format!("- {}\n", wrapped(&visible(note), width.saturating_sub(2), "  ")));
+    }
+    text
+}

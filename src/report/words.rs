@@ -1,0 +1,260 @@
+//! Sentences that a fabricator would say, shared by the terminal, the sheets and the page.
+
+use super::Report;
+use crate::checks::{Check, Finding};
+use crate::model::{Model, TubeRef, other_side};
+use crate::run::TubeJudged;
+use crate::section::Section;
+use crate::structure::{Tube, TubeName};
+use crate::units::{decimals, figures};
+
+/// The caution in one line, for the terminal.
+pub const CAUTION_LINE: &str =
+    "A linear beam model supports and does not replace a qualified engineer; the whole caution stands in report.html.";
+
+/// The whole caution, for each report.
+pub const CAUTION: &[&str] = &[
+    "This report comes from a linear beam model of a welded frame. It supports and does not replace a qualified engineer, \
+     the championship's technical regulations and scrutineering, local road law, and proof tests and inspection of the welds.",
+    "It is not for roll cages or other occupant-protection structure, whose form is fixed by regulation.",
+    "The loads are only as good as the car's figures and the cases that were asked; a crash, a hit that no case contains and \
+     misuse are outside it.",
+];
+
+/// What the model leaves out, for each report.
+pub const LEFT_OUT: &[&str] = &[
+    "Bending of a bracket itself, and ovalising of a thin wall at a joint.",
+    "Defects of welds and the stress that welding leaves.",
+    "Crash, and fatigue from vibration that no case contains.",
+    "Tyres and bushes that stiffen as they are loaded; damper forces at speed (raise the wheel force of a kerb case).",
+    "Suspension travel: the car is judged as drawn.",
+    "Spread of force along a pivot line: it follows from the frame's own stiffness, and rubber bushes would change it.",
+];
+
+/// What the accuracy line says.
+pub const ACCURACY: &str =
+    "Arithmetic checked: forces balance at every joint. This says nothing about the joints, the welds or the loads.";
+
+/// A length or size, mm, with at most two digits after the point and none that are zero.
+pub fn size_mm(value: f64) -> String {
+    let text = decimals(value, 2);
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// A section as it stands on the rack: `38.1×2.03`, `30×30×2`, `bar 16`, `flat 40×5`.
+pub fn section_name(section: &Section) -> String {
+    match section {
+        Section::Round(tube) => format!("{}×{}", size_mm(tube.od_mm), size_mm(tube.wall_mm)),
+        Section::Box(tube) => {
+            format!("{}×{}×{}", size_mm(tube.width_mm), size_mm(tube.depth_mm), size_mm(tube.wall_mm))
+        }
+        Section::Bar(bar) => format!("bar {}", size_mm(bar.od_mm)),
+        Section::Flat(flat) => format!("flat {}×{}", size_mm(flat.width_mm), size_mm(flat.thickness_mm)),
+        Section::Given(_) => "given section".to_owned(),
+    }
+}
+
+/// A force with its unit, to three figures: `6.12 kN`, `85.3 N`.
+pub fn force(newton: f64) -> String {
+    if newton.abs() >= 1000.0 {
+        format!("{} kN", figures(newton / 1000.0, 3))
+    } else {
+        format!("{} N", figures(newton, 3))
+    }
+}
+
+/// A moment with its unit, to three figures.
+pub fn moment(newton_metre: f64) -> String {
+    format!("{} N·m", figures(newton_metre, 3))
+}
+
+/// The unit of a check's value, with a blank before it; empty where it has none.
+pub fn unit(check: Check) -> &'static str {
+    match check {
+        Check::Yield => " MPa",
+        Check::Column | Check::Wall => "",
+        Check::PickupMove => " mm",
+        Check::Toe | Check::Camber => "°",
+        Check::Twist => " N·m/deg",
+    }
+}
+
+/// What a check is called in a table.
+pub fn check_name(check: Check) -> &'static str {
+    match check {
+        Check::Yield => "yield",
+        Check::Column => "column",
+        Check::Wall => "wall",
+        Check::PickupMove => "pick-up moves",
+        Check::Toe => "toe",
+        Check::Camber => "camber",
+        Check::Twist => "twist",
+    }
+}
+
+/// A tube of a model by its name in results.
+fn tube<'r>(report: &'r Report<'_>, name: &str) -> Option<&'r Tube> {
+    let structure = &report.prepared.system.structure;
+    structure
+        .tubes
+        .iter()
+        .enumerate()
+        .find(|(at, _)| structure.tube_name(report.model, *at) == name)
+        .map(|(_, tube)| tube)
+}
+
+/// A tube with its size and material: `brace.l (19×1.22, E235+N)`.
+pub fn tube_title(report: &Report<'_>, name: &str) -> String {
+    match tube(report, name).and_then(|tube| tube.size) {
+        Some(size) => {
+            let size = &report.model.tubes[size];
+            let material =
+                report.model.materials.get_index(size.material).map(|(name, _)| name.as_str()).unwrap_or_default();
+            format!("{name} ({}, {material})", section_name(&size.section))
+        }
+        None => name.to_owned(),
+    }
+}
+
+/// Where on a tube: `at its end on A.l`, `at bracket LF.l`, `120 mm from its end on A.l`.
+pub fn place_on_tube(report: &Report<'_>, name: &str, at_mm: f64) -> String {
+    let structure = &report.prepared.system.structure;
+    let Some(tube) = tube(report, name) else {
+        return format!("{} mm from its first end", figures(at_mm, 3));
+    };
+    let ends = end_names(report.model, tube);
+    let near = |place_mm: f64| (place_mm - at_mm).abs() < 0.5;
+    if near(0.0) {
+        return format!("at its end on {}", ends[0]);
+    }
+    if near(tube.length_mm) {
+        return format!("at its end on {}", ends[1]);
+    }
+    for piece in tube.pieces.clone().skip(1) {
+        let drawn = &structure.pieces[piece];
+        let anchors = &structure.parts[drawn.ends[0].part].anchors;
+        if near(drawn.start_mm)
+            && let Some(anchor) = anchors.first()
+        {
+            return format!("at {}", report.model.anchor_name(*anchor));
+        }
+    }
+    if at_mm <= tube.length_mm / 2.0 {
+        format!("{} mm from its end on {}", figures(at_mm, 3), ends[0])
+    } else {
+        format!("{} mm from its end on {}", figures(tube.length_mm - at_mm, 3), ends[1])
+    }
+}
+
+/// Names of what the two ends of a tube are on.
+fn end_names(model: &Model, tube: &Tube) -> [String; 2] {
+    let anchor = |anchor| model.anchor_name(anchor).to_owned();
+    match tube.name {
+        TubeName::Tube(TubeRef::Member(member)) => {
+            let nodes = &model.members[member].nodes;
+            [anchor(nodes[0]), anchor(nodes[nodes.len() - 1])]
+        }
+        TubeName::Tube(TubeRef::Corner { corner, tube }) => {
+            let drawn = &model.corners[corner].kind.tubes()[tube];
+            [anchor(drawn.inner), "the upright".to_owned()]
+        }
+        TubeName::Spring(corner) => [anchor(model.corners[corner].kind.spring().top), "its foot".to_owned()],
+    }
+}
+
+/// What a tube carries at a place: `it is pushed 6.1 kN and bent by 84 N·m`.
+fn carries(report: &Report<'_>, finding: &Finding, at_mm: f64) -> Option<String> {
+    let along = &report.outcome.cases.get(&finding.case)?.members.get(&finding.place)?.along;
+    let station =
+        along.iter().min_by(|one, other| (one.at_mm - at_mm).abs().total_cmp(&(other.at_mm - at_mm).abs()))?;
+    let axial = if station.n < 0.0 { "pushed" } else { "pulled" };
+    let bending = station.my.hypot(station.mz);
+    let twist = if station.t.abs() > 0.2 * bending {
+        format!(", twisted by {}", moment(station.t.abs()))
+    } else {
+        String::new()
+    };
+    Some(format!("it is {axial} {} and bent by {}{twist}", force(station.n.abs()), moment(bending)))
+}
+
+/// A finding as a sentence without a full stop.
+pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
+    let (value, limit) = (figures(finding.value, 3), figures(finding.limit, 3));
+    let times = figures(finding.utilisation, 3);
+    let case = format!("in \"{}\"", finding.case);
+    let unit = unit(finding.check);
+    let judged = report.verdict.tubes.get(&finding.case).and_then(|tubes| tubes.get(&finding.place));
+    match finding.check {
+        Check::Yield => {
+            let title = tube_title(report, &finding.place);
+            let result = judged.and_then(|judged: &TubeJudged| judged.yielding);
+            let at_mm = result.map_or(0.0, |result| result.at_mm);
+            let beside = if result.is_some_and(|result| result.at_weld) { " beside the weld" } else { "" };
+            let place = place_on_tube(report, &finding.place, at_mm);
+            let carries = carries(report, finding, at_mm).map(|words| format!(": {words}")).unwrap_or_default();
+            format!("{title} reaches {times} times what it may carry, {place}{beside}, {case}{carries}")
+        }
+        Check::Column => {
+            let title = tube_title(report, &finding.place);
+            let figures_of = judged.and_then(|judged| judged.column).map(|(length_mm, forces, _)| {
+                format!(": it is pushed {} over a free length of {} mm", force(forces.push_n), figures(length_mm, 3))
+            });
+            format!(
+                "{title} reaches {times} times what it may carry as a column, {case}{}",
+                figures_of.unwrap_or_default()
+            )
+        }
+        Check::Wall => {
+            let title = tube_title(report, &finding.place);
+            format!(
+                "the wall of {title} is too thin for the method: slenderness {value}, the limit is {limit} ({times} times), {case}"
+            )
+        }
+        Check::PickupMove => {
+            format!(
+                "pick-up {} moves {value}{unit} from where it stands, {case}; the limit is {limit}{unit}",
+                finding.place
+            )
+        }
+        Check::Toe | Check::Camber => {
+            let word = check_name(finding.check);
+            format!("wheel {} changes its {word} by {value}{unit}, {case}; the limit is {limit}{unit}", finding.place)
+        }
+        Check::Twist => format!("the frame resists twist with {value}{unit} {case}; the limit is {limit}{unit}"),
+    }
+}
+
+/// The verdict in one sentence.
+pub fn verdict(report: &Report<'_>) -> String {
+    let verdict = report.verdict;
+    let worst = verdict.worst_first();
+    match (verdict.passes(), worst.first()) {
+        (true, None) => "Nothing was judged: no limit applies to what was asked.".to_owned(),
+        (true, Some(finding)) => {
+            format!("Passes: every limit that was judged is met. Nearest to its limit: {}.", sentence(report, finding))
+        }
+        (false, Some(finding)) => format!("Fails: {}.", sentence(report, finding)),
+        (false, None) => unreachable!("a verdict that fails has a finding that fails"),
+    }
+}
+
+/// The worst findings, one for each check and place (mirror twins count as one place), and how
+/// many more places fail.
+pub fn worst<'r>(report: &'r Report<'_>, count: usize) -> (Vec<&'r Finding>, usize) {
+    let mut seen: Vec<(Check, &str)> = Vec::new();
+    let mut shown = Vec::new();
+    let mut more = 0;
+    for finding in report.verdict.worst_first() {
+        let twin = other_side(&finding.place);
+        if seen.iter().any(|(check, place)| *check == finding.check && (*place == finding.place || *place == twin)) {
+            continue;
+        }
+        seen.push((finding.check, &finding.place));
+        if shown.len() < count {
+            shown.push(finding);
+        } else if finding.fails() {
+            more += 1;
+        }
+    }
+    (shown, more)
+}
