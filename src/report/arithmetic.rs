@@ -51,8 +51,9 @@ fn transfer_lines(
     )];
     let air = |force: f64| if force == 0.0 { String::new() } else { format!(" + {} N of downforce", newton(force)) };
     let vertical = if vert == 1.0 { String::new() } else { format!(" × {}", figures(vert, 3)) };
-    let pitch = |sign: &str| {
-        if transfer.to_front_n == 0.0 { String::new() } else { format!(" {sign} {} N", newton(transfer.to_front_n)) }
+    let pitch = |onto: f64| match onto {
+        0.0 => String::new(),
+        _ => format!(" {} {} N", if onto > 0.0 { "+" } else { "−" }, newton(onto.abs())),
     };
     if transfer.to_front_n != 0.0 {
         lines.push(format!(
