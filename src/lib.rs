@@ -13,4 +13,5 @@ pub mod solve;
 pub mod source;
 pub mod space;
 pub mod structure;
+pub mod studies;
 pub mod units;

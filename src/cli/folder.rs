@@ -1,1 +1,369 @@
+//! A folder of results in which this program owns only the files that it wrote.
+//!
+//! The folder's `files.json` lists them with their hashes. A file that is not on the list, or has
+//! been changed since, is never overwritten or removed. New files are written under temporary
+//! names, the list then holds old and new hashes and the temporary names, the files are renamed
+//! into place, those no longer made are removed, and the list is brought up to date: a run killed
+//! at any point loses nothing, and the next run knows every file it left.
 
+use std::collections::BTreeMap;
+use std::fs;
+use std::io::{ErrorKind, Write};
+use std::path::{Path, PathBuf};
+
+use serde_json::{Value, json};
+
+use super::Trouble;
+use super::input::hexadecimal;
+
+/// Name of the list.
+const LIST: &str = "files.json";
+
+/// Files to write, by name.
+pub(crate) type Files = BTreeMap<String, Vec<u8>>;
+
+/// The hashes that each listed file may have.
+type List = BTreeMap<String, Vec<String>>;
+
+/// Makes a folder hold exactly these files of ours, beside whatever is not ours.
+///
+/// # Errors
+/// A file in the way that is not ours, or was changed since; anything that cannot be written. The
+/// folder then is as it was.
+pub(crate) fn deliver(folder: &Path, files: &Files) -> Result<(), Trouble> {
+    let created = create(folder)?;
+    let delivered = fs::canonicalize(folder)
+        .map_err(|error| cannot("reach", folder, &error))
+        .and_then(|folder| Delivery::new(folder, files)?.run());
+    if delivered.is_err() {
+        for folder in created.iter().rev() {
+            // Only what this run made, and only while it is empty.
+            let _ = fs::remove_dir(folder);
+        }
+    }
+    delivered
+}
+
+fn cannot(what: &str, path: &Path, error: &std::io::Error) -> Trouble {
+    Trouble(format!("error: cannot {what} {}: {error}", path.display()))
+}
+
+/// Creates a folder and those above it; gives the ones that were not there, outermost first.
+fn create(folder: &Path) -> Result<Vec<PathBuf>, Trouble> {
+    let mut missing: Vec<PathBuf> = folder
+        .ancestors()
+        .take_while(|above| !above.as_os_str().is_empty() && !above.exists())
+        .map(Path::to_path_buf)
+        .collect();
+    missing.reverse();
+    fs::create_dir_all(folder).map_err(|error| cannot("create", folder, &error))?;
+    Ok(missing)
+}
+
+/// One delivery, its list as it was, and what it has to write.
+struct Delivery<'f> {
+    folder: PathBuf,
+    files: &'f Files,
+    list: List,
+    /// Tells the temporary names of this run from those of any other.
+    mark: u32,
+}
+
+impl<'f> Delivery<'f> {
+    /// Reads the list, and makes sure that nothing in the way is somebody else's.
+    fn new(folder: PathBuf, files: &'f Files) -> Result<Self, Trouble> {
+        let list = read_list(&folder.join(LIST))?;
+        let delivery = Self { folder, files, list, mark: std::process::id() };
+        for name in delivery.files.keys().chain(delivery.list.keys()) {
+            delivery.is_ours_or_absent(name)?;
+        }
+        Ok(delivery)
+    }
+
+    fn is_ours_or_absent(&self, name: &str) -> Result<(), Trouble> {
+        let path = self.folder.join(name);
+        let metadata = match fs::symlink_metadata(&path) {
+            Ok(metadata) => metadata,
+            Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
+            Err(error) => return Err(cannot("look at", &path, &error)),
+        };
+        let way_out = "move it away, or choose another folder with --out";
+        let Some(hashes) = self.list.get(name).filter(|_| metadata.is_file()) else {
+            return Err(Trouble(format!(
+                "error: {} is in the way and is not one that crossbrace wrote\nhint: {way_out}",
+                path.display()
+            )));
+        };
+        let bytes = fs::read(&path).map_err(|error| cannot("read", &path, &error))?;
+        if hashes.contains(&hash(&bytes)) {
+            Ok(())
+        } else {
+            Err(Trouble(format!("error: {} was changed since crossbrace wrote it\nhint: {way_out}", path.display())))
+        }
+    }
+
+    fn run(&self) -> Result<(), Trouble> {
+        let written = self.write_temporaries();
+        let moved = written.and_then(|()| {
+            self.write_list(&self.list_on_the_way())?;
+            self.move_into_place()
+        });
+        if let Err(trouble) = moved {
+            for name in self.files.keys() {
+                let _ = fs::remove_file(self.folder.join(self.temporary(name)));
+            }
+            if self.list.is_empty() {
+                let _ = fs::remove_file(self.folder.join(LIST));
+            } else {
+                let _ = self.write_list(&self.list);
+            }
+            return Err(trouble);
+        }
+        for name in self.list.keys().filter(|name| !self.files.contains_key(*name)) {
+            let _ = fs::remove_file(self.folder.join(name));
+        }
+        for name in self.files.keys() {
+            let _ = fs::remove_file(self.folder.join(self.set_aside(name)));
+        }
+        self.write_list(&self.files.iter().map(|(name, bytes)| (name.clone(), vec![hash(bytes)])).collect())
+    }
+
+    fn write_temporaries(&self) -> Result<(), Trouble> {
+        for (name, bytes) in self.files {
+            let path = self.folder.join(self.temporary(name));
+            let new = fs::OpenOptions::new().write(true).create_new(true).open(&path);
+            new.and_then(|mut file| file.write_all(bytes)).map_err(|error| cannot("write", &path, &error))?;
+        }
+        Ok(())
+    }
+
+    /// The name that a new file has until it is whole.
+    fn temporary(&self, name: &str) -> String {
+        format!(".{name}.{}.new", self.mark)
+    }
+
+    /// The name that an old file has until its successor is in place.
+    fn set_aside(&self, name: &str) -> String {
+        format!(".{name}.{}.old", self.mark)
+    }
+
+    /// Old and new hashes of every file, and every name that a killed run may leave.
+    fn list_on_the_way(&self) -> List {
+        let mut list = self.list.clone();
+        for (name, bytes) in self.files {
+            let known = list.get(name).cloned().unwrap_or_default();
+            list.insert(self.temporary(name), vec![hash(bytes)]);
+            if !known.is_empty() {
+                list.insert(self.set_aside(name), known);
+            }
+            list.entry(name.clone()).or_default().push(hash(bytes));
+        }
+        list
+    }
+
+    /// Renames every temporary into place; puts the old files back where that fails.
+    fn move_into_place(&self) -> Result<(), Trouble> {
+        let mut done: Vec<(&String, bool)> = Vec::new();
+        for name in self.files.keys() {
+            let (target, aside) = (self.folder.join(name), self.folder.join(self.set_aside(name)));
+            let had_old = target.exists();
+            let moved = if had_old { fs::rename(&target, &aside) } else { Ok(()) };
+            let moved = moved.and_then(|()| fs::rename(self.folder.join(self.temporary(name)), &target));
+            done.push((name, had_old));
+            if let Err(error) = moved {
+                for (name, had_old) in done.into_iter().rev() {
+                    let (target, aside) = (self.folder.join(name), self.folder.join(self.set_aside(name)));
+                    if had_old {
+                        let _ = fs::rename(&aside, &target);
+                    } else {
+                        let _ = fs::remove_file(&target);
+                    }
+                }
+                return Err(cannot("write", &target, &error));
+            }
+        }
+        Ok(())
+    }
+
+    fn write_list(&self, list: &List) -> Result<(), Trouble> {
+        let files: serde_json::Map<String, Value> = list
+            .iter()
+            .map(|(name, hashes)| {
+                let value = match hashes.as_slice() {
+                    [one] => json!(one),
+                    many => json!(many),
+                };
+                (name.clone(), value)
+            })
+            .collect();
+        let path = self.folder.join(LIST);
+        let new = self.folder.join(self.temporary(LIST));
+        fs::write(&new, format!("{:#}\n", json!({ "files": files }))).and_then(|()| fs::rename(&new, &path)).map_err(
+            |error| {
+                let _ = fs::remove_file(&new);
+                cannot("write", &path, &error)
+            },
+        )
+    }
+}
+
+fn hash(bytes: &[u8]) -> String {
+    format!("sha256 {}", hexadecimal(bytes))
+}
+
+/// The list of a folder; empty where there is none.
+fn read_list(path: &Path) -> Result<List, Trouble> {
+    let text = match fs::read_to_string(path) {
+        Ok(text) => text,
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(List::new()),
+        Err(error) => return Err(cannot("read", path, &error)),
+    };
+    parse_list(&text).ok_or_else(|| {
+        Trouble(format!(
+            "error: {} is in the way and is not a list that crossbrace wrote\nhint: move it away, or choose another folder with --out",
+            path.display()
+        ))
+    })
+}
+
+fn parse_list(text: &str) -> Option<List> {
+    let value: Value = serde_json::from_str(text).ok()?;
+    let files = value.as_object().filter(|object| object.len() == 1)?.get("files")?.as_object()?;
+    files
+        .iter()
+        .map(|(name, hashes)| {
+            let plain = !name.is_empty() && !name.contains(['/', '\\']) && name != "." && name != "..";
+            let hashes: Option<Vec<String>> = match hashes {
+                Value::String(one) => Some(vec![one.clone()]),
+                Value::Array(many) => many.iter().map(|one| one.as_str().map(str::to_owned)).collect(),
+                _ => None,
+            };
+            plain.then_some(())?;
+            Some((name.clone(), hashes?))
+        })
+        .collect()
+}
+
+/// A file name from a case's name: letters and digits stay, other signs become `-`, at most 100
+/// bytes with number and ending.
+pub(crate) fn file_name(number: usize, name: &str, ending: &str) -> String {
+    let mut text = String::new();
+    for letter in name.chars() {
+        let letter = if letter.is_alphanumeric() { letter } else { '-' };
+        if letter != '-' || !(text.is_empty() || text.ends_with('-')) {
+            text.push(letter);
+        }
+    }
+    let room = 100 - ending.len() - 1 - format!("{number:02}-").len();
+    while text.len() > room || text.ends_with('-') {
+        text.pop();
+    }
+    if text.is_empty() { format!("{number:02}.{ending}") } else { format!("{number:02}-{text}.{ending}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A folder of its own for each test, removed when the test ends.
+    struct Scratch(PathBuf);
+
+    impl Scratch {
+        fn new(name: &str) -> Self {
+            let path = std::env::temp_dir().join(format!("crossbrace-{}-{name}", std::process::id()));
+            let _ = fs::remove_dir_all(&path);
+            fs::create_dir_all(&path).unwrap();
+            Scratch(path)
+        }
+
+        fn names(&self) -> Vec<String> {
+            let mut names: Vec<String> =
+                fs::read_dir(&self.0).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+            names.sort();
+            names
+        }
+
+        fn text(&self, name: &str) -> String {
+            fs::read_to_string(self.0.join(name)).unwrap()
+        }
+    }
+
+    impl Drop for Scratch {
+        fn drop(&mut self) {
+            let _ = fs::remove_dir_all(&self.0);
+        }
+    }
+
+    fn files(pairs: &[(&str, &str)]) -> Files {
+        pairs.iter().map(|(name, text)| ((*name).to_owned(), text.as_bytes().to_vec())).collect()
+    }
+
+    #[test]
+    fn a_second_run_replaces_its_own_files_and_removes_those_no_longer_made() {
+        let scratch = Scratch::new("second");
+        deliver(&scratch.0, &files(&[("a.svg", "1"), ("b.svg", "1")])).unwrap();
+        fs::write(scratch.0.join("mine.txt"), "keep").unwrap();
+        deliver(&scratch.0, &files(&[("a.svg", "2")])).unwrap();
+        assert_eq!(scratch.names(), ["a.svg", "files.json", "mine.txt"]);
+        assert_eq!(scratch.text("a.svg"), "2");
+    }
+
+    #[test]
+    fn a_file_of_somebody_else_is_never_overwritten() {
+        let scratch = Scratch::new("other");
+        fs::write(scratch.0.join("b.svg"), "mine").unwrap();
+        let trouble = deliver(&scratch.0, &files(&[("a.svg", "1"), ("b.svg", "1")])).unwrap_err();
+        assert!(trouble.0.contains("b.svg is in the way"), "{trouble}");
+        assert_eq!(scratch.names(), ["b.svg"]);
+        assert_eq!(scratch.text("b.svg"), "mine");
+    }
+
+    #[test]
+    fn a_file_that_was_changed_since_is_neither_overwritten_nor_removed() {
+        let scratch = Scratch::new("changed");
+        deliver(&scratch.0, &files(&[("a.svg", "1"), ("b.svg", "1")])).unwrap();
+        fs::write(scratch.0.join("b.svg"), "my notes").unwrap();
+        for again in [files(&[("a.svg", "2"), ("b.svg", "2")]), files(&[("a.svg", "2")])] {
+            let trouble = deliver(&scratch.0, &again).unwrap_err();
+            assert!(trouble.0.contains("b.svg was changed since"), "{trouble}");
+            assert_eq!((scratch.text("a.svg"), scratch.text("b.svg")), ("1".to_owned(), "my notes".to_owned()));
+        }
+    }
+
+    #[test]
+    fn a_run_killed_after_any_step_locks_nobody_out() {
+        let scratch = Scratch::new("killed");
+        let (first, second) = (files(&[("a.svg", "1"), ("b.svg", "1")]), files(&[("a.svg", "2"), ("c.svg", "2")]));
+        for step in 1..4 {
+            let _ = fs::remove_dir_all(&scratch.0);
+            deliver(&scratch.0, &first).unwrap();
+            let mut delivery = Delivery::new(scratch.0.clone(), &second).unwrap();
+            delivery.mark = 1; // another process
+            delivery.write_temporaries().unwrap();
+            delivery.write_list(&delivery.list_on_the_way()).unwrap();
+            if step == 2 {
+                fs::rename(scratch.0.join("a.svg"), scratch.0.join(delivery.set_aside("a.svg"))).unwrap();
+            }
+            if step == 3 {
+                delivery.move_into_place().unwrap();
+            }
+            deliver(&scratch.0, &second).unwrap();
+            assert_eq!(scratch.names(), ["a.svg", "c.svg", "files.json"], "killed after step {step}");
+        }
+    }
+
+    #[test]
+    fn a_list_that_is_not_ours_stops_the_run() {
+        let scratch = Scratch::new("list");
+        fs::write(scratch.0.join(LIST), "{\"version\": 3}").unwrap();
+        assert!(deliver(&scratch.0, &files(&[("a.svg", "1")])).is_err());
+        assert_eq!(scratch.names(), [LIST]);
+    }
+
+    #[test]
+    fn a_case_name_becomes_a_harmless_file_name() {
+        assert_eq!(file_name(3, "left bend / on the brakes!", "svg"), "03-left-bend-on-the-brakes.svg");
+        assert_eq!(file_name(1, "../..", "svg"), "01.svg");
+        assert_eq!(file_name(12, &"ü".repeat(64), "svg").len(), 99);
+    }
+}

@@ -23,6 +23,8 @@ pub use mirror::other_side;
 pub struct Model {
     /// What the frame is called.
     pub title: Option<String>,
+    /// Date of this state of the model, `YYYY-MM-DD`.
+    pub date: Option<String>,
     /// What its author says about it.
     pub notes: Option<String>,
     /// Whether the right half was made by mirroring the left.

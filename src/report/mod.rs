@@ -3,7 +3,11 @@
 //! Reads a [`Report`]; gives text. Computes nothing and opens no file.
 
 pub mod arithmetic;
+pub mod comparison;
+pub mod csv;
+pub mod inputs;
 pub mod json;
+pub mod page;
 pub mod table;
 pub mod tables;
 pub mod text;

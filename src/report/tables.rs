@@ -391,6 +391,22 @@ pub fn twist(report: &Report<'_>) -> Option<Table> {
     (!table.rows.is_empty()).then_some(table)
 }
 
+/// How accurate each case is.
+pub fn accuracy(report: &Report<'_>) -> Table {
+    let columns = [("case", ""), ("residual", "1e-16"), ("balance", "1e-16"), ("error at most", "1e-16")];
+    let mut table = Table::new("accuracy", "How accurate the arithmetic is, relatively", &columns);
+    for (name, case) in &report.outcome.cases {
+        let accuracy = &case.accuracy;
+        table.row(vec![
+            Cell::text(name),
+            Cell::Number(accuracy.residual * 1e16, 1),
+            Cell::Number(accuracy.balance * 1e16, 0),
+            Cell::Number(accuracy.error * 1e16, 0),
+        ]);
+    }
+    table
+}
+
 /// What is not judged.
 pub fn not_judged(report: &Report<'_>) -> Table {
     let mut table =

@@ -32,6 +32,8 @@ record! {
         format: Format,
         /// What the frame is called.
         title: Option<String> = None,
+        /// Date of this state of the model, `YYYY-MM-DD`, for the title block of the sheets.
+        date: Option<Date> = None,
         /// Anything you want to say about the model.
         notes: Option<String> = None,
         /// Every entry whose name ends in `.l` gets a mirror twin that ends in `.r`.
@@ -92,6 +94,25 @@ impl Read for Format {
     }
     fn schema(_: &mut SchemaGenerator) -> Schema {
         json_schema!({ "const": 1 })
+    }
+}
+
+/// A calendar date, `YYYY-MM-DD` (ISO 8601).
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Date(pub String);
+
+impl Read for Date {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        let text = String::read(node, reader)?;
+        let parts: Vec<Option<u32>> = text.split('-').map(|part| part.parse().ok()).collect();
+        let shaped = text.len() == 10 && text.bytes().all(|byte| byte.is_ascii_digit() || byte == b'-');
+        match parts.as_slice() {
+            [Some(_), Some(1..=12), Some(1..=31)] if shaped => Some(Date(text)),
+            _ => reader.refuse(node, format!("\"{text}\" is not a date; write it as YYYY-MM-DD")),
+        }
+    }
+    fn schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "string", "format": "date" })
     }
 }
 

@@ -29,6 +29,7 @@ pub(super) fn validate(file: &File, root: &Node, incomplete: bool) -> (Model, Ve
     let materials = sections::materials(file, &mut checker);
     let mut model = Model {
         title: file.title.clone(),
+        date: file.date.as_ref().map(|date| date.0.clone()),
         notes: file.notes.clone(),
         mirror: file.mirror,
         materials,

@@ -1,0 +1,137 @@
+//! Options side by side, as tables and sentences.
+
+use super::table::{Cell, Table};
+use super::words::check_name;
+use crate::studies::{Figure, Variant, gain_per_kg};
+use crate::units::figures;
+
+/// Verdict and mass of each variant.
+pub fn verdicts(variants: &[Variant]) -> Table {
+    let columns = [
+        ("frame", ""),
+        ("verdict", ""),
+        ("mass", "kg"),
+        ("added", "kg"),
+        ("worst", "× limit"),
+        ("check", ""),
+        ("where", ""),
+        ("case", ""),
+    ];
+    let mut table = Table::new("verdicts", "Does it hold, and what does it weigh (tubes)", &columns);
+    for variant in variants {
+        let worst = variant.worst.as_ref();
+        table.row(vec![
+            Cell::text(&variant.name),
+            Cell::text(if variant.passes { "passes" } else { "fails" }),
+            Cell::Number(variant.mass_kg, 2),
+            Cell::Number(variant.mass_kg - variants[0].mass_kg, 2),
+            worst.map_or(Cell::Empty, |finding| Cell::Number(finding.utilisation, 2)),
+            worst.map_or(Cell::Empty, |finding| Cell::text(check_name(finding.check))),
+            worst.map_or(Cell::Empty, |finding| Cell::text(&finding.place)),
+            worst.map_or(Cell::Empty, |finding| Cell::text(&finding.case)),
+        ]);
+    }
+    table
+}
+
+/// What moves, and how stiff each variant is.
+pub fn stiffness(variants: &[Variant]) -> Table {
+    let columns = [
+        ("frame", ""),
+        ("pick-up moves", "mm"),
+        ("which", ""),
+        ("toe", "°"),
+        ("camber", "°"),
+        ("twist", "N·m/deg"),
+        ("twist for each added kg", "N·m/deg"),
+        ("pick-up for each added kg", "mm"),
+    ];
+    let mut table = Table::new("stiffness", "What moves", &columns);
+    let number = |figure: &Option<Figure>, digits: usize| {
+        figure.as_ref().map_or(Cell::Empty, |figure| Cell::Number(figure.value, digits))
+    };
+    for variant in variants {
+        let gain = |of: fn(&Variant) -> &Option<Figure>, digits: usize| {
+            let (base, changed) = (of(&variants[0]).as_ref(), of(variant).as_ref());
+            match (base, changed) {
+                (Some(base), Some(changed)) => {
+                    gain_per_kg((variants[0].mass_kg, base.value), (variant.mass_kg, changed.value))
+                        .map_or(Cell::Empty, |gain| Cell::Number(gain, digits))
+                }
+                _ => Cell::Empty,
+            }
+        };
+        table.row(vec![
+            Cell::text(&variant.name),
+            number(&variant.pickup_move_mm, 3),
+            variant.pickup_move_mm.as_ref().map_or(Cell::Empty, |figure| Cell::text(&figure.place)),
+            number(&variant.toe_deg, 3),
+            number(&variant.camber_deg, 3),
+            number(&variant.twist_nm_deg, 0),
+            gain(|variant| &variant.twist_nm_deg, 0),
+            gain(|variant| &variant.pickup_move_mm, 3),
+        ]);
+    }
+    table
+}
+
+/// What each option costs and brings, against the frame as drawn.
+pub fn sentences(variants: &[Variant]) -> Vec<String> {
+    let Some((base, options)) = variants.split_first() else {
+        return Vec::new();
+    };
+    options.iter().map(|option| sentence(base, option)).collect()
+}
+
+fn sentence(base: &Variant, option: &Variant) -> String {
+    let added = option.mass_kg - base.mass_kg;
+    let mass = match added {
+        added if added.abs() < 0.005 => "weighs the same".to_owned(),
+        added if added > 0.0 => format!("adds {} kg", figures(added, 3)),
+        added => format!("saves {} kg", figures(-added, 3)),
+    };
+    let mut parts = vec![mass];
+    let mut change = |what: &str, of: fn(&Variant) -> &Option<Figure>, unit: &str| {
+        let (Some(before), Some(after)) = (of(base), of(option)) else { return };
+        if before.value == 0.0 {
+            return;
+        }
+        let percent = (after.value / before.value - 1.0) * 100.0;
+        if percent.abs() < 0.05 {
+            parts.push(format!("leaves the {what} at {} {unit}", figures(after.value, 3)));
+            return;
+        }
+        let word = if percent > 0.0 { "raises" } else { "lowers" };
+        let each = gain_per_kg((base.mass_kg, before.value), (option.mass_kg, after.value))
+            .filter(|_| added > 0.005)
+            .map_or(String::new(), |gain| format!(", {} {unit} for each kg", signed(gain)));
+        parts.push(format!(
+            "{word} the {what} from {} to {} {unit} ({} %{each})",
+            figures(before.value, 3),
+            figures(after.value, 3),
+            signed(percent)
+        ));
+    };
+    change("twist stiffness", |variant| &variant.twist_nm_deg, "N·m/deg");
+    change("largest pick-up movement", |variant| &variant.pickup_move_mm, "mm");
+    let verdict = match (option.passes, &option.worst) {
+        (true, _) => "it passes".to_owned(),
+        (false, Some(worst)) => {
+            let word = if base.passes { "it fails" } else { "it still fails" };
+            format!(
+                "{word}: {} of {} is at {} times its limit in \"{}\"",
+                check_name(worst.check),
+                worst.place,
+                figures(worst.utilisation, 3),
+                worst.case
+            )
+        }
+        (false, None) => "it fails".to_owned(),
+    };
+    format!("\"{}\" {}; {verdict}.", option.name, parts.join(", "))
+}
+
+fn signed(value: f64) -> String {
+    let text = figures(value, 3);
+    if value > 0.0 { format!("+{text}") } else { text.replace('-', "−") }
+}

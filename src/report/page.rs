@@ -1,0 +1,201 @@
+//! The report page: one self-contained HTML file that prints to A4.
+//!
+//! System fonts, light and dark, a contents list, headings in order, tables that sort (a script
+//! that the page reads well without), text alternatives on every picture, no network.
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use super::table::{Cell, Table};
+use super::{Report, TOOL, arithmetic, inputs, tables, words};
+use crate::source::visible;
+
+/// A picture of the page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picture {
+    /// What it shows, as heading and as text alternative.
+    pub title: String,
+    /// The SVG.
+    pub svg: String,
+}
+
+const STYLE: &str = include_str!("page.css");
+const SCRIPT: &str = include_str!("page.js");
+
+/// The page of a check, with its sheets and charts.
+pub fn page(report: &Report<'_>, pictures: &[Picture], date: &str) -> String {
+    let title = visible(report.model.title.as_deref().unwrap_or(report.file));
+    let sections: Vec<(&str, &str, Markup)> = vec![
+        ("verdict", "Verdict", verdict(report)),
+        ("assumed", "Assumed, and left out", assumed(report)),
+        ("caution", "Caution", caution()),
+        ("results", "Results", results(report)),
+        ("wheels", "Wheel loads, and how they come about", wheels(report)),
+        ("sheets", "Sheets", sheets(pictures)),
+        ("inputs", "What was read", input_tables(report)),
+    ];
+    whole(&title, report, &sections, date)
+}
+
+/// The page of a comparison.
+pub fn comparison(
+    title: &str,
+    report: &Report<'_>,
+    results: &[Table],
+    sentences: &[String],
+    pictures: &[Picture],
+    date: &str,
+) -> String {
+    let body = html! {
+        ul { @for sentence in sentences { li { (visible(sentence)) } } }
+        @for result in results { (table(result)) }
+    };
+    let sections: Vec<(&str, &str, Markup)> = vec![
+        ("comparison", "The options side by side", body),
+        ("sheets", "Pictures", sheets(pictures)),
+        ("assumed", "Assumed, and left out", assumed(report)),
+        ("caution", "Caution", caution()),
+    ];
+    whole(&visible(title), report, &sections, date)
+}
+
+fn whole(title: &str, report: &Report<'_>, sections: &[(&str, &str, Markup)], date: &str) -> String {
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="generator" content={ (TOOL.0) " " (TOOL.1) };
+                title { (title) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                header {
+                    h1 { (title) }
+                    p.quiet {
+                        (visible(report.file))
+                        @if let Some(option) = report.option { ", with option " q { (visible(option)) } }
+                        " · " (date) " · " (TOOL.0) " " (TOOL.1) " · SHA-256 " code { (report.sha256.get(..16).unwrap_or(report.sha256)) "…" }
+                    }
+                    nav aria-label="Contents" {
+                        ol { @for (key, heading, _) in sections { li { a href={ "#" (key) } { (heading) } } } }
+                    }
+                }
+                main {
+                    @for (key, heading, body) in sections {
+                        section id=(key) aria-labelledby={ (key) "-heading" } {
+                            h2 id={ (key) "-heading" } { (heading) }
+                            (body)
+                        }
+                    }
+                }
+                script { (PreEscaped(SCRIPT)) }
+            }
+        }
+    };
+    page.into_string()
+}
+
+fn verdict(report: &Report<'_>) -> Markup {
+    let (worst, more) = words::worst(report, 3);
+    let class = if report.verdict.passes() { "passes" } else { "fails" };
+    html! {
+        p.verdict.(class) { (visible(&words::verdict(report))) }
+        @if worst.len() > 1 {
+            p { "Next:" }
+            ol start="2" { @for finding in worst.iter().skip(1) { li { (visible(&words::sentence(report, finding))) "." } } }
+        }
+        @if more > 0 { p { "And " (more) " more that fail." } }
+        (table(&tables::not_judged(report)))
+        p { (words::ACCURACY) }
+    }
+}
+
+fn assumed(report: &Report<'_>) -> Markup {
+    html! {
+        ul { @for note in report.notes { li { (visible(note)) } } }
+        p { "Left out of every beam model like this one:" }
+        ul { @for item in words::LEFT_OUT { li { (item) } } }
+        @if let Some(notes) = &report.model.notes {
+            p { "Notes of the model: " q { (visible(notes)) } }
+        }
+    }
+}
+
+fn caution() -> Markup {
+    html! { @for paragraph in words::CAUTION { p { (paragraph) } } }
+}
+
+fn results(report: &Report<'_>) -> Markup {
+    let all = [
+        Some(tables::cases(report)),
+        tables::wheel_angles(report),
+        tables::twist(report),
+        tables::pickups(report),
+        tables::mounts(report),
+        tables::body_mounts(report),
+        Some(tables::tubes(report)),
+        Some(tables::tube_list(report)),
+        Some(tables::materials(report)),
+        Some(tables::accuracy(report)),
+    ];
+    html! { @for result in all.into_iter().flatten() { (table(&result)) } }
+}
+
+fn wheels(report: &Report<'_>) -> Markup {
+    html! {
+        @if let Some(loads) = tables::wheel_loads(report, true) { (table(&loads)) }
+        @for case in &report.response.cases {
+            h3 { "Case " q { (visible(&case.name)) } }
+            ul { @for line in arithmetic::lines(report.model, &case.name, &case.wheels) { li { (visible(&line)) } } }
+        }
+    }
+}
+
+fn sheets(pictures: &[Picture]) -> Markup {
+    html! {
+        @for picture in pictures {
+            figure role="img" aria-label=(visible(&picture.title)) {
+                (PreEscaped(&picture.svg))
+                figcaption { (visible(&picture.title)) }
+            }
+        }
+    }
+}
+
+fn input_tables(report: &Report<'_>) -> Markup {
+    html! { @for input in inputs::tables(report.model) { (table(&input)) } }
+}
+
+/// A table; numbers carry their full value for sorting.
+fn table(table: &Table) -> Markup {
+    let numeric: Vec<bool> = (0..table.columns.len()).map(|column| table.is_numeric(column)).collect();
+    html! {
+        div.scroll tabindex="0" role="region" aria-label=(table.title) {
+            table {
+                caption { (visible(&table.title)) }
+                thead { tr {
+                    @for (column, numeric) in table.columns.iter().zip(&numeric) {
+                        th scope="col" class=[numeric.then_some("number")] {
+                            (column.name) @if !column.unit.is_empty() { " " span.unit { (column.unit) } }
+                        }
+                    }
+                } }
+                tbody {
+                    @for row in &table.rows {
+                        tr { @for (cell, numeric) in row.iter().zip(&numeric) { (table_cell(cell, *numeric)) } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn table_cell(cell: &Cell, numeric: bool) -> Markup {
+    html! {
+        @match cell {
+            Cell::Number(value, _) => td.number data-value=(value) { (cell.shown()) },
+            _ => td class=[numeric.then_some("number")] { (visible(&cell.shown())) },
+        }
+    }
+}

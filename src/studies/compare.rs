@@ -1,0 +1,114 @@
+//! Options side by side: mass, strength, movement, twist, and what each kilogram buys.
+
+use crate::beam::larger_than;
+use crate::checks::Finding;
+use crate::run::Checked;
+
+/// A figure, and in which case and where it is found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figure {
+    /// The figure.
+    pub value: f64,
+    /// In which case.
+    pub case: String,
+    /// At which node or wheel; empty where it belongs to the whole case.
+    pub place: String,
+}
+
+/// A frame among others.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Variant {
+    /// What it is called: `as drawn`, or the option.
+    pub name: String,
+    /// Mass of the tubes of frame and suspension, kg.
+    pub mass_kg: f64,
+    /// Whether every limit that is judged is met.
+    pub passes: bool,
+    /// The largest utilisation.
+    pub worst: Option<Finding>,
+    /// The largest movement of a pick-up from standing, mm.
+    pub pickup_move_mm: Option<Figure>,
+    /// The largest change of toe, degrees, as a magnitude.
+    pub toe_deg: Option<Figure>,
+    /// The largest change of camber, degrees, as a magnitude.
+    pub camber_deg: Option<Figure>,
+    /// The lowest twist stiffness, N·m/deg.
+    pub twist_nm_deg: Option<Figure>,
+}
+
+/// The largest of some figures; the first of equals.
+fn largest(figures: impl Iterator<Item = Figure>) -> Option<Figure> {
+    figures.reduce(|most, next| if larger_than(next.value, most.value) { next } else { most })
+}
+
+impl Variant {
+    /// What matters of a checked model.
+    pub fn of(name: &str, checked: &Checked) -> Variant {
+        let outcome = &checked.outcome;
+        let figure =
+            |value: f64, case: &str, place: &str| Figure { value, case: case.to_owned(), place: place.to_owned() };
+        let wheels = |angle: fn(&crate::run::WheelChange) -> f64| {
+            largest(outcome.cases.iter().flat_map(|(case, result)| {
+                result.wheels.iter().filter_map(move |(wheel, result)| {
+                    result.moved.map(|moved| figure(angle(&moved.change).abs(), case, wheel))
+                })
+            }))
+        };
+        let twist = outcome
+            .twist
+            .iter()
+            .filter_map(|(case, twist)| twist.stiffness_nm_deg.map(|stiffness| figure(stiffness, case, "")))
+            .reduce(|least, next| if larger_than(least.value, next.value) { next } else { least });
+        Variant {
+            name: name.to_owned(),
+            mass_kg: outcome.mass.frame_kg + outcome.mass.arms_kg,
+            passes: checked.verdict.passes(),
+            worst: checked.verdict.worst_first().first().map(|finding| (*finding).clone()),
+            pickup_move_mm: largest(outcome.cases.iter().flat_map(|(case, result)| {
+                result.pickups.iter().map(move |(node, pickup)| figure(pickup.change_mm, case, node))
+            })),
+            toe_deg: wheels(|change| change.toe_deg),
+            camber_deg: wheels(|change| change.camber_deg),
+            twist_nm_deg: twist,
+        }
+    }
+}
+
+/// What each added kilogram changes a figure by; `None` where the mass is the same.
+pub fn gain_per_kg(base: (f64, f64), changed: (f64, f64)) -> Option<f64> {
+    let ((base_kg, base_value), (kg, value)) = (base, changed);
+    let added = kg - base_kg;
+    (added.abs() > 1e-9 * base_kg.abs()).then(|| (value - base_value) / added)
+}
+
+/// Which of some points of mass and stiffness nothing beats: no other is as light and as stiff,
+/// and lighter or stiffer. `more_is_better`: whether a larger second figure is better.
+pub fn unbeaten(points: &[(f64, f64)], more_is_better: bool) -> Vec<bool> {
+    let better = |one: f64, other: f64| if more_is_better { larger_than(one, other) } else { larger_than(other, one) };
+    points
+        .iter()
+        .map(|(mass, value)| {
+            !points.iter().any(|(other_mass, other_value)| {
+                let no_worse = !larger_than(*other_mass, *mass) && !better(*value, *other_value);
+                no_worse && (larger_than(*mass, *other_mass) || better(*other_value, *value))
+            })
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_lighter_or_stiffer_than_all_others_is_unbeaten() {
+        let points = [(10.0, 100.0), (11.0, 150.0), (12.0, 140.0), (12.0, 150.0), (10.0, 100.0)];
+        assert_eq!(unbeaten(&points, true), [true, true, false, false, true]);
+    }
+
+    #[test]
+    fn a_kilogram_buys_the_difference_over_the_added_mass() {
+        assert_eq!(gain_per_kg((10.0, 100.0), (12.0, 150.0)), Some(25.0));
+        assert_eq!(gain_per_kg((10.0, 100.0), (10.0, 150.0)), None);
+    }
+}
