@@ -90,7 +90,7 @@ impl Joined {
             tube[(motions[i].0, motions[j].0)] + rate
         });
         let size = tube.diagonal();
-        let c = invert_symmetric(inner, |at| size[motions[at].0] + motions[at].1);
+        let c = invert_symmetric(&inner, |at| size[motions[at].0] + motions[at].1);
         let mut flexibility = Matrix12::zeros();
         for (i, (row, _)) in motions.iter().enumerate() {
             for (j, (column, _)) in motions.iter().enumerate() {
@@ -127,7 +127,7 @@ impl Joined {
 }
 
 /// Inverse of a symmetric positive (semi-)definite matrix; a motion without stiffness is held.
-fn invert_symmetric(matrix: DMatrix<f64>, size: impl Fn(usize) -> f64) -> DMatrix<f64> {
+fn invert_symmetric(matrix: &DMatrix<f64>, size: impl Fn(usize) -> f64) -> DMatrix<f64> {
     let n = matrix.nrows();
     let scale: Vec<f64> = (0..n).map(|at| if size(at) > 0.0 { size(at).sqrt().recip() } else { 1.0 }).collect();
     let scaled = DMatrix::from_fn(n, n, |i, j| matrix[(i, j)] * scale[i] * scale[j]);

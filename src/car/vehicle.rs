@@ -283,16 +283,14 @@ fn transfer(
     });
     let side: [f64; 2] = std::array::from_fn(|at| weight * lat * arms[at] / wheelbase);
     let mut fy = [0.0; 4];
-    for at in 0..2 {
+    for (at, side_n) in side.into_iter().enumerate().filter(|(_, side_n)| *side_n != 0.0) {
         let (left, right) = (Wheel::of_axle(at, true).place(), Wheel::of_axle(at, false).place());
         let load = fz[left] + fz[right];
-        if side[at] != 0.0 && load <= 0.0 {
+        if load <= 0.0 {
             return Err(Trouble::NoLoadToSteer(at));
         }
-        if side[at] != 0.0 {
-            fy[left] = side[at] * fz[left] / load;
-            fy[right] = side[at] * fz[right] / load;
-        }
+        fy[left] = side_n * fz[left] / load;
+        fy[right] = side_n * fz[right] / load;
     }
     let long_n = weight * long;
     let most_n = match vehicle.tyre_grip {

@@ -11,7 +11,7 @@ pub fn real_roots(c: [f64; 4], low: f64, high: f64) -> Vec<f64> {
     stops.push(high);
     stops
         .windows(2)
-        .filter_map(|stretch| crossing(&value, stretch[0], stretch[1]))
+        .filter_map(|stretch| crossing(value, stretch[0], stretch[1]))
         .filter(|x| *x > low && *x < high)
         .fold(Vec::new(), |mut roots, root| {
             if roots.last() != Some(&root) {

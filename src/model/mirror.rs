@@ -44,15 +44,15 @@ impl File {
             // A body of one side gets a twin that holds the other side's nodes; one in the middle
             // of the car holds both sides itself.
             if other_side(name) == *name {
-                body.mounts = with_twins(std::mem::take(&mut body.mounts));
+                body.mounts = with_twins(&body.mounts);
             }
         }
-        self.nodes = with_twins(self.nodes);
-        self.brackets = with_twins(self.brackets);
-        self.members = with_twins(self.members);
-        self.mounts = with_twins(self.mounts);
-        self.bodies = with_twins(self.bodies);
-        self.corners = with_twins(self.corners);
+        self.nodes = with_twins(&self.nodes);
+        self.brackets = with_twins(&self.brackets);
+        self.members = with_twins(&self.members);
+        self.mounts = with_twins(&self.mounts);
+        self.bodies = with_twins(&self.bodies);
+        self.corners = with_twins(&self.corners);
         for bar in self.anti_roll.values_mut() {
             complete(bar);
         }
@@ -61,9 +61,9 @@ impl File {
 }
 
 /// Each pair stands where the first of the two is written, `.l` before `.r`; a written twin wins.
-fn with_twins<T: Mirrored + Clone>(entries: Named<T>) -> Named<T> {
+fn with_twins<T: Mirrored + Clone>(entries: &Named<T>) -> Named<T> {
     let mut all = Named::with_capacity(2 * entries.len());
-    for (name, entry) in &entries {
+    for (name, entry) in entries {
         if all.contains_key(name) {
             continue;
         }
@@ -227,7 +227,7 @@ mod tests {
     }
 
     fn order(names: &[&str]) -> Vec<String> {
-        with_twins(nodes(names)).keys().cloned().collect()
+        with_twins(&nodes(names)).keys().cloned().collect()
     }
 
     #[test]
@@ -244,7 +244,7 @@ mod tests {
 
     #[test]
     fn a_written_twin_replaces_the_mirror_image_whole() {
-        let twins = with_twins(nodes(&["A.l", "A.r"]));
+        let twins = with_twins(&nodes(&["A.l", "A.r"]));
         assert_eq!(twins["A.r"].at[0], Length(1.0));
         assert_eq!(twins["A.r"].at[1], Length(10.0));
     }

@@ -162,19 +162,32 @@ fn end_names(model: &Model, tube: &Tube) -> [String; 2] {
     }
 }
 
-/// What a tube carries at a place: `it is pushed 6.1 kN and bent by 84 N·m`.
+/// What a tube carries at a place: `it is pushed 6.1 kN and bent by 84 N·m`. At a jump the side that
+/// is bent more; a push or pull of a few newtons is left out.
 fn carries(report: &Report<'_>, finding: &Finding, at_mm: f64) -> Option<String> {
     let along = &report.outcome.cases.get(&finding.case)?.members.get(&finding.place)?.along;
-    let station =
-        along.iter().min_by(|one, other| (one.at_mm - at_mm).abs().total_cmp(&(other.at_mm - at_mm).abs()))?;
-    let axial = if station.n < 0.0 { "pushed" } else { "pulled" };
+    let away = along.iter().map(|station| (station.at_mm - at_mm).abs()).fold(f64::INFINITY, f64::min);
+    let station = along
+        .iter()
+        .filter(|station| (station.at_mm - at_mm).abs() <= away + 1e-6)
+        .max_by(|one, other| one.my.hypot(one.mz).total_cmp(&other.my.hypot(other.mz)))?;
     let bending = station.my.hypot(station.mz);
-    let twist = if station.t.abs() > 0.2 * bending {
-        format!(", twisted by {}", moment(station.t.abs()))
-    } else {
-        String::new()
-    };
-    Some(format!("it is {axial} {} and bent by {}{twist}", force(station.n.abs()), moment(bending)))
+    let mut parts = Vec::new();
+    if station.n.abs() >= 10.0 {
+        let word = if station.n < 0.0 { "pushed" } else { "pulled" };
+        parts.push(format!("{word} {}", force(station.n.abs())));
+    }
+    if bending >= 0.1 {
+        parts.push(format!("bent by {}", moment(bending)));
+    }
+    if station.t.abs() > 0.2 * bending && station.t.abs() >= 0.1 {
+        parts.push(format!("twisted by {}", moment(station.t.abs())));
+    }
+    match parts.as_slice() {
+        [] => None,
+        [one] => Some(format!("it is {one}")),
+        [first @ .., last] => Some(format!("it is {} and {last}", first.join(", "))),
+    }
 }
 
 /// A finding as a sentence without a full stop.
@@ -206,9 +219,9 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
         }
         Check::Wall => {
             let title = tube_title(report, &finding.place);
-            format!(
-                "the wall of {title} is too thin for the method: slenderness {value}, the limit is {limit} ({times} times), {case}"
-            )
+            let word =
+                if finding.fails() { "is too thin for the method: its slenderness is" } else { "has a slenderness of" };
+            format!("the wall of {title} {word} {value}; the limit is {limit}")
         }
         Check::PickupMove => {
             format!(

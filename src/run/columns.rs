@@ -17,7 +17,7 @@ const STRAIGHT_WITHIN_DEG: f64 = 2.0;
 
 /// A straight run: pieces in order from one end, and whether each is run through backwards.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Run {
+pub(super) struct Run {
     /// Pieces of the structure.
     pub pieces: Vec<(usize, bool)>,
     /// Length, mm.
@@ -25,7 +25,7 @@ pub struct Run {
 }
 
 /// The runs that each tube of the structure is part of; none for springs.
-pub fn runs(model: &Model, structure: &Structure) -> Vec<Vec<Run>> {
+pub(super) fn runs(model: &Model, structure: &Structure) -> Vec<Vec<Run>> {
     let topology = Topology::new(model, structure);
     structure
         .tubes
@@ -179,7 +179,7 @@ impl<'m> Topology<'m> {
 }
 
 /// What acts on a run: the largest push and moments, and the shape of the moment diagrams.
-pub fn forces_on_run(structure: &Structure, state: &State, run: &Run) -> ColumnForces {
+pub(super) fn forces_on_run(structure: &Structure, state: &State, run: &Run) -> ColumnForces {
     let first = run.pieces[0];
     let reference = structure.pieces[first.0].axes;
     let (mut push_n, mut my_nmm, mut mz_nmm) = (0.0_f64, 0.0_f64, 0.0_f64);

@@ -102,7 +102,7 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
     let bench = Bench {
         model,
         prepared,
-        fibres: structure.tubes.iter().map(|tube| section(model, tube).map(|section| section.fibres())).collect(),
+        fibres: structure.tubes.iter().map(|tube| section(model, tube).map(Section::fibres)).collect(),
         runs: runs(model, structure),
     };
     let mut verdict = Verdict { findings: Vec::new(), tubes: Named::new(), not_judged: not_judged(model, outcome) };

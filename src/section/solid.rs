@@ -91,7 +91,7 @@ pub fn rectangle_torsion(a_mm: f64, b_mm: f64) -> (f64, f64, f64) {
     let cosh_sum: f64 = odd().take(40).map(|n| 1.0 / (n * n * (n * ratio).cosh())).sum();
     let long = 1.0 - 8.0 / (PI * PI) * cosh_sum;
     // tanh = 1 − (1 − tanh): the plain alternating sum is Catalan's constant, the rest falls fast.
-    const CATALAN: f64 = 0.915_965_594_177_219_015_05;
+    const CATALAN: f64 = 0.915_965_594_177_219;
     let rest: f64 = odd()
         .take(40)
         .enumerate()

@@ -135,7 +135,7 @@ impl System {
                 }
                 Load::OnTube { tube, load_n_mm } => side.on_tubes[*tube] += load_n_mm,
                 Load::Moved { mount, motion, amount } => {
-                    self.move_ground(Origin::Mount(*mount), *motion, *amount, &mut side)
+                    self.move_ground(Origin::Mount(*mount), *motion, *amount, &mut side);
                 }
             }
         }

@@ -34,7 +34,7 @@ pub fn solve(system: &System, plan: &dyn Plan) -> Result<Solved, NotPositive> {
 impl Solved {
     /// Whether the condition number asks to look for something loose.
     pub fn is_suspicious(&self) -> bool {
-        !(self.condition < SUSPICIOUS)
+        self.condition.is_nan() || self.condition >= SUSPICIOUS
     }
 
     /// Unknowns for each right side, refined, and the backward error of each.

@@ -485,7 +485,7 @@ fn join(
         match flex {
             Flex::Rigid => structure.ties.push(Tie { part, holder: Some(holder), at, direction, origin, motion }),
             Flex::Rate(rate) => {
-                structure.springs.push(Spring { part, holder: Some(holder), at, direction, rate, origin, motion })
+                structure.springs.push(Spring { part, holder: Some(holder), at, direction, rate, origin, motion });
             }
             Flex::Free => {}
         }

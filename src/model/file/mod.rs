@@ -3,10 +3,10 @@
 //! Reads a tree; gives types that hold names and quantities in the file's default units. Leaves
 //! out what they mean together, which [`super::validate`] has.
 
-mod car;
-mod cases;
-mod frame;
-mod section;
+pub mod car;
+pub mod cases;
+pub mod frame;
+pub mod section;
 
 use schemars::{Schema, SchemaGenerator, json_schema};
 

@@ -315,7 +315,8 @@ fn what_a_case_needs(model: &Model, given: &file::Case, case: &Case, at: &Path, 
         return;
     }
     let all_given = model.corners.iter().all(|corner| case.wheels.iter().any(|(wheel, _)| *wheel == corner.wheel));
-    if !case.no_wheels && !has_vehicle && !(all_given && given.wheels.is_some()) {
+    let enough = case.no_wheels || has_vehicle || (all_given && given.wheels.is_some());
+    if !enough {
         checker.fault(
             at.then("wheels"),
             "a case with \"g\" needs \"vehicle\" unless every modelled wheel is given its force",

@@ -30,7 +30,7 @@ pub(super) fn warnings(model: &Model) -> Vec<String> {
 /// Contact patches and `track` that differ by more than 2 %.
 fn track(model: &Model, warnings: &mut Vec<String>) {
     let Some(vehicle) = &model.vehicle else { return };
-    for axle in 0..2 {
+    for (axle, name) in AXLES.into_iter().enumerate() {
         let patch = |left: bool| model.corner(Wheel::of_axle(axle, left)).map(|corner| corner.contact_patch.y);
         let drawn = match (patch(true), patch(false)) {
             (Some(left), Some(right)) => left - right,
@@ -42,9 +42,9 @@ fn track(model: &Model, warnings: &mut Vec<String>) {
         if (drawn - given).abs() > 0.02 * given {
             warnings.push(format!(
                 "the {} contact patches are {} mm apart as drawn, but vehicle.track.{} is {} mm",
-                AXLES[axle],
+                name,
                 figures(drawn, 4),
-                AXLES[axle],
+                name,
                 figures(given, 4)
             ));
         }
