@@ -14,11 +14,11 @@ mod round;
 mod solid;
 mod stock;
 
-pub use box_tube::BoxTube;
+pub use box_tube::{BoxTube, standard_radii_mm};
 pub use fibre::{Circle, Fibres, InternalForces, StressForm, StressParts};
 pub use given::Given;
 pub use material::{BUILT_IN, BuiltIn, Finish, Material, built_in};
-pub use round::RoundTube;
+pub use round::{RoundTube, cowper_hollow_circle};
 pub use solid::{Bar, Flat, rectangle_torsion};
 pub use stock::{STOCK, StockSize};
 

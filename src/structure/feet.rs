@@ -11,7 +11,7 @@ const SAME_PLACE_MM: f64 = 0.01;
 
 /// Where a foot stands on a tube.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Foot {
+pub(super) enum Foot {
     /// On the tube's own first or second end.
     End(usize),
     /// On an inner node, an index into the points of the axis.
@@ -29,16 +29,16 @@ pub enum Foot {
 
 /// The axis of a tube with the distance of each of its points from the first end, mm.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Axis {
+pub(super) struct Axis {
     /// Ends and inner nodes.
-    pub points: Vec<Point3<f64>>,
+    pub(super) points: Vec<Point3<f64>>,
     /// Distance of each from the first end, mm.
-    pub stops_mm: Vec<f64>,
+    pub(super) stops_mm: Vec<f64>,
 }
 
 impl Axis {
     /// The axis through these points.
-    pub fn new(points: Vec<Point3<f64>>) -> Self {
+    pub(super) fn new(points: Vec<Point3<f64>>) -> Self {
         let mut stops_mm = vec![0.0];
         for segment in points.windows(2) {
             stops_mm.push(stops_mm[stops_mm.len() - 1] + (segment[1] - segment[0]).norm());
@@ -47,12 +47,12 @@ impl Axis {
     }
 
     /// Length, mm.
-    pub fn length_mm(&self) -> f64 {
+    pub(super) fn length_mm(&self) -> f64 {
         self.stops_mm[self.stops_mm.len() - 1]
     }
 
     /// Where the foot of a point stands.
-    pub fn foot(&self, point: &Point3<f64>) -> Foot {
+    pub(super) fn foot(&self, point: &Point3<f64>) -> Foot {
         let (segment, nearest) = nearest_on_chain(point, &self.points);
         let last = self.points.len() - 1;
         let near = |place: usize| (nearest.at - self.points[place]).norm() <= ON_THE_NODE_MM;
@@ -70,7 +70,7 @@ impl Axis {
 }
 
 /// Whether two places on a tube are one.
-pub fn same_place(one_mm: f64, other_mm: f64) -> bool {
+pub(super) fn same_place(one_mm: f64, other_mm: f64) -> bool {
     (one_mm - other_mm).abs() < SAME_PLACE_MM
 }
 
