@@ -73,38 +73,50 @@ pub fn relative_slenderness(area_mm2: f64, yield_mpa: f64, n_cr_n: f64) -> f64 {
     (area_mm2 * yield_mpa / n_cr_n).sqrt()
 }
 
-/// Equivalent uniform moment factor C_m of Table B.3, from the moment at both ends and at midspan.
+/// Equivalent uniform moment factors C_m of Table B.3 for one diagram.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MomentFactors {
+    /// The column for uniform load, which also serves a diagram that is a straight line.
+    pub uniform: f64,
+    /// The column for a point load.
+    pub point: f64,
+}
+
+/// Both columns of Table B.3, from the moment at both ends and at midspan.
 ///
-/// `point_loads`: whether something stands on the tube between its ends; then the larger of the
-/// columns for uniform and for point loads is taken. A diagram that is a straight line gives the
-/// table's 0.6 + 0.4 ψ ≥ 0.4 by the column for uniform load.
-pub fn equivalent_moment_factor(first: f64, second: f64, middle: f64, point_loads: bool) -> f64 {
+/// A diagram that is a straight line gives the table's 0.6 + 0.4 ψ ≥ 0.4 by the column for uniform
+/// load. No moment at all gives 1.
+pub fn moment_factors(first: f64, second: f64, middle: f64) -> MomentFactors {
     let (larger, smaller) = if first.abs() >= second.abs() { (first, second) } else { (second, first) };
     if larger == 0.0 && middle == 0.0 {
-        return 1.0;
+        return MomentFactors { uniform: 1.0, point: 1.0 };
     }
     let psi = if larger == 0.0 { 0.0 } else { smaller / larger };
-    let uniform;
-    let point;
     if middle.abs() <= larger.abs() {
         let a = middle / larger;
         if a >= 0.0 {
-            uniform = (0.2 + 0.8 * a).max(0.4);
-            point = uniform;
+            let both = (0.2 + 0.8 * a).max(0.4);
+            MomentFactors { uniform: both, point: both }
         } else if psi >= 0.0 {
-            uniform = (0.1 - 0.8 * a).max(0.4);
-            point = (-0.8 * a).max(0.4);
+            MomentFactors { uniform: (0.1 - 0.8 * a).max(0.4), point: (-0.8 * a).max(0.4) }
         } else {
-            uniform = (0.1 * (1.0 - psi) - 0.8 * a).max(0.4);
-            point = (0.2 * -psi - 0.8 * a).max(0.4);
+            let uniform = (0.1 * (1.0 - psi) - 0.8 * a).max(0.4);
+            MomentFactors { uniform, point: (0.2 * -psi - 0.8 * a).max(0.4) }
         }
     } else {
         let a = larger / middle;
         let turned = if a < 0.0 && psi < 0.0 { 1.0 + 2.0 * psi } else { 1.0 };
-        uniform = 0.95 + 0.05 * a * turned;
-        point = 0.90 + 0.10 * a * turned;
+        MomentFactors { uniform: 0.95 + 0.05 * a * turned, point: 0.90 + 0.10 * a * turned }
     }
-    if point_loads { f64::max(uniform, point) } else { uniform }
+}
+
+/// Equivalent uniform moment factor C_m of Table B.3, from the moment at both ends and at midspan.
+///
+/// `point_loads`: whether something stands on the tube between its ends; then the larger of the
+/// columns for uniform and for point loads is taken.
+pub fn equivalent_moment_factor(first: f64, second: f64, middle: f64, point_loads: bool) -> f64 {
+    let MomentFactors { uniform, point } = moment_factors(first, second, middle);
+    if point_loads { uniform.max(point) } else { uniform }
 }
 
 /// What acts on a column: design values without margin.
@@ -169,6 +181,12 @@ pub fn interaction(cm: [f64; 2], slenderness: [f64; 2], n: [f64; 2]) -> [f64; 4]
     [kyy, kzz, 0.8 * kyy, kzz]
 }
 
+/// The sums of (6.61) and (6.62): `n` is N_Ed over the buckling resistance of each axis, `m` M_Ed
+/// over the moment resistance about y and z, `k` `[kyy, kyz, kzy, kzz]`.
+pub fn interaction_sums(n: [f64; 2], m: [f64; 2], k: [f64; 4]) -> [f64; 2] {
+    [n[0] + k[0] * m[0] + k[1] * m[1], n[1] + k[2] * m[0] + k[3] * m[1]]
+}
+
 /// Judges a column.
 pub fn column(input: &ColumnInput<'_>) -> ColumnResult {
     let (p, material) = (input.properties, input.material);
@@ -183,8 +201,7 @@ pub fn column(input: &ColumnInput<'_>) -> ColumnResult {
     let n = n_b_rd_n.map(|resistance| input.forces.push_n * input.margin / resistance);
     let m = [input.forces.my_nmm * input.margin / m_rd_nmm[0], input.forces.mz_nmm * input.margin / m_rd_nmm[1]];
     let k = interaction(input.forces.cm, slenderness, n);
-    let about_y = n[0] + k[0] * m[0] + k[1] * m[1];
-    let about_z = n[1] + k[2] * m[0] + k[3] * m[1];
+    let [about_y, about_z] = interaction_sums(n, m, k);
     let y_governs = about_y >= about_z;
     ColumnResult { sum: about_y.max(about_z), y_governs, n_cr_n, slenderness, chi, n_b_rd_n, m_rd_nmm, k }
 }
