@@ -2,14 +2,15 @@
 
 use super::depth::Strand;
 use super::drawn::{Board, TubeLine, strands};
-use super::forces::{Force, ForceScale, draw as draw_arrow, of_case, round_below};
-use super::label::{Label, LabelSpot, Placer, Wish};
+use super::forces::{Force, ForceScale, LONGEST, draw as draw_arrow, of_case, round_below};
+use super::label::{Label, LabelSpot, Placer, WIDEST, Wish};
 use super::letters::{SMALL, fit};
+use super::names::{inner, point_wish, tube_wish};
 use super::paper::{Area, Dot, Paper};
-use super::pen::{INK, NARROW, Stroke, arrow_head, between, distance, off_segment};
+use super::pen::{INK, NARROW, Stroke, arrow_head, between, distance};
 use super::room::Room;
 use super::scene::{Point, Scene, Stick};
-use super::sheet::{BLOCK, RAMP, Title, frame, key_of_grey, put, ramp, views_area};
+use super::sheet::{BLOCK, LINE, RAMP, Title, frame, key_of_grey, put, ramp, views_area};
 use super::view::{Arrangement, Extent, Look, View, arrange};
 use crate::checks::{Check, Finding};
 use crate::model::other_side;
@@ -34,14 +35,14 @@ pub struct CaseSheet {
 }
 
 /// How far the largest movement is drawn at most, 0.1 mm.
-const MOVES: f64 = 60.0;
+const MOVES: f64 = 55.0;
 /// How many times a movement is drawn at most.
 const MOST_TIMES: f64 = 10_000.0;
 /// How many of the worst tubes, and of the largest movements, are written out.
 const WORST_TUBES: usize = 5;
 const LARGEST_MOVES: usize = 3;
 /// A movement is written in a view that shows at least this part of it.
-const SHOWS_WELL: f64 = 0.7;
+const SHOWS_WELL: f64 = 0.5;
 /// How many forces are written out, and from which part of the largest.
 const LARGEST_FORCES: usize = 8;
 const LARGE_FORCE: f64 = 0.3;
@@ -68,7 +69,7 @@ pub(super) fn exaggeration_text(times: f64, largest_mm: f64) -> String {
     if largest_mm < 1e-9 {
         "nothing moves".to_owned()
     } else if times == 1.0 {
-        "movement as large as it is".to_owned()
+        "movement at true size".to_owned()
     } else {
         format!("movement drawn {} times", words::size_mm(times))
     }
@@ -156,13 +157,13 @@ impl<'r> Drafting<'r> {
     }
 
     fn sheet(mut self, date: &str) -> CaseSheet {
-        let scale = ForceScale::of(self.forces.iter());
+        let scale = ForceScale::of(self.forces.iter(), LONGEST);
         self.frame(date);
         for view in self.arrangement.views {
             self.view(&view);
         }
         let arrows = self.arrows(scale.as_ref());
-        let mut placer = Placer::new(std::mem::replace(&mut self.board.room, Room::new(0, 0)));
+        let mut placer = Placer::new(std::mem::replace(&mut self.board.room, Room::new(0, 0)), WIDEST);
         let mut paper = std::mem::replace(&mut self.board.paper, Paper::landscape());
         let mut left_out = Vec::new();
         let moves = self.moves();
@@ -199,15 +200,15 @@ impl<'r> Drafting<'r> {
                 None => format!("Case: {}", self.name()),
             },
             verdict: verdict_of_case(report, self.name()),
-            scale: self.arrangement.scale.text(),
+            scale: format!("scale {}", self.arrangement.scale.text()),
             movement: exaggeration_text(self.times, self.scene.largest_shift_mm()),
             date: date.to_owned(),
             sheet: (self.case + 1, report.response.cases.len()),
             first_angle: true,
         };
         frame(&mut self.board.paper, &title);
-        let note = fit(&self.note(), SMALL, views_area().width() - 40);
-        self.board.text_at(&note, (views_area().left + 20, views_area().top - 42));
+        let note = self.note();
+        self.board.note(&note);
     }
 
     /// What the reader must know to read movement and forces.
@@ -223,8 +224,13 @@ impl<'r> Drafting<'r> {
             let change = figures(pickup.change_mm, 3);
             sentences.push(format!("Against the standing car, pick-up {name} moves most: {change} mm."));
         }
-        if let Some(scale) = ForceScale::of(self.forces.iter()) {
-            sentences.push(format!("Forces under {} have no arrow.", words::force(scale.least_n())));
+        let least_n = ForceScale::of(self.forces.iter(), LONGEST).map_or(0.0, |scale| scale.least_n());
+        if self.forces.iter().any(|force| force.force_n.norm() < least_n) {
+            sentences.push(format!("Forces under {} have no arrow.", words::force(least_n)));
+        }
+        let asked = &self.report.model.cases[self.name()];
+        if !asked.moments.is_empty() || !asked.line_loads.is_empty() {
+            sentences.push("Moments and loads along tubes have no arrow.".to_owned());
         }
         sentences.join(" ")
     }
@@ -265,12 +271,14 @@ impl<'r> Drafting<'r> {
         let largest = largest_of_twins(pickups, LARGEST_MOVES, |point| (&point.name, point.spot.shift.norm()));
         let moves = largest.into_iter().map(|point| {
             let ends = |view: &View| (view.dot(&point.spot.at), view.dot(&point.spot.moved(self.times)));
-            let flat = self.arrangement.views.iter().filter(|view| view.look != Look::Pictorial);
             let length = |view: &View| distance(ends(view).0, ends(view).1);
-            let most = flat.clone().map(length).fold(0.0, f64::max);
-            let spots = flat.filter(|view| length(view) >= SHOWS_WELL * most).map(|view| {
+            let most = self.arrangement.views.iter().map(length).fold(0.0, f64::max);
+            let showing = self.arrangement.views.iter().filter(|view| length(view) >= SHOWS_WELL * most);
+            let spots = showing.map(|view| {
                 let at = between(ends(view).0, ends(view).1, 0.5);
-                LabelSpot { at, view: view.look, within: inner(view), worse: most - length(view) }
+                // A length is shortened in the pictorial view, and reads worse there.
+                let worse = if view.look == Look::Pictorial { 60.0 } else { 0.0 } + 3.0 * (most - length(view));
+                LabelSpot { at, view: view.look, within: inner(view), worse }
             });
             let text = format!("{} moves {} mm", point.name, figures(point.spot.shift.norm(), 3));
             (point, Wish { text, spots: spots.collect() })
@@ -301,59 +309,28 @@ impl<'r> Drafting<'r> {
         let points = self.scene.points.iter().filter(|point| point.is_pickup || supported(&point.name));
         let (mounts, pickups): (Vec<_>, Vec<_>) =
             points.filter(|point| !named(&point.name)).partition(|point| supported(&point.name));
-        wishes.extend(mounts.into_iter().chain(pickups).map(|point| self.point_wish(&point.name)));
+        let name = |point: &Point| point_wish(&self.arrangement.views, &self.scene, point, self.times, &point.name);
+        wishes.extend(mounts.into_iter().chain(pickups).map(name));
         wishes.extend(others);
         wishes
     }
 
+    /// Name and number of the worst tubes, and the number of every other that is above 1.
     fn tube_wishes(&self) -> Vec<Wish> {
         let worst = largest_of_twins(self.utilisations.iter(), WORST_TUBES, |(name, value)| (name, **value));
+        let named = |name: &String| worst.iter().any(|(known, _)| *known == name);
+        let above = self.utilisations.iter().filter(|(name, value)| **value > 1.0 + 1e-9 && !named(name));
+        let above: Vec<(&String, f64)> = above.map(|(name, value)| (name, *value)).collect();
+        let number = |value: f64| decimals(value, 2);
         worst
-            .into_iter()
-            .filter_map(|(name, utilisation)| {
+            .iter()
+            .map(|(name, value)| (*name, format!("{name} {}", number(**value))))
+            .chain(above.into_iter().map(|(name, value)| (name, number(value))))
+            .filter_map(|(name, text)| {
                 let tube = self.scene.sticks.iter().position(|stick| stick.name == *name)?;
-                let spots = self.arrangement.views.iter().flat_map(|view| {
-                    let other_view = if view.look == Look::Pictorial { 0.0 } else { 60.0 };
-                    [0.5, 0.35, 0.65].map(|part| {
-                        let (at, towards) = along(&self.strands[view.look as usize][tube], part);
-                        let worse = other_view + self.hidden(view.look, tube, at, towards);
-                        LabelSpot { at, view: view.look, within: inner(view), worse }
-                    })
-                });
-                Some(Wish { text: format!("{name} {}", decimals(*utilisation, 2)), spots: spots.collect() })
+                Some(tube_wish(&self.arrangement.views, &self.strands, tube, text))
             })
             .collect()
-    }
-
-    /// How much worse a place on a tube is for other tubes that lie there, most so over it.
-    fn hidden(&self, look: Look, tube: usize, at: Dot, towards: f64) -> f64 {
-        let others = self.strands[look as usize].iter().filter(|strand| strand.of != tube);
-        let worst = others.flat_map(|strand| strand.points.windows(2)).map(|pair| {
-            if off_segment(at, pair[0].0, pair[1].0) > 15.0 {
-                0.0
-            } else if pair[0].1.max(pair[1].1) > towards {
-                150.0
-            } else {
-                60.0
-            }
-        });
-        worst.fold(0.0, f64::max)
-    }
-
-    fn point_wish(&self, name: &str) -> Wish {
-        let spots = self.arrangement.views.iter().filter_map(|view| {
-            let spot = self.scene.point(name)?.spot.moved(self.times);
-            let (at, towards) = (view.dot(&spot), view.towards(&spot));
-            let mut worse = if view.look == Look::Pictorial { 0.0 } else { 20.0 };
-            for other in self.scene.points.iter().filter(|other| other.name != name) {
-                let place = other.spot.moved(self.times);
-                if distance(view.dot(&place), at) < 15.0 {
-                    worse += if view.towards(&place) > towards { 200.0 } else { 40.0 };
-                }
-            }
-            Some(LabelSpot { at, view: view.look, within: inner(view), worse })
-        });
-        Wish { text: name.to_owned(), spots: spots.collect() }
     }
 
     /// The larger forces, largest first.
@@ -374,7 +351,7 @@ impl<'r> Drafting<'r> {
                         at: *at,
                         view: view.look,
                         within: inner(view),
-                        worse: (super::forces::LONGEST - length).max(0.0),
+                        worse: (LONGEST - length).max(0.0),
                     })
                     .collect(),
             })
@@ -385,22 +362,18 @@ impl<'r> Drafting<'r> {
         let area = self.arrangement.legend.grown(-15);
         let paper = &mut self.board.paper;
         ramp(paper, (area.left, area.top));
+        key_of_grey(paper, (area.left, area.top + RAMP.1));
         // Below the ramp or, where the legend lies on its side, right of it.
-        let (left, mut top) = if area.width() > 2 * RAMP.0 - 200 {
-            (area.left + RAMP.0 + 40, area.top)
-        } else {
-            (area.left, area.top + RAMP.1)
-        };
-        let across = area.right - left;
-        key_of_grey(paper, (left, top));
-        top += 48;
+        let below = area.height() > area.width() / 2;
+        let left = if below { area.left } else { area.left + RAMP.0 + 40 };
+        let mut top = if below { area.top + RAMP.1 + LINE } else { area.top };
         if let Some(scale) = scale {
             scale.legend(paper, (left, top));
-            top += 92;
+            top += 3 * LINE;
         }
         if !left_out.is_empty() {
             let text = format!("no room for: {}", left_out.join(", "));
-            put(paper, &fit(&text, SMALL, across), (left, top), SMALL);
+            put(paper, &fit(&text, SMALL, area.right - left), (left, top), SMALL);
         }
     }
 }
@@ -438,23 +411,4 @@ fn twin_name(name: &str) -> String {
         Some((corner, part)) => format!("{}/{part}", other_side(corner)),
         None => other_side(name),
     }
-}
-
-/// The place a part of the way along a strand, and how near it is to the viewer.
-fn along(strand: &Strand, part: f64) -> (Dot, f64) {
-    let lengths: Vec<f64> = strand.points.windows(2).map(|pair| distance(pair[0].0, pair[1].0)).collect();
-    let mut left = lengths.iter().sum::<f64>() * part;
-    for (pair, length) in strand.points.windows(2).zip(lengths) {
-        if left <= length && length > 0.0 {
-            let ((from, near), (to, far)) = (pair[0], pair[1]);
-            return (between(from, to, left / length), near + (far - near) * left / length);
-        }
-        left -= length;
-    }
-    strand.points[0]
-}
-
-/// Where the labels of a view may stand.
-fn inner(view: &View) -> Area {
-    view.cell.grown(-12)
 }

@@ -151,6 +151,13 @@ impl Board {
         symbols::axes(&mut self.paper, &mut self.room, view.look, corner);
     }
 
+    /// A note at the top of the sheet.
+    pub(super) fn note(&mut self, text: &str) {
+        let area = super::sheet::views_area();
+        let text = super::letters::fit(text, super::letters::SMALL, area.width() - 40);
+        self.text_at(&text, (area.left + 20, area.top - 42));
+    }
+
     /// A text that takes its room.
     pub(super) fn text_at(&mut self, text: &str, at: Dot) {
         super::sheet::put(&mut self.paper, text, at, super::letters::SMALL);

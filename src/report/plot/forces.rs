@@ -5,9 +5,11 @@
 
 use nalgebra::{Point3, Vector3};
 
-use super::paper::{Align, Dot, Paper, Text};
-use super::pen::{GREEN, INK, NARROW, WHITE, arrow_head, distance, round};
+use super::letters::SMALL;
+use super::paper::{Dot, Paper};
+use super::pen::{GREEN, NARROW, WHITE, arrow_head, distance, round};
 use super::scene::{Scene, Spot};
+use super::sheet::{LINE, put};
 use super::view::View;
 use crate::car::{Acts, WheelLoads};
 use crate::model::{Case, Corner, Model, Target};
@@ -36,8 +38,8 @@ pub(super) struct Force {
     pub force_n: Vector3<f64>,
 }
 
-/// The longest arrow, 0.1 mm.
-pub(super) const LONGEST: f64 = 120.0;
+/// The longest arrow of a sheet with large views, 0.1 mm.
+pub(super) const LONGEST: f64 = 105.0;
 /// Arrows shorter than this are left out, 0.1 mm.
 const SHORTEST: f64 = 12.0;
 /// Length of an arrow's head, 0.1 mm.
@@ -122,14 +124,16 @@ pub(super) struct Arrow {
 pub(super) struct ForceScale {
     /// Paper for each N, 0.1 mm.
     tenths_per_n: f64,
+    /// The longest arrow, 0.1 mm.
+    pub longest: f64,
 }
 
 impl ForceScale {
-    /// The scale at which the largest of some forces is as long as an arrow may be; `None` where
-    /// there are none.
-    pub(super) fn of<'f>(forces: impl Iterator<Item = &'f Force>) -> Option<ForceScale> {
+    /// The scale at which the largest of some forces is so long (0.1 mm); `None` where there are
+    /// none.
+    pub(super) fn of<'f>(forces: impl Iterator<Item = &'f Force>, longest: f64) -> Option<ForceScale> {
         let largest = forces.map(|force| force.force_n.norm()).fold(0.0, f64::max);
-        (largest > 1e-6).then(|| ForceScale { tenths_per_n: LONGEST / largest })
+        (largest > 1e-6).then(|| ForceScale { tenths_per_n: longest / largest, longest })
     }
 
     /// The arrow of a force in a view: with its tip on the point where it acts, or its tail where
@@ -155,29 +159,23 @@ impl ForceScale {
         SHORTEST / self.tenths_per_n
     }
 
-    /// Draws the scale bar with its value, and below it what the heads mean.
+    /// Draws the scale bar with its value, and on two more lines what the heads mean.
     pub(super) fn legend(&self, paper: &mut Paper, corner: Dot) {
         // The largest of 1, 2, 5 × 10ⁿ that is no longer than the longest arrow.
-        let most = LONGEST / self.tenths_per_n;
-        let round_n = round_below(most);
+        let round_n = round_below(self.longest / self.tenths_per_n);
         let length = round(round_n * self.tenths_per_n, 0.0).0;
-        let (x, y) = (corner.0, corner.1 + 22);
+        let (x, mut y) = (corner.0, corner.1 + 18);
         paper.line(vec![(x, y), (x + length, y)], NARROW + 1, GREEN);
         for end in [x, x + length] {
             paper.line(vec![(end, y - 10), (end, y + 10)], NARROW, GREEN);
         }
-        write(paper, &words::force(round_n), (x + length + 15, y - 18));
-        let y = y + 42;
-        for (kind, word, left) in [(Kind::Load, "on frame", x), (Kind::Mount, "of mounts", x + 240)] {
-            draw(paper, &Arrow { tail: (left, y), tip: (left + 45, y), free_end: (left, y) }, kind);
-            write(paper, word, (left + 55, y - 18));
+        put(paper, &words::force(round_n), (x + length + 15, y - 18), SMALL);
+        for (kind, word) in [(Kind::Load, "force on the frame"), (Kind::Mount, "force of a mount")] {
+            y += LINE;
+            draw(paper, &Arrow { tail: (x, y), tip: (x + 55, y), free_end: (x, y) }, kind);
+            put(paper, word, (x + 72, y - 18), SMALL);
         }
     }
-}
-
-fn write(paper: &mut Paper, text: &str, at: Dot) {
-    let size = super::letters::SMALL;
-    paper.text(Text { text: text.to_owned(), at, align: Align::Left, size, colour: INK, upwards: false });
 }
 
 /// The largest of 1, 2, 5 times a power of ten that is not above a value.

@@ -47,7 +47,7 @@ pub struct Label {
 }
 
 /// Distances of a label from its place that are tried, 0.1 mm.
-const DISTANCES: [f64; 12] = [14.0, 24.0, 38.0, 55.0, 75.0, 98.0, 125.0, 155.0, 190.0, 230.0, 275.0, 330.0];
+const DISTANCES: [f64; 13] = [14.0, 22.0, 30.0, 38.0, 55.0, 75.0, 98.0, 125.0, 155.0, 190.0, 230.0, 275.0, 330.0];
 /// Directions that are tried, x right and y down: right first, since names beside their point are
 /// read most easily there, then up and round in sixteenths of a turn. Written out so that places
 /// do not hang on how a processor works out a cosine.
@@ -70,11 +70,11 @@ const DIRECTIONS: [(f64, f64); 16] = [
     (0.9239, 0.3827),
 ];
 /// A label nearer than this needs no leader line, 0.1 mm.
-const BESIDE: f64 = 20.0;
+const BESIDE: f64 = 22.0;
 /// Clear room round a label, 0.1 mm.
 const CLEAR: i32 = 4;
-/// The widest label, 0.1 mm.
-const WIDEST: i32 = 460;
+/// The widest label of a drawing, 0.1 mm.
+pub(super) const WIDEST: i32 = 460;
 
 /// Finds places for labels.
 #[derive(Debug)]
@@ -82,12 +82,14 @@ pub(super) struct Placer {
     /// What is taken by tubes, arrows, symbols, captions, labels and leader lines.
     pub room: Room,
     labels: Vec<Label>,
+    /// Labels are cut off at this width, 0.1 mm.
+    widest: i32,
 }
 
 impl Placer {
-    /// On a sheet on which this much is taken.
-    pub(super) fn new(room: Room) -> Placer {
-        Placer { room, labels: Vec::new() }
+    /// On a sheet on which this much is taken, for labels at most so wide (0.1 mm).
+    pub(super) fn new(room: Room, widest: i32) -> Placer {
+        Placer { room, labels: Vec::new(), widest }
     }
 
     /// The labels so far.
@@ -97,10 +99,13 @@ impl Placer {
 
     /// Gives a label its place, and which of its spots that belongs to; `None` where there is none.
     pub(super) fn place(&mut self, wish: &Wish) -> Option<usize> {
-        let text = fit(&wish.text, SMALL, WIDEST);
+        let text = fit(&wish.text, SMALL, self.widest);
         let (across, down) = (width(&text, SMALL), SMALL);
         let mut best: Option<(f64, Label, usize)> = None;
-        for (place, spot) in wish.spots.iter().enumerate() {
+        // The best views first: they spare looking far in the others.
+        let mut spots: Vec<(usize, &LabelSpot)> = wish.spots.iter().enumerate().collect();
+        spots.sort_by(|one, other| one.1.worse.total_cmp(&other.1.worse));
+        for (place, spot) in spots {
             for far in DISTANCES {
                 if best.as_ref().is_some_and(|(cost, _, _)| *cost <= far + spot.worse) {
                     break;
@@ -138,7 +143,9 @@ impl Placer {
         let leader = [from, label.at];
         let clear = self.labels.iter().all(|other| {
             let over_label = crosses_area(&leader, &other.area.grown(CLEAR));
-            let over_leader = other.leader.is_some_and(|line| cross(line[0], line[1], from, label.at).is_some());
+            // Two lines to one place meet there.
+            let over_leader = other.at != label.at
+                && other.leader.is_some_and(|line| cross(line[0], line[1], from, label.at).is_some());
             !over_label && !over_leader
         });
         let crossed = self.room.taken_along(from, label.at) as f64;
@@ -205,7 +212,7 @@ mod tests {
     fn many_labels_of_one_point_lie_clear_of_one_another_and_of_a_line() {
         let mut room = Room::new(2970, 2100);
         room.take_line(&[(100, 400), (1000, 420)], 10);
-        let mut placer = Placer::new(room);
+        let mut placer = Placer::new(room, WIDEST);
         let placed =
             (0..40).filter(|number| placer.place(&wish(&format!("point {number}"), (500, 409))).is_some()).count();
         assert!(placed > 20, "{placed}");
@@ -220,6 +227,6 @@ mod tests {
     fn what_finds_no_room_is_refused() {
         let mut room = Room::new(2970, 2100);
         room.take(&Area::new(0, 0, 2970, 2100));
-        assert_eq!(Placer::new(room).place(&wish("A", (500, 400))), None);
+        assert_eq!(Placer::new(room, WIDEST).place(&wish("A", (500, 400))), None);
     }
 }

@@ -245,7 +245,7 @@ impl Paper {
         let head = format!("width=\"{across}\" height=\"{down}\"");
         let in_mm = format!("width=\"{}mm\" height=\"{}mm\"", across / 10, down / 10);
         // Nothing is see-through; a quotation mark of a text is escaped, so that no text matches.
-        svg.replacen(&head, &in_mm, 1).replace(" opacity=\"1\"", "").replace(" \"/>", "\"/>")
+        svg.replacen(&head, &in_mm, 1).replace(" opacity=\"1\"", "")
     }
 }
 
@@ -296,6 +296,6 @@ mod tests {
         assert!(svg.starts_with("<svg width=\"297mm\" height=\"210mm\" viewBox=\"0 0 2970 2100\""), "{svg}");
         assert!(svg.contains("a&lt;b &amp; &quot;c&quot; opacity=&quot;1&quot; \u{fffd}"), "{svg}");
         assert!(svg.contains("font-size=\"35\""), "{svg}");
-        assert!(svg.contains("stroke-width=\"5\" points=\"0,0 10,20\"/>"), "{svg}");
+        assert!(svg.contains("stroke-width=\"5\" points=\"0,0 10,20 \"/>"), "{svg}");
     }
 }

@@ -43,14 +43,27 @@ pub(super) fn views_area() -> Area {
     Area::new(BORDER.left, BORDER.top + 55, BORDER.right, BORDER.bottom)
 }
 
-/// Draws border, title block and note of a landscape sheet.
+/// Where the legend of a landscape sheet stands when it has not the views in first angle.
+pub(super) const BESIDE_BLOCK: Area = Area::new(BORDER.left, BLOCK.top, BLOCK.left, BORDER.bottom);
+
+/// The border of an upright sheet.
+pub(super) const UPRIGHT_BORDER: Area = Area::new(70, 70, 2030, 2900);
+/// The title block of an upright sheet.
+pub(super) const UPRIGHT_BLOCK: Area = Area::new(230, 2682, 2030, 2900);
+
+/// Draws border and title block of a landscape sheet.
 pub(super) fn frame(paper: &mut Paper, title: &Title) {
     paper.line(BORDER.outline(), NARROW + 1, INK);
-    title_block(paper, title);
+    title_block(paper, &BLOCK, title);
 }
 
-fn title_block(paper: &mut Paper, title: &Title) {
-    let block = BLOCK;
+/// Draws border and title block of an upright sheet.
+pub(super) fn upright_frame(paper: &mut Paper, title: &Title) {
+    paper.line(UPRIGHT_BORDER.outline(), NARROW + 1, INK);
+    title_block(paper, &UPRIGHT_BLOCK, title);
+}
+
+fn title_block(paper: &mut Paper, block: &Area, title: &Title) {
     paper.fill(block.outline(), WHITE);
     let tops = [block.top, block.top + ROWS[0], block.top + ROWS[0] + ROWS[1]];
     for top in [tops[1], tops[2]] {
@@ -66,7 +79,7 @@ fn title_block(paper: &mut Paper, title: &Title) {
     put(paper, &fit(&title.verdict, SMALL, block.width() - 40), (block.left + 20, tops[1] + 17), SMALL);
     let (number, of) = title.sheet;
     let fields = [
-        if title.scale.is_empty() { String::new() } else { format!("scale {}", title.scale) },
+        title.scale.clone(),
         title.movement.clone(),
         String::new(),
         title.date.clone(),
@@ -101,6 +114,9 @@ pub(super) fn put_middle(paper: &mut Paper, text: &str, at: Dot, size: i32) {
 pub(super) fn put_right(paper: &mut Paper, text: &str, at: Dot, size: i32) {
     paper.text(Text { text: text.to_owned(), at, align: Align::Right, size, colour: INK, upwards: false });
 }
+
+/// Distance of lines of text, 0.1 mm.
+pub(super) const LINE: i32 = 44;
 
 /// Size of the legend of the ramp, 0.1 mm.
 pub(super) const RAMP: (i32, i32) = (560, 130);

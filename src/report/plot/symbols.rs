@@ -29,8 +29,20 @@ pub(super) fn holds(hold: &Hold) -> String {
     }
 }
 
-/// A support under a place: a hatched block where all six motions are held, a hatched triangle
-/// where the three shifts are, else a triangle on rollers.
+/// What kind of support is drawn for a mount.
+pub(super) fn kind_of_support(hold: &Hold) -> &'static str {
+    let held = |motions: std::ops::Range<usize>| hold[motions].iter().all(|held| *held != Held::Free);
+    if held(0..6) {
+        "mount: all six held"
+    } else if held(0..3) {
+        "mount: x, y, z held"
+    } else {
+        "mount: held in part"
+    }
+}
+
+/// A support under a place: a hatched block where all six motions are held, rigidly or by a rate, a
+/// hatched triangle where the three shifts are, else a triangle on rollers.
 pub(super) fn support(paper: &mut Paper, room: &mut Room, at: Dot, hold: &Hold) {
     let (x, y) = at;
     let held = |motions: std::ops::Range<usize>| hold[motions].iter().all(|held| *held != Held::Free);
@@ -52,11 +64,13 @@ pub(super) fn support(paper: &mut Paper, room: &mut Room, at: Dot, hold: &Hold) 
             y + 32
         }
     };
-    paper.line(vec![(x - 20, foot), (x + 20, foot)], NARROW + 1, INK);
+    // One line along the foot that goes down and back at each hatch.
+    let mut ground = vec![(x - 20, foot)];
     for hatch in 0..5 {
-        let left = x - 20 + 9 * hatch;
-        paper.line(vec![(left, foot + 8), (left + 8, foot)], NARROW, INK);
+        let right = x - 12 + 8 * hatch;
+        ground.extend([(right, foot), (right - 8, foot + 8), (right, foot)]);
     }
+    paper.line(ground, NARROW, INK);
     room.take(&Area::new(x - 22, y, x + 22, foot + 9));
 }
 
@@ -87,20 +101,20 @@ pub(super) fn body(paper: &mut Paper, room: &mut Room, cg: Dot, mounts: &[Dot]) 
 
 /// A spring between two places as a zigzag, straight where it is too short for one.
 pub(super) fn spring(from: Dot, to: Dot) -> Vec<Dot> {
-    const TURNS: i32 = 6;
     let length = distance(from, to);
     if length < 60.0 {
         return vec![from, to];
     }
     let (ux, uy) = (f64::from(to.0 - from.0) / length, f64::from(to.1 - from.1) / length);
-    let straight = (length * 0.2).min(60.0);
+    let straight = (length * 0.15).min(60.0);
     let point = |along: f64, across: f64| {
         round(f64::from(from.0) + ux * along - uy * across, f64::from(from.1) + uy * along + ux * across)
     };
     let coil = length - 2.0 * straight;
+    let turns = (coil / 18.0) as i32;
     let mut points = vec![from, point(straight, 0.0)];
-    for turn in 0..TURNS {
-        let along = straight + coil * (f64::from(turn) + 0.5) / f64::from(TURNS);
+    for turn in 0..turns {
+        let along = straight + coil * (f64::from(turn) + 0.5) / f64::from(turns);
         points.push(point(along, if turn % 2 == 0 { 16.0 } else { -16.0 }));
     }
     points.extend([point(straight + coil, 0.0), to]);

@@ -26,6 +26,16 @@ impl Look {
     /// All four, in the order in which a sheet has them.
     pub(super) const ALL: [Look; 4] = [Look::Side, Look::Top, Look::Front, Look::Pictorial];
 
+    /// Its name, as that of a sheet.
+    pub(super) fn name(self) -> &'static str {
+        match self {
+            Look::Side => "side",
+            Look::Top => "top",
+            Look::Front => "front",
+            Look::Pictorial => "pictorial",
+        }
+    }
+
     /// What is written over the view.
     pub(super) fn caption(self) -> &'static str {
         match self {
@@ -59,7 +69,7 @@ pub(super) struct View {
     /// Paper for each mm of the frame, 0.1 mm.
     pub tenths_per_mm: f64,
     /// Where the model's origin comes to lie, 0.1 mm.
-    origin: (f64, f64),
+    pub origin: (f64, f64),
     /// The room that it has.
     pub cell: Area,
 }
@@ -124,7 +134,7 @@ impl Extent {
 }
 
 /// Room round the points of a view for arrows, movement, supports and names, 0.1 mm.
-pub(super) const MARGIN: i32 = 135;
+pub(super) const MARGIN: i32 = 120;
 
 /// A scale of drawings: mm of the frame for each mm of paper.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -172,7 +182,7 @@ pub(super) struct Arrangement {
 /// The least width and height of the pictorial view, 0.1 mm.
 const PICTORIAL: (i32, i32) = (1050, 650);
 /// Room of a legend that stands upright, 0.1 mm.
-const LEGEND: (i32, i32) = (600, 330);
+const LEGEND: (i32, i32) = (600, 400);
 
 /// Stands four views on an area, clear of a block in its lower right corner.
 ///
@@ -202,7 +212,8 @@ pub(super) fn arrange(extent: &Extent, area: &Area, block: &Area) -> Arrangement
     let spare = (area.width() - needs.left - needs.right.max(PICTORIAL.0)).max(0) / 6;
     let most = if is_beside { block.left - area.left } else { area.width() };
     let column = area.left + (needs.left + spare).min(most.max(needs.left));
-    let spare = (needs.height - needs.upper - needs.lower).max(0) / 2;
+    // What is to spare goes to the lower row, where the pictorial view needs it most.
+    let spare = if is_beside { 0 } else { (needs.height - needs.upper - needs.lower).max(0) / 3 };
     let row = area.top + (needs.upper + spare).min((above - PICTORIAL.1).max(needs.upper));
     let front_right = if is_beside { area.right - LEGEND.0 } else { area.right };
     let cells = [
