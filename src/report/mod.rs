@@ -8,6 +8,7 @@ pub mod csv;
 pub mod inputs;
 pub mod json;
 pub mod page;
+pub mod plot;
 pub mod table;
 pub mod tables;
 pub mod text;

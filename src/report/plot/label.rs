@@ -1,0 +1,232 @@
+//! Where names and numbers go: never over one another or over a tube, with a leader line where
+//! there is no room beside what they belong to.
+//!
+//! Places are decided in whole tenths of a millimetre and in a fixed order of candidates, so that
+//! the same model gives the same sheet.
+
+use super::depth::cross;
+use super::letters::{SMALL, fit, width};
+use super::paper::{Align, Area, Dot, Paper, Text};
+use super::pen::{INK, NARROW, round};
+use super::room::Room;
+use super::view::Look;
+
+/// A text that wants a place, in one of several views.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Wish {
+    /// The text.
+    pub text: String,
+    /// What it belongs to in each view where it may stand.
+    pub spots: Vec<LabelSpot>,
+}
+
+/// What a label belongs to in one view.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct LabelSpot {
+    /// The place that it belongs to.
+    pub at: Dot,
+    /// The view.
+    pub view: Look,
+    /// Where the label may stand.
+    pub within: Area,
+    /// How much worse this view is than others, 0.1 mm of leader line.
+    pub worse: f64,
+}
+
+/// A label in its place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Label {
+    /// The text as written.
+    pub text: String,
+    /// The room of its letters.
+    pub area: Area,
+    /// The place that it belongs to.
+    pub at: Dot,
+    /// From the label to that place; `None` where it stands right beside it.
+    pub leader: Option<[Dot; 2]>,
+}
+
+/// Distances of a label from its place that are tried, 0.1 mm.
+const DISTANCES: [f64; 13] = [14.0, 22.0, 30.0, 38.0, 55.0, 75.0, 98.0, 125.0, 155.0, 190.0, 230.0, 275.0, 330.0];
+/// Directions that are tried, x right and y down: right first, since names beside their point are
+/// read most easily there, then up and round in sixteenths of a turn. Written out so that places
+/// do not hang on how a processor works out a cosine.
+const DIRECTIONS: [(f64, f64); 16] = [
+    (1.0, 0.0),
+    (0.9239, -0.3827),
+    (0.7071, -0.7071),
+    (0.3827, -0.9239),
+    (0.0, -1.0),
+    (-0.3827, -0.9239),
+    (-0.7071, -0.7071),
+    (-0.9239, -0.3827),
+    (-1.0, 0.0),
+    (-0.9239, 0.3827),
+    (-0.7071, 0.7071),
+    (-0.3827, 0.9239),
+    (0.0, 1.0),
+    (0.3827, 0.9239),
+    (0.7071, 0.7071),
+    (0.9239, 0.3827),
+];
+/// A label nearer than this needs no leader line, 0.1 mm.
+const BESIDE: f64 = 22.0;
+/// Clear room round a label, 0.1 mm.
+const CLEAR: i32 = 4;
+/// The widest label of a drawing, 0.1 mm.
+pub(super) const WIDEST: i32 = 460;
+
+/// Finds places for labels.
+#[derive(Debug)]
+pub(super) struct Placer {
+    /// What is taken by tubes, arrows, symbols, captions, labels and leader lines.
+    pub room: Room,
+    labels: Vec<Label>,
+    /// Labels are cut off at this width, 0.1 mm.
+    widest: i32,
+}
+
+impl Placer {
+    /// On a sheet on which this much is taken, for labels at most so wide (0.1 mm).
+    pub(super) fn new(room: Room, widest: i32) -> Placer {
+        Placer { room, labels: Vec::new(), widest }
+    }
+
+    /// The labels so far.
+    pub(super) fn labels(&self) -> &[Label] {
+        &self.labels
+    }
+
+    /// Gives a label its place, and which of its spots that belongs to; `None` where there is none.
+    pub(super) fn place(&mut self, wish: &Wish) -> Option<usize> {
+        let text = fit(&wish.text, SMALL, self.widest);
+        let (across, down) = (width(&text, SMALL), SMALL);
+        let mut best: Option<(f64, Label, usize)> = None;
+        // The best views first: they spare looking far in the others.
+        let mut spots: Vec<(usize, &LabelSpot)> = wish.spots.iter().enumerate().collect();
+        spots.sort_by(|one, other| one.1.worse.total_cmp(&other.1.worse));
+        for (place, spot) in spots {
+            for far in DISTANCES {
+                if best.as_ref().is_some_and(|(cost, _, _)| *cost <= far + spot.worse) {
+                    break;
+                }
+                for direction in DIRECTIONS {
+                    let area = candidate(spot.at, far, direction, across, down);
+                    if !spot.within.holds(&area) || !self.room.is_free(&area.grown(CLEAR)) {
+                        continue;
+                    }
+                    let label = Label { text: text.clone(), area, at: spot.at, leader: None };
+                    let Some((cost, label)) = self.with_leader(label, far) else { continue };
+                    let cost = cost + spot.worse;
+                    if best.as_ref().is_none_or(|(least, _, _)| cost < *least - 1e-6) {
+                        best = Some((cost, label, place));
+                    }
+                }
+            }
+        }
+        let (_, label, place) = best?;
+        self.room.take(&label.area);
+        if let Some(leader) = label.leader {
+            self.room.take_line(&leader, NARROW);
+        }
+        self.labels.push(label);
+        Some(place)
+    }
+
+    /// A candidate with its leader line and what it costs: its distance, and more for each tube
+    /// that the line crosses. `None` where the line would cross a label or another leader line.
+    fn with_leader(&self, mut label: Label, far: f64) -> Option<(f64, Label)> {
+        if far <= BESIDE {
+            return Some((far, label));
+        }
+        let from = nearest_on(&label.area, label.at);
+        let leader = [from, label.at];
+        let clear = self.labels.iter().all(|other| {
+            let over_label = crosses_area(&leader, &other.area.grown(CLEAR));
+            // Two lines to one place meet there.
+            let over_leader = other.at != label.at
+                && other.leader.is_some_and(|line| cross(line[0], line[1], from, label.at).is_some());
+            !over_label && !over_leader
+        });
+        let crossed = self.room.taken_along(from, label.at) as f64;
+        label.leader = Some(leader);
+        clear.then_some((far + 10.0 + 3.0 * crossed, label))
+    }
+
+    /// Writes the labels with their leader lines, which end in a dot on what they belong to.
+    pub(super) fn draw(&self, paper: &mut Paper) {
+        for label in &self.labels {
+            if let Some([from, to]) = label.leader {
+                paper.line(vec![from, to], NARROW, INK);
+                paper.disc(to, 4, INK);
+            }
+        }
+        for label in &self.labels {
+            // The end of the text that the leader line comes to is the one that stands fast.
+            let (middle, _) = label.area.centre();
+            let (left, right) = (label.area.left, label.area.right);
+            let to_the_right = label.at.0 >= label.area.right;
+            let (x, align) = match label.at.0 {
+                x if x <= left => (left, Align::Left),
+                _ if to_the_right => (right, Align::Right),
+                _ => (middle, Align::Middle),
+            };
+            let at = (x, label.area.top);
+            paper.text(Text { text: label.text.clone(), at, align, size: SMALL, colour: INK, upwards: false });
+        }
+    }
+}
+
+/// The room of a label at a distance from its place in a direction.
+fn candidate(at: Dot, far: f64, (dx, dy): (f64, f64), across: i32, down: i32) -> Area {
+    let (half_x, half_y) = (f64::from(across) / 2.0, f64::from(down) / 2.0);
+    // The middle lies so far out that the edge of the label touches the circle of that distance.
+    let push = |direction: f64, half: f64| direction * far + (direction * 1.5).clamp(-1.0, 1.0) * half;
+    let (x, y) = round(f64::from(at.0) + push(dx, half_x), f64::from(at.1) + push(dy, half_y));
+    let (left, top) = (x - across / 2, y - down / 2);
+    Area::new(left, top, left + across, top + down)
+}
+
+/// The place on the edge of an area that is nearest to a dot.
+fn nearest_on(area: &Area, dot: Dot) -> Dot {
+    (dot.0.clamp(area.left, area.right), dot.1.clamp(area.top + 5, area.bottom - 5))
+}
+
+/// Whether a straight line meets an area.
+pub(super) fn crosses_area(line: &[Dot; 2], area: &Area) -> bool {
+    let corners = area.outline();
+    line.iter().any(|dot| area.holds_dot(*dot))
+        || corners.windows(2).any(|edge| cross(line[0], line[1], edge[0], edge[1]).is_some())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn wish(text: &str, at: Dot) -> Wish {
+        let within = Area::new(100, 100, 1000, 800);
+        Wish { text: text.to_owned(), spots: vec![LabelSpot { at, view: Look::Top, within, worse: 0.0 }] }
+    }
+
+    #[test]
+    fn many_labels_of_one_point_lie_clear_of_one_another_and_of_a_line() {
+        let mut room = Room::new(2970, 2100);
+        room.take_line(&[(100, 400), (1000, 420)], 10);
+        let mut placer = Placer::new(room, WIDEST);
+        let placed =
+            (0..40).filter(|number| placer.place(&wish(&format!("point {number}"), (500, 409))).is_some()).count();
+        assert!(placed > 20, "{placed}");
+        let labels = placer.labels();
+        for (at, label) in labels.iter().enumerate() {
+            assert!(!crosses_area(&[(100, 400), (1000, 420)], &label.area.grown(5)));
+            assert!(labels[at + 1..].iter().all(|other| !label.area.meets(&other.area)));
+        }
+    }
+
+    #[test]
+    fn what_finds_no_room_is_refused() {
+        let mut room = Room::new(2970, 2100);
+        room.take(&Area::new(0, 0, 2970, 2100));
+        assert_eq!(Placer::new(room, WIDEST).place(&wish("A", (500, 400))), None);
+    }
+}
