@@ -45,6 +45,18 @@ pub(crate) enum Command {
         crossbrace loads frame.json\n  \
         crossbrace loads frame.json --case \"left bend\"")]
     Loads(LoadsOptions),
+    /// Put the frame as drawn and its options side by side: mass, strength, movement, twist
+    #[command(after_help = "Examples:\n  \
+        crossbrace compare frame.json                        every option of the file\n  \
+        crossbrace compare frame.json --option \"K brace\"      only this one\n  \
+        crossbrace compare frame.json --case braking --case \"twist test\"\n\n\
+        Exit code: 0 compared, 2 the input or the run is at fault.")]
+    Compare(CompareOptions),
+    /// Draw the model before any solving, to catch a wrong sign or a missing mount
+    #[command(after_help = "Examples:\n  \
+        crossbrace draw frame.json                       sheets under reports/frame/drawing/\n  \
+        crossbrace draw frame.json --out /tmp/sheets")]
+    Draw(DrawOptions),
     /// List tube sizes that are commonly on the rack, with their figures and sources
     Tubes,
     /// List the built-in materials with their strengths and sources
@@ -91,4 +103,30 @@ pub(crate) struct CheckOptions {
 pub(crate) struct LoadsOptions {
     #[command(flatten)]
     pub(crate) model: ModelOptions,
+}
+
+/// Options of `compare`.
+#[derive(Debug, Args)]
+pub(crate) struct CompareOptions {
+    /// The model file
+    pub(crate) model: PathBuf,
+    /// Only this option (repeatable) [default: every option of the file]
+    #[arg(long = "option", value_name = "NAME")]
+    pub(crate) options: Vec<String>,
+    /// Only this case (repeatable; movement is still judged from standing)
+    #[arg(long = "case", value_name = "NAME")]
+    pub(crate) cases: Vec<String>,
+    /// Where pictures and page go [default: reports/MODEL-NAME/compare]
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+}
+
+/// Options of `draw`.
+#[derive(Debug, Args)]
+pub(crate) struct DrawOptions {
+    #[command(flatten)]
+    pub(crate) model: ModelOptions,
+    /// Where the sheets go [default: reports/MODEL-NAME/drawing]
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
 }

@@ -1,10 +1,14 @@
 //! `crossbrace check`: solve, judge, tell, draw.
 
 use super::args::CheckOptions;
+use super::folder::{Files, file_name};
 use super::input::Loaded;
 use super::output::{Output, complain, width};
-use super::{Ending, Trouble};
-use crate::report::{Report, json, text};
+use super::{Ending, Trouble, folder};
+use crate::report::page::{Picture, page};
+use crate::report::plot::{case_sheets, utilisation_bars};
+use crate::report::{Report, csv, json, tables, text};
+use crate::run::Checked;
 use crate::source::visible;
 
 /// Runs the command.
@@ -12,27 +16,71 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
     let loaded = Loaded::read(&options.model)?;
     let checked = loaded.check(&options.model.cases)?;
     let notes = checked.notes();
-    let report = Report {
-        file: &loaded.input.name,
-        sha256: &loaded.input.sha256,
-        option: loaded.option.as_deref(),
-        model: &loaded.model,
-        prepared: &checked.prepared,
-        response: &checked.response,
-        outcome: &checked.outcome,
-        verdict: &checked.verdict,
-        notes: &notes,
-    };
+    let report = loaded.report(&checked, &notes);
     if options.json {
-        let value = json::render(&report);
-        output.print(&format!("{value}\n"));
-    } else if options.quiet {
-        output.print(&format!("{}\n", text::verdict_line(&report)));
+        output.print(&format!("{}\n", json::render(&report)));
     } else {
-        output.print(&text::check(&report, width()));
+        let files = pictures_and_page(&report);
+        let out = loaded.out(options.out.as_deref(), None);
+        folder::deliver(&out, &files)?;
+        if options.quiet {
+            output.print(&format!("{}\n", text::verdict_line(&report)));
+        } else {
+            output.print(&text::check(&report, width()));
+            output.print(&format!("{}\n", super::files_written(&out, files.len())));
+        }
     }
+    if let Some(folder) = &options.csv {
+        let files = tables_as_csv(&report);
+        folder::deliver(folder, &files)?;
+        if !options.quiet && !options.json {
+            output.print(&format!("{}\n", super::files_written(folder, files.len())));
+        }
+    }
+    tell_warnings(&checked);
+    Ok(if checked.verdict.passes() { Ending::Good } else { Ending::LimitExceeded })
+}
+
+/// Warnings go to stderr.
+pub(crate) fn tell_warnings(checked: &Checked) {
     for warning in &checked.warnings {
         complain(&format!("warning: {}", visible(warning)));
     }
-    Ok(if checked.verdict.passes() { Ending::Good } else { Ending::LimitExceeded })
+}
+
+/// A sheet a case, the bars, and the page that holds them all.
+fn pictures_and_page(report: &Report<'_>) -> Files {
+    let date = report.model.date.as_deref().unwrap_or_default();
+    let mut pictures: Vec<Picture> =
+        case_sheets(report, date).into_iter().map(|(case, svg)| Picture { title: case, svg }).collect();
+    let bars = utilisation_bars(report, date);
+    let several = bars.len() > 1;
+    pictures.extend(bars.into_iter().enumerate().map(|(at, svg)| {
+        let title = "Utilisation of every tube".to_owned();
+        Picture { title: if several { format!("{title}, part {}", at + 1) } else { title }, svg }
+    }));
+    let mut files: Files = pictures
+        .iter()
+        .enumerate()
+        .map(|(at, picture)| (file_name(at + 1, &picture.title, "svg"), picture.svg.clone().into_bytes()))
+        .collect();
+    files.insert("report.html".to_owned(), page(report, &pictures, date).into_bytes());
+    files
+}
+
+/// Every table of the report, and every force and movement in full.
+fn tables_as_csv(report: &Report<'_>) -> Files {
+    let all = [
+        Some(tables::cases(report)),
+        tables::wheel_angles(report),
+        tables::twist(report),
+        tables::wheel_loads(report, true),
+        Some(tables::tubes(report)),
+        Some(tables::tube_list(report)),
+        Some(tables::materials(report)),
+        Some(tables::every_force(report)),
+        Some(tables::every_movement(report)),
+        Some(tables::not_judged(report)),
+    ];
+    all.into_iter().flatten().map(|table| (format!("{}.csv", table.key), csv::render(&table).into_bytes())).collect()
 }

@@ -244,9 +244,8 @@ fn parse_list(text: &str) -> Option<List> {
         .collect()
 }
 
-/// A file name from a case's name: letters and digits stay, other signs become `-`, at most 100
-/// bytes with number and ending.
-pub(crate) fn file_name(number: usize, name: &str, ending: &str) -> String {
+/// A name for a file or folder: letters and digits stay, other signs become `-`; at most 64 bytes.
+pub(crate) fn plain_name(name: &str) -> String {
     let mut text = String::new();
     for letter in name.chars() {
         let letter = if letter.is_alphanumeric() { letter } else { '-' };
@@ -254,11 +253,15 @@ pub(crate) fn file_name(number: usize, name: &str, ending: &str) -> String {
             text.push(letter);
         }
     }
-    let room = 100 - ending.len() - 1 - format!("{number:02}-").len();
-    while text.len() > room || text.ends_with('-') {
+    while text.len() > 64 || text.ends_with('-') {
         text.pop();
     }
-    if text.is_empty() { format!("{number:02}.{ending}") } else { format!("{number:02}-{text}.{ending}") }
+    if text.is_empty() { "unnamed".to_owned() } else { text }
+}
+
+/// The name of a numbered file: `03-left-bend.svg`, at most 100 bytes.
+pub(crate) fn file_name(number: usize, name: &str, ending: &str) -> String {
+    format!("{number:02}-{}.{ending}", plain_name(name))
 }
 
 #[cfg(test)]
@@ -363,7 +366,7 @@ mod tests {
     #[test]
     fn a_case_name_becomes_a_harmless_file_name() {
         assert_eq!(file_name(3, "left bend / on the brakes!", "svg"), "03-left-bend-on-the-brakes.svg");
-        assert_eq!(file_name(1, "../..", "svg"), "01.svg");
-        assert_eq!(file_name(12, &"ü".repeat(64), "svg").len(), 99);
+        assert_eq!(file_name(1, "../..", "svg"), "01-unnamed.svg");
+        assert_eq!(file_name(12, &"ü".repeat(64), "svg").len(), 3 + 64 + 4);
     }
 }

@@ -2,14 +2,16 @@
 
 use std::fs::File;
 use std::io::Read;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use annotate_snippets::Renderer;
 use sha2::{Digest, Sha256};
 
 use super::Trouble;
 use super::args::ModelOptions;
+use super::folder::plain_name;
 use crate::model::{Fault, Model, load_all, load_with};
+use crate::report::Report;
 use crate::run::{Checked, STANDING, check};
 use crate::source::{Document, LARGEST_BYTES, Node, Problem, name_list, nearest, render};
 
@@ -53,12 +55,6 @@ impl Input {
     pub(crate) fn trouble(&self, problems: &[Problem]) -> Trouble {
         trouble(problems, &self.name, &self.document.text)
     }
-
-    /// Faults found after reading, at their places in a tree of this file.
-    pub(crate) fn faults(&self, faults: &[Fault], tree: &Node, option: Option<&str>) -> Trouble {
-        let problems: Vec<Problem> = faults.iter().map(|fault| fault.locate(tree, option)).collect();
-        self.trouble(&problems)
-    }
 }
 
 /// All bytes, unless there are too many.
@@ -92,37 +88,87 @@ fn trouble(problems: &[Problem], name: &str, text: &str) -> Trouble {
 pub(crate) struct Loaded {
     pub(crate) input: Input,
     pub(crate) model: Model,
-    pub(crate) tree: Node,
+    /// The tree that the model was read from: the file's, or the file's with changes.
+    tree: Node,
     /// The options whose change is in the model, in words.
     pub(crate) option: Option<String>,
 }
 
 impl Loaded {
-    /// Reads a model with the options that are asked for.
+    /// Reads a model with the options and cases that are asked for.
     pub(crate) fn read(options: &ModelOptions) -> Result<Loaded, Trouble> {
-        let input = Input::read(&options.model)?;
+        let loaded = Loaded::read_one(&options.model, &options.options)?;
+        for name in &options.cases {
+            known("case", name, loaded.model.cases.keys().map(String::as_str))?;
+        }
+        Ok(loaded)
+    }
+
+    /// Reads a model with the changes of some options, one after the other.
+    pub(crate) fn read_one(path: &Path, options: &[String]) -> Result<Loaded, Trouble> {
+        let input = Input::read(path)?;
         let all = load_all(&input.document).map_err(|problems| input.trouble(&problems))?;
-        for name in &options.options {
+        for name in options {
             known("option", name, all.options.iter().map(|(name, _, _)| name.as_str()))?;
         }
-        let (model, tree) = match options.options.as_slice() {
-            [] => (all.base, input.document.root.clone()),
-            names => load_with(&input.document, names).map_err(|problems| input.trouble(&problems))?,
+        let (model, tree) = if options.is_empty() {
+            (all.base, input.document.root.clone())
+        } else {
+            load_with(&input.document, options).map_err(|problems| input.trouble(&problems))?
         };
-        for name in &options.cases {
-            known("case", name, model.cases.keys().map(String::as_str))?;
-        }
-        let option = (!options.options.is_empty()).then(|| options.options.join(" + "));
+        let option = (!options.is_empty()).then(|| options.join(" + "));
         Ok(Loaded { input, model, tree, option })
     }
 
-    /// Solves and judges it; warnings go to stderr.
+    /// Names of the file's options, in its order.
+    pub(crate) fn option_names(&self) -> Vec<String> {
+        let options = self.input.document.root.get("options").map(Node::entries).unwrap_or_default();
+        options.iter().map(|entry| entry.key.clone()).collect()
+    }
+
+    /// Faults found after reading, at their places.
+    pub(crate) fn faults(&self, faults: &[Fault]) -> Trouble {
+        let option = self.option.as_deref();
+        let problems: Vec<Problem> = faults.iter().map(|fault| fault.locate(&self.tree, option)).collect();
+        self.input.trouble(&problems)
+    }
+
+    /// Solves and judges it.
     pub(crate) fn check(&self, cases: &[String]) -> Result<Checked, Trouble> {
-        let wanted = |name: &str| cases.is_empty() || name == STANDING || cases.iter().any(|case| case == name);
-        let mut checked = check(&self.model, wanted)
-            .map_err(|faults| self.input.faults(&faults, &self.tree, self.option.as_deref()))?;
-        checked.keep(|name| cases.is_empty() || cases.iter().any(|case| case == name));
+        let asked = |name: &str| cases.is_empty() || cases.iter().any(|case| case == name);
+        let mut checked =
+            check(&self.model, |name| asked(name) || name == STANDING).map_err(|faults| self.faults(&faults))?;
+        checked.keep(asked);
         Ok(checked)
+    }
+
+    /// What came of it, ready to be told.
+    pub(crate) fn report<'r>(&'r self, checked: &'r Checked, notes: &'r [String]) -> Report<'r> {
+        Report {
+            file: &self.input.name,
+            sha256: &self.input.sha256,
+            option: self.option.as_deref(),
+            model: &self.model,
+            prepared: &checked.prepared,
+            response: &checked.response,
+            outcome: &checked.outcome,
+            verdict: &checked.verdict,
+            notes,
+        }
+    }
+
+    /// The folder for what a command writes: the one that was asked for, else `reports/MODEL-NAME`,
+    /// and below it one for the command and one for the options.
+    pub(crate) fn out(&self, asked: Option<&Path>, below: Option<&str>) -> PathBuf {
+        if let Some(asked) = asked {
+            return asked.to_path_buf();
+        }
+        let mut folder = Path::new("reports").join(plain_name(&self.input.stem()));
+        if let Some(option) = &self.option {
+            folder.push(format!("option-{}", plain_name(option)));
+        }
+        folder.extend(below);
+        folder
     }
 }
 

@@ -4,6 +4,8 @@
 
 mod args;
 mod check;
+mod compare;
+mod draw;
 mod folder;
 mod input;
 mod loads;
@@ -60,8 +62,15 @@ fn run(arguments: Arguments, output: &mut Output) -> Result<Ending, Trouble> {
     match arguments.command {
         Command::Check(options) => check::run(&options, output),
         Command::Loads(options) => loads::run(&options, output),
+        Command::Compare(options) => compare::run(&options, output),
+        Command::Draw(options) => draw::run(&options, output),
         Command::Tubes => stock::tubes(output),
         Command::Materials => stock::materials(output),
         Command::Schema => stock::schema(output),
     }
+}
+
+/// Tells where files went.
+fn files_written(folder: &std::path::Path, count: usize) -> String {
+    format!("{count} files in {}", folder.display())
 }

@@ -1,0 +1,119 @@
+//! `crossbrace compare`: the frame as drawn and every option, side by side.
+
+use super::args::CompareOptions;
+use super::folder::{Files, file_name};
+use super::input::Loaded;
+use super::output::{Output, complain, width};
+use super::{Ending, Trouble, folder};
+use crate::model::Model;
+use crate::report::page::{Picture, comparison};
+use crate::report::plot::{TradeFigure, TradePoint, side_by_side, trade_off};
+use crate::report::{Report, comparison as tables, text, words};
+use crate::run::Checked;
+use crate::source::visible;
+use crate::studies::Variant;
+
+/// What the frame of the file itself is called.
+const AS_DRAWN: &str = "as drawn";
+
+/// Runs the command. It answers which is better, not whether one is good enough: it ends well.
+pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Ending, Trouble> {
+    let base = Loaded::read_one(&options.model, &[])?;
+    let names: Vec<String> = match options.options.as_slice() {
+        [] => base.option_names(),
+        wanted => wanted.to_vec(),
+    };
+    if names.is_empty() {
+        return Err(Trouble(format!(
+            "error: {} has no \"options\" to compare\nhint: models/FORMAT.md says how to write one",
+            base.input.name
+        )));
+    }
+    let mut frames = vec![(AS_DRAWN.to_owned(), base)];
+    for name in &names {
+        frames.push((name.clone(), Loaded::read_one(&options.model, std::slice::from_ref(name))?));
+    }
+    let checked: Vec<Checked> =
+        frames.iter().map(|(_, loaded)| loaded.check(&options.cases)).collect::<Result<_, Trouble>>()?;
+    let notes: Vec<Vec<String>> = checked.iter().map(Checked::notes).collect();
+    let reports: Vec<(String, Report<'_>)> = frames
+        .iter()
+        .zip(&checked)
+        .zip(&notes)
+        .map(|(((name, loaded), checked), notes)| (name.clone(), loaded.report(checked, notes)))
+        .collect();
+    let variants: Vec<Variant> =
+        frames.iter().zip(&checked).map(|((name, _), checked)| Variant::of(name, checked)).collect();
+    let sentences = tables::sentences(&variants);
+    let results = [tables::verdicts(&variants), tables::stiffness(&variants)];
+
+    let base = &frames[0].1;
+    let date = base.model.date.as_deref().unwrap_or_default();
+    let shown: Vec<(String, &Report<'_>)> = reports.iter().map(|(name, report)| (name.clone(), report)).collect();
+    let mut pictures = vec![trade_picture(&base.model, &variants, date)];
+    pictures.extend(side_by_side(&shown, date).into_iter().map(|(name, svg)| Picture { title: name, svg }));
+    let mut files: Files = pictures
+        .iter()
+        .enumerate()
+        .map(|(at, picture)| (file_name(at, &picture.title, "svg"), picture.svg.clone().into_bytes()))
+        .collect();
+    let title = format!("{}: options compared", base.model.title.as_deref().unwrap_or(&base.input.name));
+    let page = comparison(&title, &reports[0].1, &results, &sentences, &pictures, date);
+    files.insert("report.html".to_owned(), page.into_bytes());
+    let out = base.out(options.out.as_deref(), Some("compare"));
+    folder::deliver(&out, &files)?;
+
+    for sentence in &sentences {
+        output.print(&format!("{}\n", text::wrapped(&visible(sentence), width(), "  ")));
+    }
+    for result in &results {
+        output.print(&format!("\n{}", text::table(result, width())));
+    }
+    output.print(&format!(
+        "\n{}\n{}\n",
+        text::wrapped(words::CAUTION_LINE, width(), ""),
+        super::files_written(&out, files.len())
+    ));
+    let mut told: Vec<&String> = Vec::new();
+    for warning in checked.iter().flat_map(|checked| &checked.warnings) {
+        if !told.contains(&warning) {
+            complain(&format!("warning: {}", visible(warning)));
+            told.push(warning);
+        }
+    }
+    Ok(Ending::Good)
+}
+
+/// Mass against stiffness: twist where a case has it, else the largest pick-up movement.
+fn trade_picture(model: &Model, variants: &[Variant], date: &str) -> Picture {
+    let by_twist = variants.iter().all(|variant| variant.twist_nm_deg.is_some());
+    let points: Vec<TradePoint> = variants
+        .iter()
+        .map(|variant| {
+            let figure = if by_twist { &variant.twist_nm_deg } else { &variant.pickup_move_mm };
+            TradePoint {
+                name: variant.name.clone(),
+                mass_kg: variant.mass_kg,
+                value: figure.as_ref().map_or(0.0, |figure| figure.value),
+            }
+        })
+        .collect();
+    let figure = if by_twist {
+        TradeFigure {
+            name: "Twist stiffness".to_owned(),
+            unit: "N·m/deg".to_owned(),
+            more_is_better: true,
+            limit: model.limits.twist_nm_deg,
+        }
+    } else {
+        TradeFigure {
+            name: "Largest pick-up movement".to_owned(),
+            unit: "mm".to_owned(),
+            more_is_better: false,
+            limit: model.limits.pickup_move_mm,
+        }
+    };
+    let title = format!("Mass against {}", figure.name.to_lowercase());
+    let svg = trade_off(&title, &points, &figure, date);
+    Picture { title, svg }
+}

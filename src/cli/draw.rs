@@ -1,0 +1,30 @@
+//! `crossbrace draw`: the sheets before any solving.
+
+use super::args::DrawOptions;
+use super::folder::{Files, file_name};
+use super::input::Loaded;
+use super::output::{Output, complain};
+use super::{Ending, Trouble, folder};
+use crate::report::plot;
+use crate::source::visible;
+use crate::structure::{Purpose, build};
+
+/// Runs the command; nothing is solved or judged.
+pub(crate) fn run(options: &DrawOptions, output: &mut Output) -> Result<Ending, Trouble> {
+    let loaded = Loaded::read(&options.model)?;
+    let structure = build(&loaded.model, Purpose::STATICS).map_err(|fault| loaded.faults(&[fault]))?;
+    let date = loaded.model.date.as_deref().unwrap_or_default();
+    let sheets = plot::drawing_sheets(&loaded.model, &structure, date);
+    let files: Files = sheets
+        .into_iter()
+        .enumerate()
+        .map(|(at, (name, svg))| (file_name(at + 1, &name, "svg"), svg.into_bytes()))
+        .collect();
+    let out = loaded.out(options.out.as_deref(), Some("drawing"));
+    folder::deliver(&out, &files)?;
+    for warning in &loaded.model.warnings {
+        complain(&format!("warning: {}", visible(warning)));
+    }
+    output.print(&format!("{}\n", super::files_written(&out, files.len())));
+    Ok(Ending::Good)
+}
