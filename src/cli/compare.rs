@@ -45,7 +45,8 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     let variants: Vec<Variant> =
         frames.iter().zip(&checked).map(|((name, _), checked)| Variant::of(name, checked)).collect();
     let sentences = tables::sentences(&variants);
-    let results = [tables::verdicts(&variants), tables::stiffness(&variants)];
+    let mut results = vec![tables::verdicts(&variants), tables::stiffness(&variants)];
+    results.extend(tables::gains(&variants));
 
     let base = &frames[0].1;
     let date = base.model.date.as_deref().unwrap_or_default();

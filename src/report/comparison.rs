@@ -7,17 +7,9 @@ use crate::units::figures;
 
 /// Verdict and mass of each variant.
 pub fn verdicts(variants: &[Variant]) -> Table {
-    let columns = [
-        ("frame", ""),
-        ("verdict", ""),
-        ("mass", "kg"),
-        ("added", "kg"),
-        ("worst", "× limit"),
-        ("check", ""),
-        ("where", ""),
-        ("case", ""),
-    ];
-    let mut table = Table::new("verdicts", "Does it hold, and what does it weigh (tubes)", &columns);
+    let columns =
+        [("frame", ""), ("verdict", ""), ("mass", "kg"), ("added", "kg"), ("worst", "× limit"), ("governed by", "")];
+    let mut table = Table::new("verdicts", "Does it hold, and what do its tubes weigh", &columns);
     for variant in variants {
         let worst = variant.worst.as_ref();
         table.row(vec![
@@ -26,53 +18,55 @@ pub fn verdicts(variants: &[Variant]) -> Table {
             Cell::Number(variant.mass_kg, 2),
             Cell::Number(variant.mass_kg - variants[0].mass_kg, 2),
             worst.map_or(Cell::Empty, |finding| Cell::Number(finding.utilisation, 2)),
-            worst.map_or(Cell::Empty, |finding| Cell::text(check_name(finding.check))),
-            worst.map_or(Cell::Empty, |finding| Cell::text(&finding.place)),
-            worst.map_or(Cell::Empty, |finding| Cell::text(&finding.case)),
+            worst.map_or(Cell::Empty, |finding| {
+                Cell::text(format!("{} of {}, {}", check_name(finding.check), finding.place, finding.case))
+            }),
         ]);
     }
     table
 }
 
-/// What moves, and how stiff each variant is.
+/// What moves in each variant, and how stiff it is.
 pub fn stiffness(variants: &[Variant]) -> Table {
-    let columns = [
-        ("frame", ""),
-        ("pick-up moves", "mm"),
-        ("which", ""),
-        ("toe", "°"),
-        ("camber", "°"),
-        ("twist", "N·m/deg"),
-        ("twist for each added kg", "N·m/deg"),
-        ("pick-up for each added kg", "mm"),
-    ];
-    let mut table = Table::new("stiffness", "What moves", &columns);
+    let columns = [("frame", ""), ("twist", "N·m/deg"), ("pick-up", "mm"), ("toe", "°"), ("camber", "°")];
+    let mut table = Table::new("stiffness", "How stiff it is, and what moves most from standing", &columns);
     let number = |figure: &Option<Figure>, digits: usize| {
         figure.as_ref().map_or(Cell::Empty, |figure| Cell::Number(figure.value, digits))
     };
     for variant in variants {
-        let gain = |of: fn(&Variant) -> &Option<Figure>, digits: usize| {
-            let (base, changed) = (of(&variants[0]).as_ref(), of(variant).as_ref());
-            match (base, changed) {
-                (Some(base), Some(changed)) => {
-                    gain_per_kg((variants[0].mass_kg, base.value), (variant.mass_kg, changed.value))
-                        .map_or(Cell::Empty, |gain| Cell::Number(gain, digits))
-                }
-                _ => Cell::Empty,
-            }
-        };
         table.row(vec![
             Cell::text(&variant.name),
-            number(&variant.pickup_move_mm, 3),
-            variant.pickup_move_mm.as_ref().map_or(Cell::Empty, |figure| Cell::text(&figure.place)),
+            number(&variant.twist_nm_deg, 0),
+            number(&variant.pickup_move_mm, 2),
             number(&variant.toe_deg, 3),
             number(&variant.camber_deg, 3),
-            number(&variant.twist_nm_deg, 0),
-            gain(|variant| &variant.twist_nm_deg, 0),
-            gain(|variant| &variant.pickup_move_mm, 3),
         ]);
     }
     table
+}
+
+/// What each added kilogram buys; `None` where no variant adds any.
+pub fn gains(variants: &[Variant]) -> Option<Table> {
+    let columns = [("frame", ""), ("added", "kg"), ("twist", "N·m/deg for each kg"), ("pick-up", "mm for each kg")];
+    let mut table = Table::new("gains", "What each added kilogram buys", &columns);
+    let base = &variants[0];
+    for variant in &variants[1..] {
+        let gain = |of: fn(&Variant) -> &Option<Figure>, digits: usize| {
+            let pair = of(base).as_ref().zip(of(variant).as_ref());
+            pair.and_then(|(before, after)| gain_per_kg((base.mass_kg, before.value), (variant.mass_kg, after.value)))
+                .map_or(Cell::Empty, |gain| Cell::Number(gain, digits))
+        };
+        let row = vec![
+            Cell::text(&variant.name),
+            Cell::Number(variant.mass_kg - base.mass_kg, 2),
+            gain(|variant| &variant.twist_nm_deg, 0),
+            gain(|variant| &variant.pickup_move_mm, 2),
+        ];
+        if row[2..] != [Cell::Empty, Cell::Empty] {
+            table.row(row);
+        }
+    }
+    (!table.rows.is_empty()).then_some(table)
 }
 
 /// What each option costs and brings, against the frame as drawn.
@@ -86,7 +80,7 @@ pub fn sentences(variants: &[Variant]) -> Vec<String> {
 fn sentence(base: &Variant, option: &Variant) -> String {
     let added = option.mass_kg - base.mass_kg;
     let mass = match added {
-        added if added.abs() < 0.005 => "weighs the same".to_owned(),
+        added if added.abs() < 0.05 => "weighs the same".to_owned(),
         added if added > 0.0 => format!("adds {} kg", figures(added, 3)),
         added => format!("saves {} kg", figures(-added, 3)),
     };
@@ -103,7 +97,6 @@ fn sentence(base: &Variant, option: &Variant) -> String {
         }
         let word = if percent > 0.0 { "raises" } else { "lowers" };
         let each = gain_per_kg((base.mass_kg, before.value), (option.mass_kg, after.value))
-            .filter(|_| added > 0.005)
             .map_or(String::new(), |gain| format!(", {} {unit} for each kg", signed(gain)));
         parts.push(format!(
             "{word} the {what} from {} to {} {unit} ({} %{each})",

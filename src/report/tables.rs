@@ -22,19 +22,17 @@ fn largest<'n>(numbers: impl Iterator<Item = (&'n str, f64)>) -> Option<(&'n str
 
 /// Each case: its worst utilisation and where, and its largest pick-up movement and where.
 pub fn cases(report: &Report<'_>) -> Table {
-    let mut table = Table::new(
-        "cases",
-        "Each case",
-        &[("case", ""), ("worst", "× limit"), ("check", ""), ("where", ""), ("pick-up moves", "mm"), ("which", "")],
-    );
+    let columns = [("case", ""), ("worst", "× limit"), ("governed by", ""), ("pick-up", "mm"), ("which", "")];
+    let mut table = Table::new("cases", "Each case, and the pick-up that moves most from standing", &columns);
     for (name, case) in &report.outcome.cases {
         let worst = worst(report.verdict.findings.iter().filter(|finding| finding.case == *name));
         let moved = largest(case.pickups.iter().map(|(node, pickup)| (node.as_str(), pickup.change_mm)));
         table.row(vec![
             Cell::text(name),
             worst.map_or(Cell::Empty, |finding| Cell::Number(finding.utilisation, 2)),
-            worst.map_or(Cell::Empty, |finding| Cell::text(check_name(finding.check))),
-            worst.map_or(Cell::Empty, |finding| Cell::text(&finding.place)),
+            worst.map_or(Cell::Empty, |finding| {
+                Cell::text(format!("{} of {}", check_name(finding.check), finding.place))
+            }),
             moved.map_or(Cell::Empty, |(_, change)| Cell::Number(change, 2)),
             moved.filter(|(_, change)| *change > 0.0).map_or(Cell::Empty, |(node, _)| Cell::text(node)),
         ]);
@@ -254,7 +252,7 @@ pub fn tubes(report: &Report<'_>) -> Table {
     let mut table = Table::new(
         "tubes",
         "Tubes by utilisation (above 1 fails)",
-        &[("tube", ""), ("size", ""), ("worst", "× limit"), ("check", ""), ("where", ""), ("case", "")],
+        &[("tube", ""), ("size", ""), ("worst", "× limit"), ("governed by", ""), ("case", "")],
     );
     let structure = &report.prepared.system.structure;
     let of_tubes = |check: Check| matches!(check, Check::Yield | Check::Column | Check::Wall);
@@ -276,8 +274,7 @@ pub fn tubes(report: &Report<'_>) -> Table {
             Cell::text(&name),
             Cell::text(section_name(&report.model.tubes[size].section)),
             Cell::Number(worst.utilisation, 2),
-            Cell::text(check_name(worst.check)),
-            Cell::text(place),
+            Cell::text(format!("{} {place}", check_name(worst.check)).trim_end()),
             Cell::text(&worst.case),
         ];
         rows.push((worst.utilisation, row));

@@ -2,7 +2,7 @@
 
 use anstyle::{AnsiColor, Style};
 use comfy_table::presets::NOTHING;
-use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement};
+use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Width};
 
 use super::table::Table;
 use super::{Report, arithmetic, tables, words};
@@ -26,6 +26,9 @@ fn coloured(report: &Report<'_>, line: &str) -> String {
     }
 }
 
+/// A word up to this length is not broken in a table.
+const LONGEST_UNBROKEN: usize = 18;
+
 /// A table at most `width` characters wide: numbers and the first column are never broken, and a
 /// first cell that repeats the one above it is left blank.
 pub fn table(table: &Table, width: u16) -> String {
@@ -48,15 +51,22 @@ pub fn table(table: &Table, width: u16) -> String {
     }
     for at in 0..table.columns.len() {
         let numeric = table.is_numeric(at);
-        if let Some(column) = drawn.column_mut(at) {
-            column.set_padding((if at == 0 { 2 } else { 0 }, 2));
-            if numeric {
-                column.set_cell_alignment(CellAlignment::Right);
-            }
-            if numeric || at == 0 {
-                column.set_constraint(ColumnConstraint::ContentWidth);
-            }
+        let Some(column) = drawn.column_mut(at) else { continue };
+        column.set_padding((if at == 0 { 2 } else { 0 }, 2));
+        if numeric {
+            column.set_cell_alignment(CellAlignment::Right);
         }
+        let words = table
+            .rows
+            .iter()
+            .flat_map(|row| row[at].shown().split_whitespace().map(|word| word.chars().count()).collect::<Vec<_>>());
+        let widest = words.max().unwrap_or(0).max(table.columns[at].name.len());
+        column.set_constraint(if numeric || at == 0 {
+            ColumnConstraint::ContentWidth
+        } else {
+            let padded = u16::try_from(widest.min(LONGEST_UNBROKEN)).unwrap_or(u16::MAX) + 2;
+            ColumnConstraint::LowerBoundary(Width::Fixed(padded))
+        });
     }
     let lines: Vec<String> = drawn.lines().map(|line| line.trim_end().to_owned()).collect();
     format!("{HEADING}{}{HEADING:#}\n{}\n", visible(&table.title), lines.join("\n"))
@@ -97,7 +107,7 @@ pub fn check(report: &Report<'_>, width: u16) -> String {
     add(tables::body_mounts(report));
     add(Some(tables::tubes(report)));
     add(Some(tables::tube_list(report)));
-    text.push_str(&masses(report));
+    text.push_str(&format!("  {}\n", wrapped(&masses(report), width.saturating_sub(2), "  ")));
     text.push('\n');
     text.push_str(&table(&tables::not_judged(report), width));
     text.push_str(&foot(report, width));
@@ -126,14 +136,14 @@ fn head(report: &Report<'_>, width: u16) -> String {
 fn masses(report: &Report<'_>) -> String {
     let mass = &report.outcome.mass;
     let cg: Vec<String> = mass.cg_mm.iter().map(|place| crate::units::decimals(*place, 0)).collect();
-    let mut text = format!("  Frame {} kg, its centre of gravity at [{}] mm", figures(mass.frame_kg, 3), cg.join(", "));
+    let mut text = format!("Frame {} kg, its centre of gravity at [{}] mm", figures(mass.frame_kg, 3), cg.join(", "));
     if mass.arms_kg > 0.0 {
         text.push_str(&format!("; suspension tubes {} kg", figures(mass.arms_kg, 3)));
     }
     if mass.bodies_kg > 0.0 {
         text.push_str(&format!("; bodies {} kg", figures(mass.bodies_kg, 3)));
     }
-    text.push_str(".\n");
+    text.push('.');
     text
 }
 

@@ -251,18 +251,24 @@ pub fn verdict(report: &Report<'_>) -> String {
     }
 }
 
-/// The worst findings, one for each check and place (mirror twins count as one place), and how
-/// many more places fail.
+/// The worst findings, and how many more things fail.
+///
+/// One for each tube and each way of moving: mirror twins count as one, and so do all pick-ups and
+/// all wheels, whose movements go together.
 pub fn worst<'r>(report: &'r Report<'_>, count: usize) -> (Vec<&'r Finding>, usize) {
-    let mut seen: Vec<(Check, &str)> = Vec::new();
+    let mut seen: Vec<(Check, String)> = Vec::new();
     let mut shown = Vec::new();
     let mut more = 0;
     for finding in report.verdict.worst_first() {
-        let twin = other_side(&finding.place);
-        if seen.iter().any(|(check, place)| *check == finding.check && (*place == finding.place || *place == twin)) {
+        let thing = match finding.check {
+            Check::PickupMove | Check::Toe | Check::Camber | Check::Twist => String::new(),
+            Check::Yield | Check::Column | Check::Wall => finding.place.clone(),
+        };
+        let twin = other_side(&thing);
+        if seen.iter().any(|(check, known)| *check == finding.check && (*known == thing || *known == twin)) {
             continue;
         }
-        seen.push((finding.check, &finding.place));
+        seen.push((finding.check, thing));
         if shown.len() < count {
             shown.push(finding);
         } else if finding.fails() {

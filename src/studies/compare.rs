@@ -74,11 +74,15 @@ impl Variant {
     }
 }
 
-/// What each added kilogram changes a figure by; `None` where the mass is the same.
+/// Less mass than this is too little to divide by, kg.
+const WORTH_DIVIDING_KG: f64 = 0.05;
+
+/// What each added kilogram changes a figure by, from pairs of mass (kg) and figure; `None` where
+/// hardly any mass, or none, was added.
 pub fn gain_per_kg(base: (f64, f64), changed: (f64, f64)) -> Option<f64> {
     let ((base_kg, base_value), (kg, value)) = (base, changed);
     let added = kg - base_kg;
-    (added.abs() > 1e-9 * base_kg.abs()).then(|| (value - base_value) / added)
+    (added >= WORTH_DIVIDING_KG).then(|| (value - base_value) / added)
 }
 
 /// Which of some points of mass and stiffness nothing beats: no other is as light and as stiff,
@@ -110,5 +114,6 @@ mod tests {
     fn a_kilogram_buys_the_difference_over_the_added_mass() {
         assert_eq!(gain_per_kg((10.0, 100.0), (12.0, 150.0)), Some(25.0));
         assert_eq!(gain_per_kg((10.0, 100.0), (10.0, 150.0)), None);
+        assert_eq!(gain_per_kg((10.0, 100.0), (9.0, 150.0)), None);
     }
 }
