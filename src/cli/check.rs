@@ -18,7 +18,7 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
     let notes = checked.notes();
     let report = loaded.report(&checked, &notes);
     if options.json {
-        output.print(&format!("{}\n", json::render(&report)));
+        output.print(&format!("{}\n", json::text(&report)));
     } else {
         let files = pictures_and_page(&report);
         let out = loaded.out(options.out.as_deref(), None);

@@ -1,289 +1,591 @@
 //! The machine-readable result, as `models/FORMAT.md` fixes it.
+//!
+//! Each struct here is one object of that page, with its keys in that order.
 
 use nalgebra::Vector3;
-use serde_json::{Map, Value, json};
+use serde::{Serialize, Serializer};
 
 use super::{Report, TOOL};
-use crate::checks::{Check, Finding};
-use crate::model::Model;
-use crate::run::{CaseOutcome, Station, TubeJudged, WheelChange, WheelOutcome, Wrench};
+use crate::checks::Finding;
+use crate::model::TubeSize;
+use crate::run::{
+    BodyOutcome, CaseOutcome, Moved, PickupOutcome, Station, TubeJudged, TubeOutcome, TwistOutcome, WheelChange,
+    WheelOutcome, Wrench,
+};
 use crate::section::Material;
 
-/// The whole result as one JSON value.
-pub fn render(report: &Report<'_>) -> Value {
-    let mut root = Map::new();
-    root.insert("format".into(), 1.into());
-    root.insert("tool".into(), json!({ "name": TOOL.0, "version": TOOL.1 }));
-    root.insert("model".into(), json!({ "title": report.model.title, "file": report.file, "sha256": report.sha256 }));
-    if let Some(option) = report.option {
-        root["model"]["option"] = option.into();
-    }
-    root.insert("units".into(), units());
-    root.insert("notes".into(), report.notes.into());
-    root.insert("materials".into(), materials(report.model));
-    root.insert("tubes".into(), tubes(report.model));
-    root.insert("verdict".into(), verdict(report));
-    root.insert("mass".into(), mass(report));
-    let cases = report.outcome.cases.iter().map(|(name, case)| (name.clone(), case_value(report, name, case)));
-    root.insert("cases".into(), Value::Object(cases.collect()));
-    if !report.outcome.twist.is_empty() {
-        root.insert("twist".into(), twist(report));
-    }
-    Value::Object(root)
+/// The whole result as one JSON text.
+pub fn text(report: &Report<'_>) -> String {
+    let verdict = report.verdict;
+    let worst = verdict.worst_first().first().map(|finding| FindingJson::of(finding));
+    let document = Document {
+        format: 1,
+        tool: Tool { name: TOOL.0, version: TOOL.1 },
+        model: ModelJson {
+            title: report.model.title.as_deref(),
+            file: report.file,
+            sha256: report.sha256,
+            option: report.option,
+        },
+        units: UNITS,
+        notes: report.notes,
+        materials: Entries(|| {
+            report.model.materials.iter().map(|(name, used)| (name, MaterialJson::of(&used.material)))
+        }),
+        tubes: Entries(|| {
+            report.model.tubes.iter().map(|(name, size)| {
+                let density = report.model.materials[size.material].material.density_kg_m3;
+                (name, TubeJson::of(size, density))
+            })
+        }),
+        verdict: VerdictJson {
+            pass: verdict.passes(),
+            failing: verdict.failing().into_iter().map(FindingJson::of).collect(),
+            worst,
+            not_judged: verdict
+                .not_judged
+                .iter()
+                .map(|item| NotJudgedJson { check: &item.check, place: &item.place, why: &item.why })
+                .collect(),
+        },
+        mass: MassJson {
+            frame: Number(report.outcome.mass.frame_kg),
+            cg: list(&report.outcome.mass.cg_mm.coords),
+            arms: Number(report.outcome.mass.arms_kg),
+            bodies: Number(report.outcome.mass.bodies_kg),
+        },
+        cases: Entries(|| report.outcome.cases.iter().map(|(name, case)| (name, CaseJson { report, name, case }))),
+        twist: (!report.outcome.twist.is_empty())
+            .then(|| Entries(|| report.outcome.twist.iter().map(|(name, twist)| (name, TwistJson::of(twist))))),
+    };
+    serde_json::to_string(&document).expect("the result has text keys and finite numbers, so it is JSON")
 }
 
 /// A number as JSON has it: no −0, and no NaN can get this far.
-fn number(value: f64) -> Value {
-    if value == 0.0 { json!(0.0) } else { json!(value) }
+#[derive(Debug, Clone, Copy)]
+struct Number(f64);
+
+impl Serialize for Number {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_f64(if self.0 == 0.0 { 0.0 } else { self.0 })
+    }
 }
 
-fn list(vector: &Vector3<f64>) -> Value {
-    vector.iter().map(|value| number(*value)).collect()
+fn list(vector: &Vector3<f64>) -> [Number; 3] {
+    [Number(vector.x), Number(vector.y), Number(vector.z)]
 }
 
-/// An object from pairs of key and value.
-fn object<'k>(pairs: impl IntoIterator<Item = (&'k str, Value)>) -> Value {
-    Value::Object(pairs.into_iter().map(|(key, value)| (key.to_owned(), value)).collect())
+/// An object of names, from something that gives its entries.
+struct Entries<F>(F);
+
+impl<K: Serialize, V: Serialize, I: Iterator<Item = (K, V)>, F: Fn() -> I> Serialize for Entries<F> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_map((self.0)())
+    }
 }
 
-fn units() -> Value {
-    json!({
-        "length": "mm", "angle": "deg", "force": "N", "moment": "N·m", "stress": "MPa", "mass": "kg",
-        "rate": "N/mm", "density": "kg/m3", "area": "mm2", "modulus": "mm3", "second_moment": "mm4",
-        "twist_stiffness": "N·m/deg",
-    })
+#[derive(Serialize)]
+struct Document<'r, M, T, C, W> {
+    format: u8,
+    tool: Tool,
+    model: ModelJson<'r>,
+    units: Units,
+    notes: &'r [String],
+    materials: M,
+    tubes: T,
+    verdict: VerdictJson<'r>,
+    mass: MassJson,
+    cases: C,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    twist: Option<W>,
 }
 
-fn materials(model: &Model) -> Value {
-    let one = |material: &Material| {
-        object([
-            ("youngs_modulus", number(material.youngs_modulus_mpa)),
-            ("shear_modulus", number(material.shear_modulus_mpa)),
-            ("density", number(material.density_kg_m3)),
-            ("yield", number(material.yield_mpa)),
-            ("ultimate", number(material.ultimate_mpa)),
-            ("yield_at_weld", number(material.yield_at_weld_mpa)),
-            ("finish", material.finish.word().into()),
-        ])
-    };
-    Value::Object(model.materials.iter().map(|(name, used)| (name.clone(), one(&used.material))).collect())
+#[derive(Serialize)]
+struct Tool {
+    name: &'static str,
+    version: &'static str,
 }
 
-fn tubes(model: &Model) -> Value {
-    let one = |(name, size): (&String, &crate::model::TubeSize)| {
+#[derive(Serialize)]
+struct ModelJson<'r> {
+    title: Option<&'r str>,
+    file: &'r str,
+    sha256: &'r str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    option: Option<&'r str>,
+}
+
+#[derive(Serialize)]
+struct Units {
+    length: &'static str,
+    angle: &'static str,
+    force: &'static str,
+    moment: &'static str,
+    stress: &'static str,
+    mass: &'static str,
+    rate: &'static str,
+    density: &'static str,
+    area: &'static str,
+    modulus: &'static str,
+    second_moment: &'static str,
+    twist_stiffness: &'static str,
+}
+
+const UNITS: Units = Units {
+    length: "mm",
+    angle: "deg",
+    force: "N",
+    moment: "N·m",
+    stress: "MPa",
+    mass: "kg",
+    rate: "N/mm",
+    density: "kg/m3",
+    area: "mm2",
+    modulus: "mm3",
+    second_moment: "mm4",
+    twist_stiffness: "N·m/deg",
+};
+
+#[derive(Serialize)]
+struct MaterialJson {
+    youngs_modulus: Number,
+    shear_modulus: Number,
+    density: Number,
+    #[serde(rename = "yield")]
+    yield_strength: Number,
+    ultimate: Number,
+    yield_at_weld: Number,
+    finish: &'static str,
+}
+
+impl MaterialJson {
+    fn of(material: &Material) -> Self {
+        Self {
+            youngs_modulus: Number(material.youngs_modulus_mpa),
+            shear_modulus: Number(material.shear_modulus_mpa),
+            density: Number(material.density_kg_m3),
+            yield_strength: Number(material.yield_mpa),
+            ultimate: Number(material.ultimate_mpa),
+            yield_at_weld: Number(material.yield_at_weld_mpa),
+            finish: material.finish.word(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct TubeJson {
+    a: Number,
+    iy: Number,
+    iz: Number,
+    j: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    ay: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    az: Option<Number>,
+    cy: Number,
+    cz: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    ct: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wpl_y: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wpl_z: Option<Number>,
+    mass_per_metre: Number,
+}
+
+impl TubeJson {
+    fn of(size: &TubeSize, density_kg_m3: f64) -> Self {
         let p = &size.properties;
-        let mut figures = Map::new();
-        let mut put = |key: &str, value: Option<f64>| {
-            if let Some(value) = value {
-                figures.insert(key.to_owned(), number(value));
+        Self {
+            a: Number(p.area_mm2),
+            iy: Number(p.iy_mm4),
+            iz: Number(p.iz_mm4),
+            j: Number(p.j_mm4),
+            ay: p.ay_mm2.map(Number),
+            az: p.az_mm2.map(Number),
+            cy: Number(p.cy_mm),
+            cz: Number(p.cz_mm),
+            ct: p.ct_mm3.map(Number),
+            wpl_y: p.plastic_mm3.map(|plastic| Number(plastic.0)),
+            wpl_z: p.plastic_mm3.map(|plastic| Number(plastic.1)),
+            mass_per_metre: Number(crate::beam::mass::tube_mass_kg(p.area_mm2, 1000.0, density_kg_m3)),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct FindingJson<'r> {
+    check: &'static str,
+    case: &'r str,
+    #[serde(rename = "where")]
+    place: &'r str,
+    value: Number,
+    limit: Number,
+    utilisation: Number,
+}
+
+impl<'r> FindingJson<'r> {
+    fn of(finding: &'r Finding) -> Self {
+        Self {
+            check: finding.check.name(),
+            case: &finding.case,
+            place: &finding.place,
+            value: Number(finding.value),
+            limit: Number(finding.limit),
+            utilisation: Number(finding.utilisation),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct NotJudgedJson<'r> {
+    check: &'r str,
+    #[serde(rename = "where")]
+    place: &'r str,
+    why: &'r str,
+}
+
+#[derive(Serialize)]
+struct VerdictJson<'r> {
+    pass: bool,
+    failing: Vec<FindingJson<'r>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    worst: Option<FindingJson<'r>>,
+    not_judged: Vec<NotJudgedJson<'r>>,
+}
+
+#[derive(Serialize)]
+struct MassJson {
+    frame: Number,
+    cg: [Number; 3],
+    arms: Number,
+    bodies: Number,
+}
+
+#[derive(Serialize)]
+struct WrenchJson {
+    force: [Number; 3],
+    moment: [Number; 3],
+}
+
+impl WrenchJson {
+    fn of(wrench: &Wrench) -> Self {
+        Self { force: list(&wrench.force_n), moment: list(&wrench.moment_nm) }
+    }
+}
+
+#[derive(Serialize)]
+struct MovedJson {
+    #[serde(rename = "move")]
+    shift: [Number; 3],
+    turn: [Number; 3],
+}
+
+impl MovedJson {
+    fn of(moved: &Moved) -> Self {
+        Self { shift: list(&moved.move_mm), turn: list(&moved.turn_deg) }
+    }
+}
+
+#[derive(Serialize)]
+struct BodyJson<M> {
+    #[serde(flatten)]
+    moved: MovedJson,
+    mounts: M,
+}
+
+#[derive(Serialize)]
+struct AnglesJson {
+    toe: Number,
+    camber: Number,
+    caster: Number,
+}
+
+impl AnglesJson {
+    fn of(change: &WheelChange) -> Self {
+        Self { toe: Number(change.toe_deg), camber: Number(change.camber_deg), caster: Number(change.caster_deg) }
+    }
+}
+
+#[derive(Serialize)]
+struct WheelJson {
+    force: [Number; 3],
+    moment: [Number; 3],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    toe: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    camber: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    caster: Option<Number>,
+    #[serde(rename = "move", skip_serializing_if = "Option::is_none")]
+    shift: Option<[Number; 3]>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    change: Option<AnglesJson>,
+}
+
+impl WheelJson {
+    fn of(wheel: &WheelOutcome) -> Self {
+        let moved = wheel.moved.as_ref();
+        Self {
+            force: list(&wheel.load.force_n),
+            moment: list(&wheel.load.moment_nm),
+            toe: moved.map(|moved| Number(moved.angles.toe_deg)),
+            camber: moved.map(|moved| Number(moved.angles.camber_deg)),
+            caster: moved.map(|moved| Number(moved.angles.caster_deg)),
+            shift: moved.map(|moved| list(&moved.patch_mm)),
+            change: moved.map(|moved| AnglesJson::of(&moved.change)),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct PickupJson {
+    force: [Number; 3],
+    moment: [Number; 3],
+    change: Number,
+}
+
+impl PickupJson {
+    fn of(pickup: &PickupOutcome) -> Self {
+        let WrenchJson { force, moment } = WrenchJson::of(&pickup.load);
+        Self { force, moment, change: Number(pickup.change_mm) }
+    }
+}
+
+#[derive(Serialize)]
+struct BarJson {
+    left: Number,
+    right: Number,
+}
+
+#[derive(Serialize)]
+struct StationJson {
+    at: Number,
+    n: Number,
+    vy: Number,
+    vz: Number,
+    t: Number,
+    my: Number,
+    mz: Number,
+}
+
+impl StationJson {
+    fn of(station: &Station) -> Self {
+        Self {
+            at: Number(station.at_mm),
+            n: Number(station.n),
+            vy: Number(station.vy),
+            vz: Number(station.vz),
+            t: Number(station.t),
+            my: Number(station.my),
+            mz: Number(station.mz),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct PeakJson {
+    von_mises: Number,
+    at: Number,
+    axial: Number,
+    bending: Number,
+    torsion: Number,
+    shear: Number,
+}
+
+#[derive(Serialize)]
+struct MemberJson<U> {
+    along: Vec<StationJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    peak: Option<PeakJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    utilisation: Option<U>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    working: Option<WorkingJson>,
+}
+
+fn member<'j>(
+    outcome: &TubeOutcome,
+    judged: Option<&'j TubeJudged>,
+) -> MemberJson<Entries<impl Fn() -> std::vec::IntoIter<(&'static str, Number)> + use<'j>>> {
+    MemberJson {
+        along: outcome.along.iter().map(StationJson::of).collect(),
+        peak: judged.map(|judged| {
+            let peak = &judged.stress.peak;
+            PeakJson {
+                von_mises: Number(peak.von_mises_mpa),
+                at: Number(peak.at_mm),
+                axial: Number(peak.stress.axial),
+                bending: Number(peak.stress.bending),
+                torsion: Number(peak.stress.torsion),
+                shear: Number(peak.stress.shear),
             }
-        };
-        put("a", Some(p.area_mm2));
-        put("iy", Some(p.iy_mm4));
-        put("iz", Some(p.iz_mm4));
-        put("j", Some(p.j_mm4));
-        put("ay", p.ay_mm2);
-        put("az", p.az_mm2);
-        put("cy", Some(p.cy_mm));
-        put("cz", Some(p.cz_mm));
-        put("ct", p.ct_mm3);
-        put("wpl_y", p.plastic_mm3.map(|plastic| plastic.0));
-        put("wpl_z", p.plastic_mm3.map(|plastic| plastic.1));
-        let density = model.materials[size.material].material.density_kg_m3;
-        put("mass_per_metre", Some(crate::beam::mass::tube_mass_kg(p.area_mm2, 1000.0, density)));
-        (name.clone(), Value::Object(figures))
-    };
-    Value::Object(model.tubes.iter().map(one).collect())
-}
-
-fn finding(finding: &Finding) -> Value {
-    object([
-        ("check", finding.check.name().into()),
-        ("case", finding.case.as_str().into()),
-        ("where", finding.place.as_str().into()),
-        ("value", number(finding.value)),
-        ("limit", number(finding.limit)),
-        ("utilisation", number(finding.utilisation)),
-    ])
-}
-
-fn verdict(report: &Report<'_>) -> Value {
-    let verdict = report.verdict;
-    let not_judged: Vec<Value> = verdict
-        .not_judged
-        .iter()
-        .map(|item| json!({ "check": item.check, "where": item.place, "why": item.why }))
-        .collect();
-    let mut value =
-        object([("pass", verdict.passes().into()), ("failing", verdict.failing().into_iter().map(finding).collect())]);
-    if let Some(worst) = verdict.worst_first().first() {
-        value["worst"] = finding(worst);
+        }),
+        utilisation: judged.map(|judged| {
+            Entries(|| {
+                let all = judged.utilisations().into_iter().map(|(check, value)| (check.name(), Number(value)));
+                all.collect::<Vec<_>>().into_iter()
+            })
+        }),
+        working: judged.map(WorkingJson::of),
     }
-    value["not_judged"] = not_judged.into();
-    value
 }
 
-fn mass(report: &Report<'_>) -> Value {
-    let mass = &report.outcome.mass;
-    object([
-        ("frame", number(mass.frame_kg)),
-        ("cg", list(&mass.cg_mm.coords)),
-        ("arms", number(mass.arms_kg)),
-        ("bodies", number(mass.bodies_kg)),
-    ])
+#[derive(Serialize)]
+struct WorkingJson {
+    #[serde(rename = "yield", skip_serializing_if = "Option::is_none")]
+    yielding: Option<YieldJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    column: Option<ColumnJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wall: Option<WallJson>,
 }
 
-fn wrench(wrench: &Wrench) -> Value {
-    object([("force", list(&wrench.force_n)), ("moment", list(&wrench.moment_nm))])
+#[derive(Serialize)]
+struct YieldJson {
+    von_mises: Number,
+    at: Number,
+    strength: Number,
 }
 
-fn case_value(report: &Report<'_>, name: &str, case: &CaseOutcome) -> Value {
-    let nodes = case.nodes.iter().map(|(node, moved)| {
-        let value = object([("move", list(&moved.move_mm)), ("turn", list(&moved.turn_deg))]);
-        (node.clone(), value)
-    });
-    let bodies = case.bodies.iter().map(|(body, outcome)| {
-        let mounts = outcome.mounts.iter().map(|(node, load)| (node.clone(), wrench(load))).collect();
-        let value = object([
-            ("move", list(&outcome.moved.move_mm)),
-            ("turn", list(&outcome.moved.turn_deg)),
-            ("mounts", Value::Object(mounts)),
-        ]);
-        (body.clone(), value)
-    });
-    let pickups = case.pickups.iter().map(|(node, pickup)| {
-        let mut value = wrench(&pickup.load);
-        value["change"] = number(pickup.change_mm);
-        (node.clone(), value)
-    });
-    let anti_roll = case
-        .anti_roll
-        .iter()
-        .map(|(axle, tension)| (axle.clone(), object([("left", number(tension[0])), ("right", number(tension[1]))])));
-    let judged = report.verdict.tubes.get(name);
-    let members = case.members.iter().map(|(member, outcome)| {
-        (member.clone(), member_value(&outcome.along, judged.and_then(|tubes| tubes.get(member))))
-    });
-    let accuracy = &case.accuracy;
-    object([
-        ("nodes", Value::Object(nodes.collect())),
-        ("mounts", Value::Object(case.mounts.iter().map(|(node, load)| (node.clone(), wrench(load))).collect())),
-        ("bodies", Value::Object(bodies.collect())),
-        (
-            "wheels",
-            Value::Object(case.wheels.iter().map(|(wheel, outcome)| (wheel.clone(), wheel_value(outcome))).collect()),
-        ),
-        ("pickups", Value::Object(pickups.collect())),
-        ("anti_roll", Value::Object(anti_roll.collect())),
-        ("members", Value::Object(members.collect())),
-        (
-            "accuracy",
-            object([
-                ("residual", number(accuracy.residual)),
-                ("balance", number(accuracy.balance)),
-                ("error", number(accuracy.error)),
-            ]),
-        ),
-    ])
+#[derive(Serialize)]
+struct ColumnJson {
+    length: Number,
+    n_ed: Number,
+    m_y_ed: Number,
+    m_z_ed: Number,
+    n_cr: Number,
+    slenderness: Number,
+    chi: Number,
+    n_b_rd: Number,
+    m_y_rd: Number,
+    m_z_rd: Number,
+    cm_y: Number,
+    cm_z: Number,
+    k_yy: Number,
+    k_yz: Number,
+    k_zy: Number,
+    k_zz: Number,
 }
 
-fn angles(change: &WheelChange) -> [(&'static str, Value); 3] {
-    [("toe", number(change.toe_deg)), ("camber", number(change.camber_deg)), ("caster", number(change.caster_deg))]
+#[derive(Serialize)]
+struct WallJson {
+    slenderness: Number,
+    limit: Number,
 }
 
-fn wheel_value(outcome: &WheelOutcome) -> Value {
-    let mut value = wrench(&outcome.load);
-    if let Some(moved) = &outcome.moved {
-        for (key, angle) in angles(&moved.angles) {
-            value[key] = angle;
+impl WorkingJson {
+    fn of(judged: &TubeJudged) -> Self {
+        let column = judged.column.as_ref().map(|(length_mm, forces, result)| {
+            let axis = usize::from(!result.y_governs);
+            ColumnJson {
+                length: Number(*length_mm),
+                n_ed: Number(forces.push_n),
+                m_y_ed: Number(forces.my_nmm / 1000.0),
+                m_z_ed: Number(forces.mz_nmm / 1000.0),
+                n_cr: Number(result.n_cr_n[axis]),
+                slenderness: Number(result.slenderness[axis]),
+                chi: Number(result.chi[axis]),
+                n_b_rd: Number(result.n_b_rd_n[axis]),
+                m_y_rd: Number(result.m_rd_nmm[0] / 1000.0),
+                m_z_rd: Number(result.m_rd_nmm[1] / 1000.0),
+                cm_y: Number(forces.cm[0]),
+                cm_z: Number(forces.cm[1]),
+                k_yy: Number(result.k[0]),
+                k_yz: Number(result.k[1]),
+                k_zy: Number(result.k[2]),
+                k_zz: Number(result.k[3]),
+            }
+        });
+        Self {
+            yielding: judged.yielding.map(|result| YieldJson {
+                von_mises: Number(result.stress_mpa),
+                at: Number(result.at_mm),
+                strength: Number(result.strength_mpa),
+            }),
+            column,
+            wall: judged
+                .wall
+                .map(|result| WallJson { slenderness: Number(result.slenderness), limit: Number(result.limit) }),
         }
-        value["move"] = list(&moved.patch_mm);
-        value["change"] = object(angles(&moved.change));
     }
-    value
 }
 
-fn member_value(along: &[Station], judged: Option<&TubeJudged>) -> Value {
-    let stations = along.iter().map(|station| {
-        object([
-            ("at", number(station.at_mm)),
-            ("n", number(station.n)),
-            ("vy", number(station.vy)),
-            ("vz", number(station.vz)),
-            ("t", number(station.t)),
-            ("my", number(station.my)),
-            ("mz", number(station.mz)),
-        ])
-    });
-    let mut value = object([("along", stations.collect())]);
-    let Some(judged) = judged else { return value };
-    let peak = &judged.stress.peak;
-    value["peak"] = object([
-        ("von_mises", number(peak.von_mises_mpa)),
-        ("at", number(peak.at_mm)),
-        ("axial", number(peak.stress.axial)),
-        ("bending", number(peak.stress.bending)),
-        ("torsion", number(peak.stress.torsion)),
-        ("shear", number(peak.stress.shear)),
-    ]);
-    value["utilisation"] =
-        object(judged.utilisations().into_iter().map(|(check, value)| (check.name(), number(value))));
-    value["working"] = working(judged);
-    value
+/// A case: written straight from the outcome, which is the largest part of the document.
+struct CaseJson<'r> {
+    report: &'r Report<'r>,
+    name: &'r str,
+    case: &'r CaseOutcome,
 }
 
-fn working(judged: &TubeJudged) -> Value {
-    let mut working = Map::new();
-    if let Some(result) = &judged.yielding {
-        working.insert(
-            Check::Yield.name().to_owned(),
-            object([
-                ("von_mises", number(result.stress_mpa)),
-                ("at", number(result.at_mm)),
-                ("strength", number(result.strength_mpa)),
-            ]),
-        );
-    }
-    if let Some((length_mm, forces, result)) = &judged.column {
-        let axis = usize::from(!result.y_governs);
-        working.insert(
-            Check::Column.name().to_owned(),
-            object([
-                ("length", number(*length_mm)),
-                ("n_ed", number(forces.push_n)),
-                ("m_y_ed", number(forces.my_nmm / 1000.0)),
-                ("m_z_ed", number(forces.mz_nmm / 1000.0)),
-                ("n_cr", number(result.n_cr_n[axis])),
-                ("slenderness", number(result.slenderness[axis])),
-                ("chi", number(result.chi[axis])),
-                ("n_b_rd", number(result.n_b_rd_n[axis])),
-                ("m_y_rd", number(result.m_rd_nmm[0] / 1000.0)),
-                ("m_z_rd", number(result.m_rd_nmm[1] / 1000.0)),
-                ("cm_y", number(forces.cm[0])),
-                ("cm_z", number(forces.cm[1])),
-                ("k_yy", number(result.k[0])),
-                ("k_yz", number(result.k[1])),
-                ("k_zy", number(result.k[2])),
-                ("k_zz", number(result.k[3])),
-            ]),
-        );
-    }
-    if let Some(result) = &judged.wall {
-        working.insert(
-            Check::Wall.name().to_owned(),
-            object([("slenderness", number(result.slenderness)), ("limit", number(result.limit))]),
-        );
-    }
-    Value::Object(working)
-}
-
-fn twist(report: &Report<'_>) -> Value {
-    let one = |twist: &crate::run::TwistOutcome| {
-        let mut value = object([("moment", number(twist.moment_nm)), ("angle", number(twist.angle_deg))]);
-        if let Some(stiffness) = twist.stiffness_nm_deg {
-            value["stiffness"] = number(stiffness);
+impl Serialize for CaseJson<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let case = self.case;
+        let judged = self.report.verdict.tubes.get(self.name);
+        Parts {
+            nodes: Entries(|| case.nodes.iter().map(|(name, moved)| (name, MovedJson::of(moved)))),
+            mounts: Entries(|| case.mounts.iter().map(|(name, load)| (name, WrenchJson::of(load)))),
+            bodies: Entries(|| case.bodies.iter().map(|(name, outcome)| (name, body(outcome)))),
+            wheels: Entries(|| case.wheels.iter().map(|(name, wheel)| (name, WheelJson::of(wheel)))),
+            pickups: Entries(|| case.pickups.iter().map(|(name, pickup)| (name, PickupJson::of(pickup)))),
+            anti_roll: Entries(|| {
+                case.anti_roll
+                    .iter()
+                    .map(|(axle, [left, right])| (axle, BarJson { left: Number(*left), right: Number(*right) }))
+            }),
+            members: Entries(|| {
+                case.members
+                    .iter()
+                    .map(|(name, outcome)| (name, member(outcome, judged.and_then(|tubes| tubes.get(name)))))
+            }),
+            accuracy: AccuracyJson {
+                residual: Number(case.accuracy.residual),
+                balance: Number(case.accuracy.balance),
+                error: Number(case.accuracy.error),
+            },
         }
-        value
-    };
-    Value::Object(report.outcome.twist.iter().map(|(name, twist)| (name.clone(), one(twist))).collect())
+        .serialize(serializer)
+    }
+}
+
+fn body(outcome: &BodyOutcome) -> BodyJson<impl Serialize> {
+    let mounts = Entries(|| outcome.mounts.iter().map(|(node, load)| (node, WrenchJson::of(load))));
+    BodyJson { moved: MovedJson::of(&outcome.moved), mounts }
+}
+
+#[derive(Serialize)]
+struct Parts<N, M, B, W, P, A, T> {
+    nodes: N,
+    mounts: M,
+    bodies: B,
+    wheels: W,
+    pickups: P,
+    anti_roll: A,
+    members: T,
+    accuracy: AccuracyJson,
+}
+
+#[derive(Serialize)]
+struct AccuracyJson {
+    residual: Number,
+    balance: Number,
+    error: Number,
+}
+
+#[derive(Serialize)]
+struct TwistJson {
+    moment: Number,
+    angle: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stiffness: Option<Number>,
+}
+
+impl TwistJson {
+    fn of(twist: &TwistOutcome) -> Self {
+        Self {
+            moment: Number(twist.moment_nm),
+            angle: Number(twist.angle_deg),
+            stiffness: twist.stiffness_nm_deg.map(Number),
+        }
+    }
 }
