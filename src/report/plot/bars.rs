@@ -6,7 +6,7 @@ use super::case_sheet::utilisations;
 use super::letters::{LARGE, SMALL, fit};
 use super::paper::{Align, Area, Paper, Text};
 use super::pen::{Broken, GREY, INK, NARROW, Stroke, VERMILION, WHITE};
-use super::sheet::{Title, UPRIGHT_BLOCK, UPRIGHT_BORDER, put, put_middle, put_right, ramp, tube, upright_frame};
+use super::sheet::{Title, UPRIGHT_BORDER, put, put_middle, put_right, ramp, tube, upright_frame};
 use crate::report::Report;
 use crate::source::Named;
 use crate::units::decimals;

@@ -6,7 +6,7 @@ use super::forces::{Force, ForceScale, LONGEST, draw as draw_arrow, of_case, rou
 use super::label::{Label, LabelSpot, Placer, WIDEST, Wish};
 use super::letters::{SMALL, fit};
 use super::names::{inner, point_wish, tube_wish};
-use super::paper::{Area, Dot, Paper};
+use super::paper::{Dot, Paper};
 use super::pen::{INK, NARROW, Stroke, arrow_head, between, distance};
 use super::room::Room;
 use super::scene::{Point, Scene, Stick};
@@ -71,7 +71,7 @@ pub(super) fn exaggeration_text(times: f64, largest_mm: f64) -> String {
     } else if times == 1.0 {
         "movement at true size".to_owned()
     } else {
-        format!("movement drawn {} times", words::size_mm(times))
+        format!("movement drawn {} times", figures(times, 1))
     }
 }
 

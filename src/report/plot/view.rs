@@ -146,7 +146,7 @@ impl Scale {
 
     /// All scales from large to small.
     fn all() -> impl Iterator<Item = Scale> {
-        (-2..6).flat_map(|power: i32| {
+        (-2..12).flat_map(|power: i32| {
             Scale::STEPS.into_iter().map(move |step| Scale((step * 100.0 * 10_f64.powi(power)).round() / 100.0))
         })
     }
@@ -164,7 +164,7 @@ impl Scale {
 
     /// The largest scale at which a frame fits, as `fits` has it.
     pub(super) fn largest(fits: impl Fn(Scale) -> bool) -> Scale {
-        Scale::all().find(|scale| fits(*scale)).unwrap_or(Scale(1e6))
+        Scale::all().find(|scale| fits(*scale)).unwrap_or(Scale(1e12))
     }
 }
 
