@@ -2,5 +2,6 @@
 
 mod house;
 mod published;
+mod reports;
 mod support;
 mod worked;

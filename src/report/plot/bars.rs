@@ -6,7 +6,7 @@ use super::case_sheet::utilisations;
 use super::letters::{LARGE, SMALL, fit};
 use super::paper::{Align, Area, Paper, Text};
 use super::pen::{Broken, GREY, INK, NARROW, Stroke, VERMILION, WHITE};
-use super::sheet::{Title, UPRIGHT_BLOCK, UPRIGHT_BORDER, put, put_middle, put_right, ramp, tube, upright_frame};
+use super::sheet::{Title, UPRIGHT_BORDER, put, put_middle, put_right, ramp, tube, upright_frame};
 use crate::report::Report;
 use crate::source::Named;
 use crate::units::decimals;
@@ -127,12 +127,13 @@ impl Chart<'_> {
         put(paper, "Utilisation of each tube", (NAMES, UPRIGHT_BORDER.top + 25), LARGE);
         put(paper, "bar: its worst case", (NAMES, UPRIGHT_BORDER.top + 95), SMALL);
         put(paper, "tones: each case, the worst one framed", (NAMES, UPRIGHT_BORDER.top + 139), SMALL);
+        put(paper, "a thin wall counts only where it fails", (NAMES, UPRIGHT_BORDER.top + 183), SMALL);
         let dropped = self.cases.len() - self.columns.len();
         if dropped > 0 {
             let text = format!("{dropped} cases have no column, the bars count them");
-            put(paper, &text, (NAMES, UPRIGHT_BORDER.top + 183), SMALL);
+            put(paper, &text, (NAMES, UPRIGHT_BORDER.top + 227), SMALL);
         }
-        ramp(paper, (NAMES, UPRIGHT_BORDER.top + 250));
+        ramp(paper, (NAMES, UPRIGHT_BORDER.top + 300));
         let across = self.column_width();
         for (place, case) in self.columns.iter().enumerate() {
             let x = TONES.0 + across * place as i32 + (across - SMALL) / 2;

@@ -6,7 +6,7 @@ use super::forces::{Force, ForceScale, LONGEST, draw as draw_arrow, of_case, rou
 use super::label::{Label, LabelSpot, Placer, WIDEST, Wish};
 use super::letters::{SMALL, fit};
 use super::names::{inner, point_wish, tube_wish};
-use super::paper::{Area, Dot, Paper};
+use super::paper::{Dot, Paper};
 use super::pen::{INK, NARROW, Stroke, arrow_head, between, distance};
 use super::room::Room;
 use super::scene::{Point, Scene, Stick};
@@ -71,18 +71,21 @@ pub(super) fn exaggeration_text(times: f64, largest_mm: f64) -> String {
     } else if times == 1.0 {
         "movement at true size".to_owned()
     } else {
-        format!("movement drawn {} times", words::size_mm(times))
+        format!("movement drawn {} times", figures(times, 1))
     }
 }
 
-/// The largest utilisation of each tube in a case.
+/// The largest utilisation of each tube in a case. That of its wall counts only where it fails:
+/// it is the same whatever the load, and would give all tubes of a size one tone.
 pub(super) fn utilisations(report: &Report<'_>, case: &str) -> Named<f64> {
     let tubes = report.verdict.tubes.get(case);
+    let counts = |(check, value): &(Check, f64)| *check != Check::Wall || *value > 1.0 + 1e-9;
     tubes
         .into_iter()
         .flatten()
         .map(|(name, judged)| {
-            (name.clone(), judged.utilisations().into_iter().map(|(_, utilisation)| utilisation).fold(0.0, f64::max))
+            let all = judged.utilisations().into_iter().filter(counts);
+            (name.clone(), all.map(|(_, value)| value).fold(0.0, f64::max))
         })
         .collect()
 }
@@ -165,6 +168,9 @@ impl<'r> Drafting<'r> {
         let arrows = self.arrows(scale.as_ref());
         let mut placer = Placer::new(std::mem::replace(&mut self.board.room, Room::new(0, 0)), WIDEST);
         let mut paper = std::mem::replace(&mut self.board.paper, Paper::landscape());
+        let views = self.arrangement.views.iter();
+        placer.keep_off =
+            views.flat_map(|view| self.named_points().map(|point| view.dot(&point.spot.moved(self.times)))).collect();
         let mut left_out = Vec::new();
         let moves = self.moves();
         for (point, wish) in &moves {
@@ -228,6 +234,7 @@ impl<'r> Drafting<'r> {
         if self.forces.iter().any(|force| force.force_n.norm() < least_n) {
             sentences.push(format!("Forces under {} have no arrow.", words::force(least_n)));
         }
+        sentences.push("Tones: strength and columns; a thin wall only where it fails.".to_owned());
         let asked = &self.report.model.cases[self.name()];
         if !asked.moments.is_empty() || !asked.line_loads.is_empty() {
             sentences.push("Moments and loads along tubes have no arrow.".to_owned());
@@ -240,7 +247,7 @@ impl<'r> Drafting<'r> {
         board.caption(view);
         board.middle(view, scene, &view.cell.grown(-60));
         board.grey_frame(view, scene);
-        board.helpers(view, scene, times);
+        board.thin_lines(view, scene, times);
         let utilisations = &self.utilisations;
         board.sticks(&scene.sticks, self.strands[view.look as usize].clone(), |stick| stroke(utilisations, stick));
         board.symbols(view, scene, times);
@@ -304,15 +311,22 @@ impl<'r> Drafting<'r> {
         let mut forces = self.force_wishes(arrows);
         let others = forces.split_off(forces.len().min(LARGEST_FORCES / 2));
         wishes.extend(forces);
-        let supported = |name: &str| self.scene.supports.iter().any(|support| support.name == name);
-        let named = |name: &str| moved.iter().any(|point| point.name == name);
-        let points = self.scene.points.iter().filter(|point| point.is_pickup || supported(&point.name));
+        let named = |point: &Point| moved.iter().any(|other| other.name == point.name);
         let (mounts, pickups): (Vec<_>, Vec<_>) =
-            points.filter(|point| !named(&point.name)).partition(|point| supported(&point.name));
+            self.named_points().filter(|point| !named(point)).partition(|point| self.is_mount(point));
         let name = |point: &Point| point_wish(&self.arrangement.views, &self.scene, point, self.times, &point.name);
         wishes.extend(mounts.into_iter().chain(pickups).map(name));
         wishes.extend(others);
         wishes
+    }
+
+    fn is_mount(&self, point: &Point) -> bool {
+        self.scene.supports.iter().any(|support| support.name == point.name)
+    }
+
+    /// Pick-ups and mounts.
+    fn named_points(&self) -> impl Iterator<Item = &Point> {
+        self.scene.points.iter().filter(|point| point.is_pickup || self.is_mount(point))
     }
 
     /// Name and number of the worst tubes, and the number of every other that is above 1.

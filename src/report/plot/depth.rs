@@ -15,6 +15,9 @@ pub(super) struct Strand {
     pub points: Vec<(Dot, f64)>,
     /// Which of its points are joints.
     pub joints: Vec<usize>,
+    /// Where it passes over others, once they are in order: the number of the point before, and
+    /// the part of the way to the next.
+    pub over: Vec<f64>,
 }
 
 impl Strand {
@@ -48,8 +51,8 @@ impl Strand {
             kept.map(|joint| if first { *joint } else { joint - after }).collect()
         };
         [
-            Strand { of: self.of, points: first, joints: joints(true) },
-            Strand { of: self.of, points: second, joints: joints(false) },
+            Strand { of: self.of, points: first, joints: joints(true), over: Vec::new() },
+            Strand { of: self.of, points: second, joints: joints(false), over: Vec::new() },
         ]
     }
 }
@@ -80,7 +83,7 @@ pub(super) fn order(mut strands: Vec<Strand>) -> Vec<Strand> {
     for _ in 0..32 {
         let crossings = crossings(&strands);
         match sorted(&strands, &crossings, Ring::Stop) {
-            Ok(order) => return in_order(strands, &order),
+            Ok(order) => return in_order(strands, &crossings, &order),
             Err(cut) => {
                 let strand = strands.remove(cut.strand);
                 let after = (cut.at.floor() as usize).min(strand.points.len() - 2);
@@ -90,10 +93,13 @@ pub(super) fn order(mut strands: Vec<Strand>) -> Vec<Strand> {
     }
     let crossings = crossings(&strands);
     let order = sorted(&strands, &crossings, Ring::Ignore).unwrap_or_else(|_| (0..strands.len()).collect());
-    in_order(strands, &order)
+    in_order(strands, &crossings, &order)
 }
 
-fn in_order(strands: Vec<Strand>, order: &[usize]) -> Vec<Strand> {
+fn in_order(mut strands: Vec<Strand>, crossings: &[Crossing], order: &[usize]) -> Vec<Strand> {
+    for crossing in crossings {
+        strands[crossing.near].over.push(crossing.on_near);
+    }
     let mut strands: Vec<Option<Strand>> = strands.into_iter().map(Some).collect();
     order.iter().filter_map(|at| strands[*at].take()).collect()
 }
@@ -198,7 +204,7 @@ mod tests {
     use super::*;
 
     fn strand(of: usize, from: (Dot, f64), to: (Dot, f64)) -> Strand {
-        Strand { of, points: vec![from, to], joints: vec![0, 1] }
+        Strand { of, points: vec![from, to], joints: vec![0, 1], over: Vec::new() }
     }
 
     #[test]
@@ -207,6 +213,7 @@ mod tests {
         let level = strand(1, ((100, -50), -50.0), ((100, 50), -50.0));
         let order = order(vec![slanted, level]);
         assert_eq!(order.iter().map(|strand| strand.of).collect::<Vec<_>>(), [1, 0]);
+        assert_eq!(order[1].over, [0.1]);
     }
 
     #[test]

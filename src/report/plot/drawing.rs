@@ -76,9 +76,9 @@ impl Drawing<'_> {
         for view in &arrangement.views {
             self.view(&mut board, view);
         }
-        let mut wishes = self.other_names(&arrangement.views);
         let points = self.named_points();
-        wishes.extend(points.map(|(point, text)| point_wish(&arrangement.views, &self.scene, point, 0.0, &text)));
+        let points = points.map(|(point, text)| point_wish(&arrangement.views, &self.scene, point, 0.0, &text));
+        let wishes: Vec<Wish> = points.chain(self.other_names(&arrangement.views)).collect();
         let left_out = label(&mut board, &wishes, WIDEST);
         board.note(&no_room(&left_out));
         self.key(&mut board.paper, &arrangement.legend);
@@ -109,7 +109,7 @@ impl Drawing<'_> {
             let spot = LabelSpot { at: view.dot(&group[0].spot.at), view: look, within: inner(&view), worse: 0.0 };
             Wish { text, spots: vec![spot] }
         });
-        let wishes: Vec<Wish> = self.other_names(&[view]).into_iter().chain(names).collect();
+        let wishes: Vec<Wish> = names.chain(self.other_names(&[view])).collect();
         let left_out = label(&mut board, &wishes, WIDEST);
         board.note(&no_room(&left_out));
         self.key(&mut board.paper, &BESIDE_BLOCK);
@@ -119,7 +119,7 @@ impl Drawing<'_> {
     fn view(&self, board: &mut Board, view: &View) {
         board.caption(view);
         board.middle(view, &self.scene, &view.cell.grown(-60));
-        board.helpers(view, &self.scene, 0.0);
+        board.thin_lines(view, &self.scene, 0.0);
         board.sticks(&self.scene.sticks, strands(view, &self.scene.sticks, 0.0), |_| Stroke::ink(WIDE));
         board.symbols(view, &self.scene, 0.0);
     }
@@ -229,7 +229,7 @@ impl Drawing<'_> {
             for (line, text) in wrap(&text, SMALL, cell.width() - 40, 2).iter().enumerate() {
                 board.text_at(text, (cell.left + 20, cell.top + 12 + LINE * (line as i32 + 1)));
             }
-            board.helpers(&view, &self.scene, 0.0);
+            board.thin_lines(&view, &self.scene, 0.0);
             board.sticks(&self.scene.sticks, strands(&view, &self.scene.sticks, 0.0), |_| THIN);
             for force in forces {
                 let arrow = scale.as_ref().and_then(|scale| scale.arrow(&view, force, 0.0));
@@ -336,6 +336,7 @@ pub(super) fn grid(area: &Area, count: usize) -> Vec<Area> {
 /// Places and writes labels; gives those that found no room.
 pub(super) fn label(board: &mut Board, wishes: &[Wish], widest: i32) -> Vec<String> {
     let mut placer = Placer::new(std::mem::replace(&mut board.room, Room::new(0, 0)), widest);
+    placer.keep_off = wishes.iter().flat_map(|wish| &wish.spots).map(|spot| spot.at).collect();
     let left_out = wishes.iter().filter(|wish| placer.place(wish).is_none()).map(|wish| wish.text.clone()).collect();
     placer.draw(&mut board.paper);
     left_out

@@ -7,6 +7,7 @@ use super::room::Room;
 use super::scene::{Scene, Spot, Stick};
 use super::symbols;
 use super::view::{Look, View};
+use crate::model::Hold;
 
 /// A tube as it was drawn.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -60,7 +61,7 @@ impl Board {
     }
 
     /// Rigid offsets, uprights, anti-roll bars and the plane of symmetry, in narrow lines.
-    pub(super) fn helpers(&mut self, view: &View, scene: &Scene, times: f64) {
+    pub(super) fn thin_lines(&mut self, view: &View, scene: &Scene, times: f64) {
         let dot = |spot: &Spot| view.dot(&spot.moved(times));
         for pair in &scene.offsets {
             self.narrow(pair.iter().map(dot).collect());
@@ -129,18 +130,28 @@ impl Board {
         }
     }
 
-    /// Bodies, mounts and pick-ups.
+    /// Bodies, mounts and pick-ups; what coincides in the view once.
     pub(super) fn symbols(&mut self, view: &View, scene: &Scene, times: f64) {
         let dot = |spot: &Spot| view.dot(&spot.moved(times));
         for mass in &scene.masses {
             let mounts: Vec<Dot> = mass.mounts.iter().map(dot).collect();
             symbols::body(&mut self.paper, &mut self.room, dot(&mass.cg), &mounts);
         }
+        let mut known: Vec<(Dot, Hold)> = Vec::new();
         for support in &scene.supports {
-            symbols::support(&mut self.paper, &mut self.room, dot(&support.spot), &support.hold);
+            let here = (dot(&support.spot), support.hold);
+            if !known.contains(&here) {
+                symbols::support(&mut self.paper, &mut self.room, here.0, &here.1);
+                known.push(here);
+            }
         }
+        let mut known: Vec<Dot> = Vec::new();
         for point in scene.points.iter().filter(|point| point.is_pickup) {
-            symbols::pickup(&mut self.paper, &mut self.room, dot(&point.spot));
+            let at = dot(&point.spot);
+            if !known.contains(&at) {
+                symbols::pickup(&mut self.paper, &mut self.room, at);
+                known.push(at);
+            }
         }
     }
 
@@ -182,7 +193,7 @@ fn strand(view: &View, of: usize, stick: &Stick, times: f64) -> Strand {
         })
         .collect();
     let (points, joints) = flattened(&points, &stick.joints);
-    Strand { of, points, joints }
+    Strand { of, points, joints, over: Vec::new() }
 }
 
 /// A line without the points that lie on it already; joints stay.
@@ -227,7 +238,8 @@ fn off_line(at: Dot, from: Dot, to: Dot) -> f64 {
     across.abs() as f64 / length
 }
 
-/// The parts of a strand that get a white ground: all but what is near a joint, where tubes meet.
+/// The parts of a strand that get a white ground: those from joint to joint that pass over another,
+/// but for what is near a joint, where tubes meet.
 fn grounds(strand: &Strand) -> Vec<Vec<Dot>> {
     let dots = strand.dots();
     let ends = [0, dots.len() - 1];
@@ -236,6 +248,7 @@ fn grounds(strand: &Strand) -> Vec<Vec<Dot>> {
     stops.dedup();
     stops
         .windows(2)
+        .filter(|pair| strand.over.iter().any(|over| (pair[0] as f64..=pair[1] as f64).contains(over)))
         .filter_map(|pair| {
             let run = &dots[pair[0]..=pair[1]];
             let trim = |end: usize| if strand.joints.contains(&end) { JOINT } else { 0.0 };

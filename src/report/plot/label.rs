@@ -7,7 +7,7 @@
 use super::depth::cross;
 use super::letters::{SMALL, fit, width};
 use super::paper::{Align, Area, Dot, Paper, Text};
-use super::pen::{INK, NARROW, round};
+use super::pen::{INK, NARROW, off_segment, round};
 use super::room::Room;
 use super::view::Look;
 
@@ -47,30 +47,35 @@ pub struct Label {
 }
 
 /// Distances of a label from its place that are tried, 0.1 mm.
-const DISTANCES: [f64; 13] = [14.0, 22.0, 30.0, 38.0, 55.0, 75.0, 98.0, 125.0, 155.0, 190.0, 230.0, 275.0, 330.0];
+const DISTANCES: [f64; 16] =
+    [14.0, 22.0, 30.0, 38.0, 55.0, 75.0, 98.0, 125.0, 155.0, 190.0, 230.0, 275.0, 330.0, 400.0, 480.0, 580.0];
 /// Directions that are tried, x right and y down: right first, since names beside their point are
 /// read most easily there, then up and round in sixteenths of a turn. Written out so that places
 /// do not hang on how a processor works out a cosine.
 const DIRECTIONS: [(f64, f64); 16] = [
     (1.0, 0.0),
-    (0.9239, -0.3827),
-    (0.7071, -0.7071),
-    (0.3827, -0.9239),
+    (0.924, -0.383),
+    (0.707, -0.707),
+    (0.383, -0.924),
     (0.0, -1.0),
-    (-0.3827, -0.9239),
-    (-0.7071, -0.7071),
-    (-0.9239, -0.3827),
+    (-0.383, -0.924),
+    (-0.707, -0.707),
+    (-0.924, -0.383),
     (-1.0, 0.0),
-    (-0.9239, 0.3827),
-    (-0.7071, 0.7071),
-    (-0.3827, 0.9239),
+    (-0.924, 0.383),
+    (-0.707, 0.707),
+    (-0.383, 0.924),
     (0.0, 1.0),
-    (0.3827, 0.9239),
-    (0.7071, 0.7071),
-    (0.9239, 0.3827),
+    (0.383, 0.924),
+    (0.707, 0.707),
+    (0.924, 0.383),
 ];
 /// A label nearer than this needs no leader line, 0.1 mm.
 const BESIDE: f64 = 22.0;
+/// A leader line nearer than this to a place seems to point at it, 0.1 mm.
+const NEAR: f64 = 7.0;
+/// What that costs, 0.1 mm of leader line.
+const OVER_A_PLACE: f64 = 120.0;
 /// Clear room round a label, 0.1 mm.
 const CLEAR: i32 = 4;
 /// The widest label of a drawing, 0.1 mm.
@@ -84,12 +89,14 @@ pub(super) struct Placer {
     labels: Vec<Label>,
     /// Labels are cut off at this width, 0.1 mm.
     widest: i32,
+    /// Places that labels of others may not cover, and leader lines of others had better not.
+    pub keep_off: Vec<Dot>,
 }
 
 impl Placer {
     /// On a sheet on which this much is taken, for labels at most so wide (0.1 mm).
     pub(super) fn new(room: Room, widest: i32) -> Placer {
-        Placer { room, labels: Vec::new(), widest }
+        Placer { room, labels: Vec::new(), widest, keep_off: Vec::new() }
     }
 
     /// The labels so far.
@@ -106,6 +113,7 @@ impl Placer {
         let mut spots: Vec<(usize, &LabelSpot)> = wish.spots.iter().enumerate().collect();
         spots.sort_by(|one, other| one.1.worse.total_cmp(&other.1.worse));
         for (place, spot) in spots {
+            let others = self.others(spot);
             for far in DISTANCES {
                 if best.as_ref().is_some_and(|(cost, _, _)| *cost <= far + spot.worse) {
                     break;
@@ -115,8 +123,12 @@ impl Placer {
                     if !spot.within.holds(&area) || !self.room.is_free(&area.grown(CLEAR)) {
                         continue;
                     }
+                    let around = area.grown(CLEAR);
+                    if others.iter().any(|dot| around.holds_dot(*dot)) {
+                        continue;
+                    }
                     let label = Label { text: text.clone(), area, at: spot.at, leader: None };
-                    let Some((cost, label)) = self.with_leader(label, far) else { continue };
+                    let Some((cost, label)) = self.with_leader(label, far, &others) else { continue };
                     let cost = cost + spot.worse;
                     if best.as_ref().is_none_or(|(least, _, _)| cost < *least - 1e-6) {
                         best = Some((cost, label, place));
@@ -133,9 +145,15 @@ impl Placer {
         Some(place)
     }
 
+    /// The places in a view that other labels belong to.
+    fn others(&self, spot: &LabelSpot) -> Vec<Dot> {
+        let all = self.keep_off.iter().copied();
+        all.filter(|dot| *dot != spot.at && spot.within.holds_dot(*dot)).collect()
+    }
+
     /// A candidate with its leader line and what it costs: its distance, and more for each tube
     /// that the line crosses. `None` where the line would cross a label or another leader line.
-    fn with_leader(&self, mut label: Label, far: f64) -> Option<(f64, Label)> {
+    fn with_leader(&self, mut label: Label, far: f64, others: &[Dot]) -> Option<(f64, Label)> {
         if far <= BESIDE {
             return Some((far, label));
         }
@@ -148,9 +166,14 @@ impl Placer {
                 && other.leader.is_some_and(|line| cross(line[0], line[1], from, label.at).is_some());
             !over_label && !over_leader
         });
+        if !clear {
+            return None;
+        }
+        let over = others.iter().filter(|dot| off_segment(**dot, from, label.at) < NEAR);
         let crossed = self.room.taken_along(from, label.at) as f64;
+        let cost = far + 10.0 + 3.0 * crossed + OVER_A_PLACE * over.count() as f64;
         label.leader = Some(leader);
-        clear.then_some((far + 10.0 + 3.0 * crossed, label))
+        Some((cost, label))
     }
 
     /// Writes the labels with their leader lines, which end in a dot on what they belong to.
@@ -187,9 +210,10 @@ fn candidate(at: Dot, far: f64, (dx, dy): (f64, f64), across: i32, down: i32) ->
     Area::new(left, top, left + across, top + down)
 }
 
-/// The place on the edge of an area that is nearest to a dot.
+/// The place just off an area that is nearest to a dot.
 fn nearest_on(area: &Area, dot: Dot) -> Dot {
-    (dot.0.clamp(area.left, area.right), dot.1.clamp(area.top + 5, area.bottom - 5))
+    let off = area.grown(3);
+    (dot.0.clamp(off.left, off.right), dot.1.clamp(off.top, off.bottom))
 }
 
 /// Whether a straight line meets an area.
@@ -209,17 +233,24 @@ mod tests {
     }
 
     #[test]
-    fn many_labels_of_one_point_lie_clear_of_one_another_and_of_a_line() {
+    fn many_labels_lie_clear_of_one_another_and_of_a_line() {
         let mut room = Room::new(2970, 2100);
-        room.take_line(&[(100, 400), (1000, 420)], 10);
+        let line = [(100, 400), (1000, 420)];
+        room.take_line(&line, 10);
         let mut placer = Placer::new(room, WIDEST);
-        let placed =
-            (0..40).filter(|number| placer.place(&wish(&format!("point {number}"), (500, 409))).is_some()).count();
-        assert!(placed > 20, "{placed}");
+        let places: Vec<Dot> = (0..20).map(|number| (150 + 170 * (number % 5), 250 + 105 * (number / 5))).collect();
+        placer.keep_off.clone_from(&places);
+        for (number, &at) in places.iter().enumerate() {
+            assert!(placer.place(&wish(&format!("point {number}"), at)).is_some(), "{number}");
+        }
         let labels = placer.labels();
         for (at, label) in labels.iter().enumerate() {
-            assert!(!crosses_area(&[(100, 400), (1000, 420)], &label.area.grown(5)));
-            assert!(labels[at + 1..].iter().all(|other| !label.area.meets(&other.area)));
+            assert!(!crosses_area(&line, &label.area.grown(5)));
+            for other in labels[..at].iter().chain(&labels[at + 1..]) {
+                assert!(!label.area.meets(&other.area), "{label:?} {other:?}");
+                let over = label.leader.is_some_and(|leader| crosses_area(&leader, &other.area));
+                assert!(!over, "{label:?} {other:?}");
+            }
         }
     }
 

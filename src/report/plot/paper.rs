@@ -189,11 +189,6 @@ impl Paper {
         Paper { size: (2100, 2970), marks: Vec::new() }
     }
 
-    /// What was drawn, in its order.
-    pub(super) fn marks(&self) -> &[Mark] {
-        &self.marks
-    }
-
     /// A line through points; fewer than two draw nothing.
     pub(super) fn line(&mut self, points: Vec<Dot>, width: u32, colour: Colour) {
         if points.len() > 1 {

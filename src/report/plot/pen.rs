@@ -140,7 +140,8 @@ pub(super) fn between(one: Dot, other: Dot, part: f64) -> Dot {
 /// where the last digits of two processors differ.
 pub(super) fn round(x: f64, y: f64) -> Dot {
     let nearest = |value: f64| {
-        let up = value + (0.5 + 1e-6);
+        // What lies far off any sheet stays far off, in numbers that can still be subtracted.
+        let up = value.clamp(-1e7, 1e7) + (0.5 + 1e-6);
         // Cast and compare: several times faster than `floor` where a processor has none.
         let whole = up as i32;
         if f64::from(whole) > up { whole - 1 } else { whole }

@@ -5,7 +5,7 @@
 
 use nalgebra::{Point3, Vector3};
 
-use crate::model::{Anchor, Hold, LinkFoot, Model, TubeRef};
+use crate::model::{Anchor, Hold, LinkFoot, Model};
 use crate::solve::{State, System};
 use crate::structure::{PartKind, Structure, TubeName};
 
@@ -342,11 +342,6 @@ fn shortest_tree(points: &[Point3<f64>]) -> Vec<[Point3<f64>; 2]> {
         joined.push(to);
     }
     lines
-}
-
-/// Whether a tube of the structure belongs to a corner.
-pub(super) fn is_of_corner(name: TubeName) -> bool {
-    matches!(name, TubeName::Tube(TubeRef::Corner { .. }) | TubeName::Spring(_))
 }
 
 #[cfg(test)]

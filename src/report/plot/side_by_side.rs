@@ -86,7 +86,7 @@ impl Sheet<'_> {
             );
             let utilisations = utilisations(report, self.case);
             board.grey_frame(&view, scene);
-            board.helpers(&view, scene, times);
+            board.thin_lines(&view, scene, times);
             let lines = strands(&view, &scene.sticks, times);
             board.sticks(&scene.sticks, lines.clone(), |stick| stroke(&utilisations, stick));
             board.symbols(&view, scene, times);

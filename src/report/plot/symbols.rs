@@ -111,7 +111,7 @@ pub(super) fn spring(from: Dot, to: Dot) -> Vec<Dot> {
         round(f64::from(from.0) + ux * along - uy * across, f64::from(from.1) + uy * along + ux * across)
     };
     let coil = length - 2.0 * straight;
-    let turns = (coil / 18.0) as i32;
+    let turns = (coil / 15.0) as i32;
     let mut points = vec![from, point(straight, 0.0)];
     for turn in 0..turns {
         let along = straight + coil * (f64::from(turn) + 0.5) / f64::from(turns);

@@ -136,10 +136,13 @@ impl Axis {
 
 /// The least of 1, 2, 5 times a power of ten that is not below a value.
 fn round_above(value: f64) -> f64 {
-    // One of 2, 2.5 and 2 times the one below is the next; a hair more keeps it from falling back.
     let below = round_below(value);
-    let next = [1.0, 2.0, 2.5].into_iter().map(|times| below * times).find(|step| *step >= value * (1.0 - 1e-9));
-    round_below(next.unwrap_or(below) * (1.0 + 1e-9))
+    if below >= value * (1.0 - 1e-9) {
+        return below;
+    }
+    // After 1 and 5 follows the double; after 2, whose double is none of these, 5.
+    let double = round_below(2.0 * below);
+    if double > 1.5 * below { double } else { round_below(2.5 * below) }
 }
 
 struct Chart {
@@ -217,6 +220,8 @@ mod tests {
         assert_eq!(axis.step, 0.5);
         assert!(axis.from <= 11.93 && axis.to >= 14.2);
         assert_eq!(axis.text(12.0), "12.0");
+        let round = [0.1, 0.11, 0.2, 0.3, 0.5, 0.6, 7.0].map(round_above);
+        assert_eq!(round, [0.1, 0.2, 0.2, 0.5, 0.5, 1.0, 10.0]);
         let alike = Axis::of([5.0, 5.0].into_iter(), (0, 1000));
         assert!(alike.from < 5.0 && alike.to > 5.0);
         assert!(Axis::of(std::iter::empty(), (0, 1000)).to > 0.0);

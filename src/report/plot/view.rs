@@ -144,11 +144,13 @@ impl Scale {
     /// The scales that are used: preferred ones of ISO 5455 (1, 2, 5) and steps between.
     const STEPS: [f64; 9] = [1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 7.5];
 
+    /// Enlargements (ISO 5455).
+    const LARGER: [f64; 6] = [0.01, 0.02, 0.05, 0.1, 0.2, 0.5];
+
     /// All scales from large to small.
     fn all() -> impl Iterator<Item = Scale> {
-        (-2..6).flat_map(|power: i32| {
-            Scale::STEPS.into_iter().map(move |step| Scale((step * 100.0 * 10_f64.powi(power)).round() / 100.0))
-        })
+        let smaller = (0..12).flat_map(|power| Scale::STEPS.map(|step| step * 10_f64.powi(power)));
+        Scale::LARGER.into_iter().chain(smaller).map(Scale)
     }
 
     /// Paper for each mm of the frame, 0.1 mm.
@@ -164,7 +166,7 @@ impl Scale {
 
     /// The largest scale at which a frame fits, as `fits` has it.
     pub(super) fn largest(fits: impl Fn(Scale) -> bool) -> Scale {
-        Scale::all().find(|scale| fits(*scale)).unwrap_or(Scale(1e6))
+        Scale::all().find(|scale| fits(*scale)).unwrap_or(Scale(1e12))
     }
 }
 

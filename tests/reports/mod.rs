@@ -1,0 +1,4 @@
+//! One model through every format.
+
+mod plots;
+mod svg;
