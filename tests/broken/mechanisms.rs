@@ -1,0 +1,197 @@
+//! Mechanisms in words: what moves, how, and what would stop it.
+
+use snapbox::str;
+
+use super::{Model, car, stand};
+
+/// A frame of these members and mounts on a few nodes, pulled at C.
+fn frame(members: &str, mounts: &str) -> Model {
+    Model::of(format!(
+        r#"{{
+  "format": 1,
+  "tubes": {{"tube": {{"round": {{"od": 30, "wall": 2}}, "material": "E235+N"}}}},
+  "nodes": {{
+    "A": [0, 0, 0],
+    "B": [0, 0, 500],
+    "C": [700, 0, 500],
+    "D": [700, 0, 0]
+  }},
+  "members": {{
+    {members}
+  }},
+  "mounts": {{{mounts}}},
+  "cases": {{"pulled": {{"forces": {{"C": [100, 0, 0]}}}}}}
+}}
+"#
+    ))
+}
+
+const FOUR_BAR: &str = r#""post": {"ends": ["A", "B"], "tube": "tube", "joint": "rod-end"},
+    "beam": {"ends": ["B", "C"], "tube": "tube", "joint": "rod-end"},
+    "other post": {"ends": ["C", "D"], "tube": "tube", "joint": "rod-end"}"#;
+
+const WELDED: &str = r#""post": {"ends": ["A", "B"], "tube": "tube"},
+    "beam": {"ends": ["B", "C"], "tube": "tube"},
+    "other post": {"ends": ["C", "D"], "tube": "tube"}"#;
+
+#[test]
+fn four_rod_ended_bars_swing() {
+    frame(FOUR_BAR, r#""A": "one bolt", "D": "one bolt""#).refused(str![[]]);
+}
+
+#[test]
+fn a_portal_on_two_bolts_turns_about_the_line_between_them() {
+    frame(WELDED, r#""A": "one bolt", "D": "one bolt""#).refused(str![[]]);
+}
+
+#[test]
+fn a_frame_without_mounts_moves_in_six_ways() {
+    frame(WELDED, "").refused(str![[]]);
+}
+
+#[test]
+fn a_frame_on_one_bolt_turns_about_it_in_three_ways() {
+    frame(WELDED, r#""A": "one bolt""#).refused(str![[]]);
+}
+
+#[test]
+fn a_frame_on_rollers_shifts() {
+    frame(WELDED, r#""A": {"y": "fixed", "z": "fixed", "rx": "fixed"}, "D": {"y": "fixed", "z": "fixed"}"#)
+        .refused(str![[]]);
+}
+
+#[test]
+fn a_part_that_is_joined_to_nothing_is_told() {
+    frame(
+        r#""post": {"ends": ["A", "B"], "tube": "tube"},
+    "loose": {"ends": ["C", "D"], "tube": "tube"}"#,
+        r#""A": "bolted pad""#,
+    )
+    .refused(str![[]]);
+}
+
+#[test]
+fn a_tube_on_hinges_that_line_up_swings() {
+    frame(
+        r#""post": {"ends": ["A", "B"], "tube": "tube"},
+    "door": {"ends": ["B", "C"], "tube": "tube", "joint": [{"hinge": "z"}, "weld"]},
+    "other post": {"ends": ["C", "D"], "tube": "tube"}"#,
+        r#""A": "bolted pad""#,
+    )
+    .refused(str![[]]);
+}
+
+#[test]
+fn a_tube_that_slides_off_is_told() {
+    frame(
+        r#""post": {"ends": ["A", "B"], "tube": "tube"},
+    "beam": {"ends": ["B", "C"], "tube": "tube", "joint": ["slide", "weld"]},
+    "other post": {"ends": ["C", "D"], "tube": "tube"}"#,
+        r#""A": "bolted pad""#,
+    )
+    .refused(str![[]]);
+}
+
+#[test]
+fn an_inner_node_of_two_tubes_in_line_that_nothing_steadies_is_told() {
+    frame(
+        r#""post": {"ends": ["A", "B"], "tube": "tube"},
+    "other post": {"ends": ["C", "D"], "tube": "tube"},
+    "left half": {"ends": ["B", "M"], "tube": "tube", "joint": "rod-end"},
+    "right half": {"ends": ["M", "C"], "tube": "tube", "joint": "rod-end"}"#,
+        r#""A": "bolted pad", "D": "bolted pad""#,
+    )
+    .with("\"D\": [700, 0, 0]", "\"D\": [700, 0, 0],\n    \"M\": [350, 0, 500]")
+    .refused(str![[]]);
+}
+
+#[test]
+fn a_body_on_one_bolt_swings() {
+    stand()
+        .with(
+            "{\"ear\": \"one bolt\", \"lug\": {\"x\": 900, \"y\": 900, \"z\": 900, \"rx\": 50}}",
+            "{\"ear\": \"one bolt\"}",
+        )
+        .refused(str![[]]);
+}
+
+#[test]
+fn a_body_on_two_bolts_turns_about_the_line_between_them() {
+    stand()
+        .with(
+            "{\"ear\": \"one bolt\", \"lug\": {\"x\": 900, \"y\": 900, \"z\": 900, \"rx\": 50}}",
+            "{\"ear\": \"one bolt\", \"lug\": \"one bolt\"}",
+        )
+        .refused(str![[]]);
+}
+
+#[test]
+fn a_body_without_mounts_is_loose() {
+    stand()
+        .with("{\"ear\": \"one bolt\", \"lug\": {\"x\": 900, \"y\": 900, \"z\": 900, \"rx\": 50}}", "{}")
+        .with("\"moments\": {\"engine\": [0, 150, 0]}", "\"moments\": {\"B\": [0, 150, 0]}")
+        .refused(str![[]]);
+}
+
+#[test]
+fn a_bracket_on_a_tube_with_rod_ends_at_both_ends_spins_with_it() {
+    stand()
+        .with(
+            "\"right stay\": {\"ends\": [\"C\", \"E\"], \"tube\": \"brace\"}",
+            "\"right stay\": {\"ends\": [\"C\", \"E\"], \"tube\": \"brace\", \"joint\": \"rod-end\"}",
+        )
+        .with(
+            "\"ear\": {\"at\": [200, 0, 540], \"on\": \"hoop\"}",
+            "\"ear\": {\"at\": [450, 200, 540], \"on\": \"right stay\"}",
+        )
+        .refused(str![[]]);
+}
+
+#[test]
+fn a_mount_that_is_missing_on_the_car_is_told() {
+    car()
+        .with("\"LR.l\": \"bolted pad\",", "\"LR.l\": {\"z\": \"fixed\"},")
+        .with("\"UR.l\": \"one bolt\"", "\"UR.l\": {\"y\": \"fixed\"}")
+        .refused(str![[]]);
+}
+
+#[test]
+fn a_tie_rod_that_points_at_the_steering_axis_holds_no_wheel() {
+    car()
+        .with("\"outer\": [-110, 625, 200]", "\"outer\": [7, 635.5, 197.5]")
+        .with("\"TI.l\": [-110, 270, 190]", "\"TI.l\": [7, 235.5, 197.5]")
+        .refused(str![[]]);
+}
+
+#[test]
+fn a_spring_along_its_arm_holds_no_wheel() {
+    car()
+        .with(
+            "\"spring\": {\"top\": \"ST.l\", \"bottom\": [10, 520, 180]",
+            "\"spring\": {\"top\": \"LR.l\", \"bottom\": [10, 520, 157]",
+        )
+        .refused(str![[]]);
+}
+
+#[test]
+fn a_rack_in_one_direction_only_slides() {
+    car()
+        .with("\"RC.l\": \"clamp\"", "\"RC.l\": {\"x\": \"fixed\", \"z\": \"fixed\", \"rx\": \"fixed\"}")
+        .refused(str![[]]);
+}
+
+#[test]
+fn a_mechanism_in_a_mirrored_entry_is_told_once() {
+    car()
+        .with("\"TI.l\": [-110, 270, 190]", "\"TI.l\": [-110, 270, 190], \"X.l\": [300, 250, 150]")
+        .with("\"front cross\":", "\"horn.l\": {\"ends\": [\"LF.l\", \"X.l\"], \"tube\": \"rail\", \"joint\": [\"rod-end\", \"weld\"]},\n    \"front cross\":")
+        .refused(str![[]]);
+}
+
+#[test]
+fn mechanisms_and_cases_that_cannot_be_driven_are_told_in_one_run() {
+    car()
+        .with("\"RC.l\": \"clamp\"", "\"RC.l\": {\"x\": \"fixed\", \"z\": \"fixed\", \"rx\": \"fixed\"}")
+        .with("{\"long\": -1.1}", "{\"long\": -1.5}")
+        .refused(str![[]]);
+}
