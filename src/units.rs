@@ -81,19 +81,29 @@ impl Kind {
     }
 
     fn wrong_unit(&self, text: &str, unit: &str, plain: &str) -> String {
-        let known = self.unit_list();
-        if unit.starts_with(['/', ',', ' ']) {
+        let (what, known) = (self.with_article(), self.unit_list());
+        if unit.starts_with(['/', ',', ' ']) || unit.starts_with(|letter: char| letter.is_ascii_digit()) {
             return format!(
                 "\"{text}\" is not a number and a unit; write a decimal number with a point, one blank, and one of {known}"
             );
         }
         if unit == "swg" {
-            return format!("\"{text}\": wire gauges are for `wall` only; a {} is in {known}", self.name);
+            return format!("\"{text}\": wire gauges are for \"wall\" only; {what} is in {known}");
         }
-        match ALL.iter().find(|kind| kind.units.iter().any(|(name, _)| *name == plain)) {
-            Some(other) => format!("\"{text}\": {unit} is a unit of {}, and a {} is in {known}", other.name, self.name),
-            None => format!("\"{text}\": {unit} is not a known unit; a {} is in {known}", self.name),
+        if let Some(other) = ALL.iter().find(|kind| kind.units.iter().any(|(name, _)| *name == plain)) {
+            return format!("\"{text}\": {unit} is a unit of {}; {what} is in {known}", other.name);
         }
+        let meant = plain.trim().to_lowercase();
+        match self.units.iter().find(|(name, _)| name.to_lowercase() == meant) {
+            Some((name, _)) => format!("\"{text}\": a unit is written in its exact letters, here {name}"),
+            None => format!("\"{text}\": \"{unit}\" is not a known unit; {what} is in {known}"),
+        }
+    }
+
+    /// Its name with the article before it: `a length`, `an angle`.
+    pub fn with_article(&self) -> String {
+        let article = if self.name.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+        format!("{article} {}", self.name)
     }
 
     /// The units, for a message: `mm, cm, m, in`.
@@ -270,6 +280,35 @@ impl Angle {
     /// The angle in radians.
     pub fn rad(self) -> f64 {
         self.0.to_radians()
+    }
+}
+
+/// A number as somebody would write it, to at most six significant figures.
+///
+/// For a figure that comes out of a file: no zeros behind it, and an exponent only where there
+/// would be many zeros.
+///
+/// ```
+/// use crossbrace::units::brief;
+/// assert_eq!(brief(-80.0), "-80");
+/// assert_eq!(brief(1.5 * 25.4), "38.1");
+/// assert_eq!(brief(2.5e-7), "2.5e-7");
+/// assert_eq!(brief(1e300), "1e300");
+/// ```
+pub fn brief(value: f64) -> String {
+    if value == 0.0 || (1e-4..1e9).contains(&value.abs()) {
+        let text = figures(value, 6);
+        return match text.contains('.') {
+            true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
+            false => text,
+        };
+    }
+    let text = format!("{value:.5e}");
+    match text.split_once('e') {
+        Some((number, exponent)) if number.contains('.') => {
+            format!("{}e{exponent}", number.trim_end_matches('0').trim_end_matches('.'))
+        }
+        _ => text,
     }
 }
 

@@ -36,28 +36,137 @@ const WELDED: &str = r#""post": {"ends": ["A", "B"], "tube": "tube"},
 
 #[test]
 fn four_rod_ended_bars_swing() {
-    frame(FOUR_BAR, r#""A": "one bolt", "D": "one bolt""#).refused(str![[]]);
+    frame(FOUR_BAR, r#""A": "one bolt", "D": "one bolt""#).refused(str![[r#"
+error: frame.json:6:5: nodes.B: the frame is a mechanism: nodes B and C can shift along x
+  |
+6 |     "B": [0, 0, 500],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+error: frame.json:6:5: nodes.B: the frame is a mechanism: node B can shift along y
+  |
+6 |     "B": [0, 0, 500],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+error: frame.json:7:5: nodes.C: the frame is a mechanism: node C can shift along y
+  |
+7 |     "C": [700, 0, 500],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+3 problems in frame.json
+
+"#]]);
 }
 
 #[test]
 fn a_portal_on_two_bolts_turns_about_the_line_between_them() {
-    frame(WELDED, r#""A": "one bolt", "D": "one bolt""#).refused(str![[]]);
+    frame(WELDED, r#""A": "one bolt", "D": "one bolt""#).refused(str![[r#"
+error: frame.json:5:5: nodes.A: the frame is a mechanism: nodes A, B, C and D can turn about the line A–D
+  |
+5 |     "A": [0, 0, 0],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+"#]]);
 }
 
 #[test]
 fn a_frame_without_mounts_moves_in_six_ways() {
-    frame(WELDED, "").refused(str![[]]);
+    frame(WELDED, "").refused(str![[r#"
+error: frame.json:5:5: nodes.A: the frame is a mechanism: nodes A, B, C and D can shift along x
+  |
+5 |     "A": [0, 0, 0],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+error: frame.json:5:5: nodes.A: the frame is a mechanism: nodes A, B, C and D can shift along y
+  |
+5 |     "A": [0, 0, 0],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+error: frame.json:5:5: nodes.A: the frame is a mechanism: nodes A, B, C and D can shift along z
+  |
+5 |     "A": [0, 0, 0],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+error: frame.json:5:5: nodes.A: the frame is a mechanism: nodes A, B, C and D can turn about the line A–D
+  |
+5 |     "A": [0, 0, 0],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+error: frame.json:5:5: nodes.A: the frame is a mechanism: nodes A, B, C and D can turn about a line through A along y
+  |
+5 |     "A": [0, 0, 0],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+error: frame.json:5:5: nodes.A: the frame is a mechanism: nodes A, B, C and D can turn about the line A–B
+  |
+5 |     "A": [0, 0, 0],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+6 problems in frame.json
+
+"#]]);
 }
 
 #[test]
 fn a_frame_on_one_bolt_turns_about_it_in_three_ways() {
-    frame(WELDED, r#""A": "one bolt""#).refused(str![[]]);
+    frame(WELDED, r#""A": "one bolt""#).refused(str![[r#"
+error: frame.json:5:5: nodes.A: the frame is a mechanism: nodes A, B, C and D can turn about the line A–D
+  |
+5 |     "A": [0, 0, 0],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+error: frame.json:5:5: nodes.A: the frame is a mechanism: nodes A, B, C and D can turn about a line through A along y
+  |
+5 |     "A": [0, 0, 0],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+error: frame.json:5:5: nodes.A: the frame is a mechanism: nodes A, B, C and D can turn about the line A–B
+  |
+5 |     "A": [0, 0, 0],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+3 problems in frame.json
+
+"#]]);
 }
 
 #[test]
 fn a_frame_on_rollers_shifts() {
     frame(WELDED, r#""A": {"y": "fixed", "z": "fixed", "rx": "fixed"}, "D": {"y": "fixed", "z": "fixed"}"#)
-        .refused(str![[]]);
+        .refused(str![[r#"
+error: frame.json:5:5: nodes.A: the frame is a mechanism: nodes A, B, C and D can shift along x
+  |
+5 |     "A": [0, 0, 0],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+"#]]);
 }
 
 #[test]
@@ -67,7 +176,45 @@ fn a_part_that_is_joined_to_nothing_is_told() {
     "loose": {"ends": ["C", "D"], "tube": "tube"}"#,
         r#""A": "bolted pad""#,
     )
-    .refused(str![[]]);
+    .refused(str![[r#"
+error: frame.json:7:5: nodes.C: the frame is a mechanism: nodes C and D can shift along x
+  |
+7 |     "C": [700, 0, 500],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+error: frame.json:7:5: nodes.C: the frame is a mechanism: nodes C and D can shift along y
+  |
+7 |     "C": [700, 0, 500],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+error: frame.json:7:5: nodes.C: the frame is a mechanism: nodes C and D can shift along z
+  |
+7 |     "C": [700, 0, 500],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+error: frame.json:7:5: nodes.C: the frame is a mechanism: nodes C and D can turn about the line B–C
+  |
+7 |     "C": [700, 0, 500],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+error: frame.json:7:5: nodes.C: the frame is a mechanism: nodes C and D can turn about a line through C along y
+  |
+7 |     "C": [700, 0, 500],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+5 problems in frame.json
+
+"#]]);
 }
 
 #[test]
@@ -78,7 +225,15 @@ fn a_tube_on_hinges_that_line_up_swings() {
     "other post": {"ends": ["C", "D"], "tube": "tube"}"#,
         r#""A": "bolted pad""#,
     )
-    .refused(str![[]]);
+    .refused(str![[r#"
+error: frame.json:7:5: nodes.C: the frame is a mechanism: nodes C and D can turn about the line A–B
+  |
+7 |     "C": [700, 0, 500],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+"#]]);
 }
 
 #[test]
@@ -89,7 +244,15 @@ fn a_tube_that_slides_off_is_told() {
     "other post": {"ends": ["C", "D"], "tube": "tube"}"#,
         r#""A": "bolted pad""#,
     )
-    .refused(str![[]]);
+    .refused(str![[r#"
+error: frame.json:7:5: nodes.C: the frame is a mechanism: nodes C and D can shift along x
+  |
+7 |     "C": [700, 0, 500],
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+"#]]);
 }
 
 #[test]
@@ -102,7 +265,24 @@ fn an_inner_node_of_two_tubes_in_line_that_nothing_steadies_is_told() {
         r#""A": "bolted pad", "D": "bolted pad""#,
     )
     .with("\"D\": [700, 0, 0]", "\"D\": [700, 0, 0],\n    \"M\": [350, 0, 500]")
-    .refused(str![[]]);
+    .refused(str![[r#"
+error: frame.json:9:5: nodes.M: the frame is a mechanism: node M can shift along y
+  |
+9 |     "M": [350, 0, 500]
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+error: frame.json:9:5: nodes.M: the frame is a mechanism: node M can shift along z
+  |
+9 |     "M": [350, 0, 500]
+  |     ^^^
+  |
+  = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+2 problems in frame.json
+
+"#]]);
 }
 
 #[test]
@@ -112,7 +292,31 @@ fn a_body_on_one_bolt_swings() {
             "{\"ear\": \"one bolt\", \"lug\": {\"x\": 900, \"y\": 900, \"z\": 900, \"rx\": 50}}",
             "{\"ear\": \"one bolt\"}",
         )
-        .refused(str![[]]);
+        .refused(str![[r#"
+error: frame.json:38:5: bodies.engine: the frame is a mechanism: body engine can turn about a line through ear along y
+   |
+38 |     "engine": {
+   |     ^^^^^^^^
+   |
+   = hint: give the body one more mount, or hold it in more directions
+
+error: frame.json:38:5: bodies.engine: the frame is a mechanism: body engine can turn about a line through ear along z
+   |
+38 |     "engine": {
+   |     ^^^^^^^^
+   |
+   = hint: give the body one more mount, or hold it in more directions
+
+error: frame.json:38:5: bodies.engine: the frame is a mechanism: body engine can turn about a line through ear along [0.53, 0.00, 0.85]
+   |
+38 |     "engine": {
+   |     ^^^^^^^^
+   |
+   = hint: give the body one more mount, or hold it in more directions
+
+3 problems in frame.json
+
+"#]]);
 }
 
 #[test]
@@ -122,7 +326,15 @@ fn a_body_on_two_bolts_turns_about_the_line_between_them() {
             "{\"ear\": \"one bolt\", \"lug\": {\"x\": 900, \"y\": 900, \"z\": 900, \"rx\": 50}}",
             "{\"ear\": \"one bolt\", \"lug\": \"one bolt\"}",
         )
-        .refused(str![[]]);
+        .refused(str![[r#"
+error: frame.json:38:5: bodies.engine: the frame is a mechanism: body engine can turn about the line ear–lug
+   |
+38 |     "engine": {
+   |     ^^^^^^^^
+   |
+   = hint: give the body one more mount, or hold it in more directions
+
+"#]]);
 }
 
 #[test]
@@ -130,7 +342,52 @@ fn a_body_without_mounts_is_loose() {
     stand()
         .with("{\"ear\": \"one bolt\", \"lug\": {\"x\": 900, \"y\": 900, \"z\": 900, \"rx\": 50}}", "{}")
         .with("\"moments\": {\"engine\": [0, 150, 0]}", "\"moments\": {\"B\": [0, 150, 0]}")
-        .refused(str![[]]);
+        .refused(str![[r#"
+error: frame.json:38:5: bodies.engine: the frame is a mechanism: body engine can shift along x
+   |
+38 |     "engine": {
+   |     ^^^^^^^^
+   |
+   = hint: give the body one more mount, or hold it in more directions
+
+error: frame.json:38:5: bodies.engine: the frame is a mechanism: body engine can shift along y
+   |
+38 |     "engine": {
+   |     ^^^^^^^^
+   |
+   = hint: give the body one more mount, or hold it in more directions
+
+error: frame.json:38:5: bodies.engine: the frame is a mechanism: body engine can shift along z
+   |
+38 |     "engine": {
+   |     ^^^^^^^^
+   |
+   = hint: give the body one more mount, or hold it in more directions
+
+error: frame.json:38:5: bodies.engine: the frame is a mechanism: body engine can turn about a line through [0, 0, 700] along x
+   |
+38 |     "engine": {
+   |     ^^^^^^^^
+   |
+   = hint: give the body one more mount, or hold it in more directions
+
+error: frame.json:38:5: bodies.engine: the frame is a mechanism: body engine can turn about a line through [300, 0, 700] along y
+   |
+38 |     "engine": {
+   |     ^^^^^^^^
+   |
+   = hint: give the body one more mount, or hold it in more directions
+
+error: frame.json:38:5: bodies.engine: the frame is a mechanism: body engine can turn about a line through [300, 0, 0] along z
+   |
+38 |     "engine": {
+   |     ^^^^^^^^
+   |
+   = hint: give the body one more mount, or hold it in more directions
+
+6 problems in frame.json
+
+"#]]);
 }
 
 #[test]
@@ -144,7 +401,7 @@ fn a_bracket_on_a_tube_with_rod_ends_at_both_ends_spins_with_it() {
             "\"ear\": {\"at\": [200, 0, 540], \"on\": \"hoop\"}",
             "\"ear\": {\"at\": [450, 200, 540], \"on\": \"right stay\"}",
         )
-        .refused(str![[]]);
+        .refused(str![]);
 }
 
 #[test]
@@ -152,7 +409,31 @@ fn a_mount_that_is_missing_on_the_car_is_told() {
     car()
         .with("\"LR.l\": \"bolted pad\",", "\"LR.l\": {\"z\": \"fixed\"},")
         .with("\"UR.l\": \"one bolt\"", "\"UR.l\": {\"y\": \"fixed\"}")
-        .refused(str![[]]);
+        .refused(str![[r#"
+error: frame.json:11:5: nodes.LF.l: the frame is a mechanism: nodes LF.l, LF.r, LR.l, LR.r, UF.l, UF.r, UR.l, UR.r and 11 more can shift along x
+   |
+11 |     "LF.l": [150, 250, 150],
+   |     ^^^^^^
+   |
+   = hint: a corner is held by its arms, a tie rod and a spring, none of them in line with another: look at their points
+
+error: frame.json:11:5: nodes.LF.l: the frame is a mechanism: nodes LF.l, LF.r, LR.l, LR.r, UF.l, UF.r, UR.l, UR.r and 11 more can turn about a line through [-120, 250, 150] along z
+   |
+11 |     "LF.l": [150, 250, 150],
+   |     ^^^^^^
+   |
+   = hint: a corner is held by its arms, a tie rod and a spring, none of them in line with another: look at their points
+
+error: frame.json:11:5: nodes.LF.l: the frame is a mechanism: nodes LF.l, LF.r, LR.l, LR.r, UF.l, UF.r, UR.l, UR.r and 11 more can turn about the line LR.l–LR.r
+   |
+11 |     "LF.l": [150, 250, 150],
+   |     ^^^^^^
+   |
+   = hint: a corner is held by its arms, a tie rod and a spring, none of them in line with another: look at their points
+
+3 problems in frame.json
+
+"#]]);
 }
 
 #[test]
@@ -160,7 +441,15 @@ fn a_tie_rod_that_points_at_the_steering_axis_holds_no_wheel() {
     car()
         .with("\"outer\": [-110, 625, 200]", "\"outer\": [7, 635.5, 197.5]")
         .with("\"TI.l\": [-110, 270, 190]", "\"TI.l\": [7, 235.5, 197.5]")
-        .refused(str![[]]);
+        .refused(str![[r#"
+error: frame.json:48:5: corners.front.l: the frame is a mechanism: the upright of front.l can turn about a line through [8, 637, 185] along [0.08, 0.12, -0.99]
+   |
+48 |     "front.l": {
+   |     ^^^^^^^^^
+   |
+   = hint: a corner is held by its arms, a tie rod and a spring, none of them in line with another: look at their points
+
+"#]]);
 }
 
 #[test]
@@ -170,14 +459,39 @@ fn a_spring_along_its_arm_holds_no_wheel() {
             "\"spring\": {\"top\": \"ST.l\", \"bottom\": [10, 520, 180]",
             "\"spring\": {\"top\": \"LR.l\", \"bottom\": [10, 520, 157]",
         )
-        .refused(str![[]]);
+        .refused(str![[r#"
+error: frame.json:48:5: corners.front.l: the frame is a mechanism: the upright of front.l can turn about a line through [-2568, -31838, -588] along [-0.75, 0.08, -0.66], shifting 28438 mm along it for each radian, while tube front.l/upper.front and front.l/upper.rear can turn about the line UF.l–UR.l, while tube front.l/lower.front, front.l/lower.rear and front.l/spring can turn about the line LF.l–LR.l
+   |
+48 |     "front.l": {
+   |     ^^^^^^^^^
+   |
+   = hint: a corner is held by its arms, a tie rod and a spring, none of them in line with another: look at their points
+
+"#]]);
 }
 
 #[test]
 fn a_rack_in_one_direction_only_slides() {
     car()
         .with("\"RC.l\": \"clamp\"", "\"RC.l\": {\"x\": \"fixed\", \"z\": \"fixed\", \"rx\": \"fixed\"}")
-        .refused(str![[]]);
+        .refused(str![[r#"
+error: frame.json:16:5: nodes.TI.l: the frame is a mechanism: nodes TI.l, TI.r and body rack can turn about the line RC.l–RC.r, while the upright of front.l can turn about a line through [8, 637, 185] along [-0.08, -0.12, 0.99], while the upright of front.r can turn about a line through [3, -630, 244] along [0.08, -0.12, -0.99]
+   |
+16 |     "TI.l": [-110, 270, 190]
+   |     ^^^^^^
+   |
+   = hint: a corner is held by its arms, a tie rod and a spring, none of them in line with another: look at their points
+
+error: frame.json:16:5: nodes.TI.l: the frame is a mechanism: nodes TI.l, TI.r and body rack can shift along y, while the upright of front.l can turn about a line through [8, 637, 185] along [0.08, 0.12, -0.99], while the upright of front.r can turn about a line through [3, -630, 244] along [0.08, -0.12, -0.99]
+   |
+16 |     "TI.l": [-110, 270, 190]
+   |     ^^^^^^
+   |
+   = hint: a corner is held by its arms, a tie rod and a spring, none of them in line with another: look at their points
+
+2 problems in frame.json
+
+"#]]);
 }
 
 #[test]
@@ -185,7 +499,24 @@ fn a_mechanism_in_a_mirrored_entry_is_told_once() {
     car()
         .with("\"TI.l\": [-110, 270, 190]", "\"TI.l\": [-110, 270, 190], \"X.l\": [300, 250, 150]")
         .with("\"front cross\":", "\"horn.l\": {\"ends\": [\"LF.l\", \"X.l\"], \"tube\": \"rail\", \"joint\": [\"rod-end\", \"weld\"]},\n    \"front cross\":")
-        .refused(str![[]]);
+        .refused(str![[r#"
+error: frame.json:16:31: nodes.X.l: the frame is a mechanism: node X.l can turn about a line through LF.l along z
+   |
+16 |     "TI.l": [-110, 270, 190], "X.l": [300, 250, 150]
+   |                               ^^^^^
+   |
+   = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+error: frame.json:16:31: nodes.X.l: the frame is a mechanism: node X.l can turn about the line LF.l–LF.r
+   |
+16 |     "TI.l": [-110, 270, 190], "X.l": [300, 250, 150]
+   |                               ^^^^^
+   |
+   = hint: add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge
+
+2 problems in frame.json
+
+"#]]);
 }
 
 #[test]
@@ -193,5 +524,22 @@ fn mechanisms_and_cases_that_cannot_be_driven_are_told_in_one_run() {
     car()
         .with("\"RC.l\": \"clamp\"", "\"RC.l\": {\"x\": \"fixed\", \"z\": \"fixed\", \"rx\": \"fixed\"}")
         .with("{\"long\": -1.1}", "{\"long\": -1.5}")
-        .refused(str![[]]);
+        .refused(str![[r#"
+error: frame.json:16:5: nodes.TI.l: the frame is a mechanism: nodes TI.l, TI.r and body rack can turn about the line RC.l–RC.r, while the upright of front.l can turn about a line through [8, 637, 185] along [-0.08, -0.12, 0.99], while the upright of front.r can turn about a line through [3, -630, 244] along [0.08, -0.12, -0.99]
+   |
+16 |     "TI.l": [-110, 270, 190]
+   |     ^^^^^^
+   |
+   = hint: a corner is held by its arms, a tie rod and a spring, none of them in line with another: look at their points
+
+error: frame.json:16:5: nodes.TI.l: the frame is a mechanism: nodes TI.l, TI.r and body rack can shift along y, while the upright of front.l can turn about a line through [8, 637, 185] along [0.08, 0.12, -0.99], while the upright of front.r can turn about a line through [3, -630, 244] along [0.08, -0.12, -0.99]
+   |
+16 |     "TI.l": [-110, 270, 190]
+   |     ^^^^^^
+   |
+   = hint: a corner is held by its arms, a tie rod and a spring, none of them in line with another: look at their points
+
+2 problems in frame.json
+
+"#]]);
 }
