@@ -1,6 +1,7 @@
 //! All tests that look at the crate from outside, by theme.
 
 mod broken;
+mod house;
 mod published;
 mod support;
 mod worked;

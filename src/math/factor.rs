@@ -9,13 +9,13 @@ use super::pattern::{BlockPattern, SymmetricMatrix};
 pub struct NotPositive;
 
 /// A way to factorise: it looks at a pattern once and plans for it.
-pub trait Engine {
+pub trait Engine: Send + Sync {
     /// Orders the graph of blocks and plans the factorisation, for every matrix of this pattern.
     fn plan(&self, pattern: &BlockPattern) -> Box<dyn Plan>;
 }
 
 /// A plan for one pattern.
-pub trait Plan {
+pub trait Plan: Send + Sync {
     /// Factorises a matrix of the planned pattern.
     ///
     /// # Errors
@@ -24,7 +24,7 @@ pub trait Plan {
 }
 
 /// A factorised matrix.
-pub trait Factor {
+pub trait Factor: Send + Sync {
     /// Solves K x = b in place, for all columns of `b`.
     fn solve(&self, b: &mut DMatrix<f64>);
 }

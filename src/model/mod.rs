@@ -1,6 +1,6 @@
 //! The model: nodes, tubes, mounts, bodies, the car and its load cases, all valid once built.
 //!
-//! Reads a [`Document`]; gives a [`Model`] in mm, N, N·mm, MPa, rad and kg, with every name
+//! Reads a [`Document`](crate::source::Document); gives a [`Model`] in mm, N, N·mm, MPa, rad and kg, with every name
 //! resolved, or all that is wrong with it. Leaves out forces and results.
 
 mod change;

@@ -17,6 +17,29 @@ pub(crate) fn test_file(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests").join(name)
 }
 
+/// A file or folder of the repository, by its path below the top.
+pub(crate) fn repository_file(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(name)
+}
+
+/// Every Rust file below a folder of the repository, sorted.
+pub(crate) fn rust_files(folder: &str) -> Vec<PathBuf> {
+    let mut open = vec![repository_file(folder)];
+    let mut files = Vec::new();
+    while let Some(folder) = open.pop() {
+        for entry in std::fs::read_dir(&folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                open.push(path);
+            } else if path.extension().is_some_and(|ending| ending == "rs") {
+                files.push(path);
+            }
+        }
+    }
+    files.sort();
+    files
+}
+
 /// The text of a file below `tests/`.
 pub(crate) fn read(name: &str) -> String {
     let path = test_file(name);

@@ -1,7 +1,7 @@
 //! The JSON shape of a model file, format 1, as `models/FORMAT.md` describes it.
 //!
 //! Reads a tree; gives types that hold names and quantities in the file's default units. Leaves
-//! out what they mean together, which [`super::validate`] has.
+//! out what they mean together, which `validate` has.
 
 pub mod car;
 pub mod cases;
@@ -129,7 +129,7 @@ impl Read for Later {
     }
 }
 
-/// The patch of an option; it is merged and read elsewhere ([`super::change`]).
+/// The patch of an option; it is merged and read elsewhere (`change`).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Change;
 

@@ -1,0 +1,115 @@
+//! The source as a house: which room may look into which, and papers that must match the code.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use crate::support::{repository_file, rust_files};
+
+/// The rooms in order, as DEVELOPERS.md lists them: each may use those before it.
+const ROOMS: [&str; 16] = [
+    "units",
+    "math",
+    "space",
+    "section",
+    "beam",
+    "source",
+    "model",
+    "car",
+    "structure",
+    "loads",
+    "solve",
+    "checks",
+    "run",
+    "studies",
+    "report",
+    "cli",
+];
+
+/// The room that a source file is in; none for `lib.rs` and `main.rs`.
+fn room(path: &Path) -> Option<usize> {
+    let below = path.strip_prefix(repository_file("src")).unwrap();
+    let first = below.components().next().unwrap().as_os_str().to_str().unwrap();
+    ROOMS.iter().position(|room| *room == first.trim_end_matches(".rs"))
+}
+
+/// Every room that a text names as `crate::ROOM`, with its line.
+fn named_rooms(text: &str) -> Vec<(usize, usize)> {
+    let mut named = Vec::new();
+    for (line, content) in text.lines().enumerate() {
+        let code = content.split("//").next().unwrap_or_default();
+        for part in code.split("crate::").skip(1) {
+            let word: String = part.chars().take_while(|letter| letter.is_alphanumeric() || *letter == '_').collect();
+            if let Some(room) = ROOMS.iter().position(|room| *room == word) {
+                named.push((room, line + 1));
+            }
+        }
+    }
+    named
+}
+
+#[test]
+fn no_room_looks_down_the_list() {
+    let mut seen = [false; ROOMS.len()];
+    let mut wrong = Vec::new();
+    for path in rust_files("src") {
+        let Some(own) = room(&path) else { continue };
+        seen[own] = true;
+        let text = fs::read_to_string(&path).unwrap();
+        // Unit tests may compare with anything.
+        let code = text.split("#[cfg(test)]").next().unwrap_or_default();
+        for (named, line) in named_rooms(code) {
+            if named > own {
+                wrong.push(format!("{}:{line}: {} looks down to {}", path.display(), ROOMS[own], ROOMS[named]));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    let missing: Vec<&str> = ROOMS.iter().zip(seen).filter(|(_, seen)| !seen).map(|(room, _)| *room).collect();
+    assert!(missing.is_empty(), "listed rooms without a source file: {missing:?}");
+}
+
+#[test]
+fn a_look_down_the_list_would_be_seen() {
+    let text = "use crate::units::Length; // crate::cli\nlet x = crate::report::text::table(1);";
+    let names: Vec<(&str, usize)> = named_rooms(text).into_iter().map(|(room, line)| (ROOMS[room], line)).collect();
+    assert_eq!(names, [("units", 1), ("report", 2)]);
+}
+
+#[test]
+fn every_room_of_the_source_is_on_the_list() {
+    let mut rooms: Vec<PathBuf> =
+        fs::read_dir(repository_file("src")).unwrap().map(|entry| entry.unwrap().path()).collect();
+    rooms.retain(|path| !matches!(path.file_name().and_then(|name| name.to_str()), Some("lib.rs" | "main.rs")));
+    for path in rooms {
+        assert!(room(&path).is_some(), "{} is not on the list of rooms", path.display());
+    }
+}
+
+#[test]
+fn the_kept_schema_is_that_of_the_code() {
+    let kept = fs::read_to_string(repository_file("models/model.schema.json")).unwrap();
+    let made = format!("{:#}\n", crossbrace::model::json_schema());
+    assert!(
+        kept == made,
+        "models/model.schema.json is old: run `cargo run --release -- schema > models/model.schema.json`"
+    );
+}
+
+#[test]
+fn every_key_of_the_schema_stands_in_the_format_page() {
+    let page = fs::read_to_string(repository_file("models/FORMAT.md")).unwrap();
+    let schema = crossbrace::model::json_schema();
+    let mut missing = Vec::new();
+    let definitions = schema["$defs"].as_object().unwrap();
+    for (name, definition) in definitions.iter().chain([(&"the file".to_owned(), &schema)]) {
+        for key in definition["properties"].as_object().into_iter().flat_map(|properties| properties.keys()) {
+            let mentioned = [format!("`{key}`"), format!("\"{key}\""), format!("`\"{key}\"`")]
+                .iter()
+                .any(|form| page.contains(form));
+            if !mentioned {
+                missing.push(format!("{name}: {key}"));
+            }
+        }
+    }
+    assert!(missing.is_empty(), "not in models/FORMAT.md: {missing:#?}");
+}
