@@ -30,6 +30,8 @@ pub struct Kind {
     pub units: &'static [(&'static str, f64)],
     /// Whether whole imperial wire gauges (`16 swg`) are understood.
     pub gauges: bool,
+    /// The largest that can be reckoned with, in the default unit.
+    pub largest: f64,
 }
 
 impl Kind {
@@ -76,8 +78,23 @@ impl Kind {
             .find(|(name, _)| *name == plain)
             .map(|&(_, size)| size)
             .ok_or_else(|| self.wrong_unit(text, unit, &plain))?;
-        let scaled = value * size;
-        if scaled.is_finite() { Ok(scaled) } else { Err(format!("\"{text}\" is out of range")) }
+        self.in_range(value * size, &format!("\"{text}\""))
+    }
+
+    /// A value in the default unit, unless it is larger than can be reckoned with.
+    ///
+    /// # Errors
+    /// A sentence that quotes `text`, as the value was written.
+    pub fn in_range(&self, value: f64, text: &str) -> Result<f64, String> {
+        if value.abs() <= self.largest {
+            return Ok(value);
+        }
+        Err(match self.largest {
+            f64::MAX => format!("{text} is out of range"),
+            most => {
+                format!("{text} is out of range: {} is at most {most:e} {}", self.with_article(), self.default_unit())
+            }
+        })
     }
 
     fn wrong_unit(&self, text: &str, unit: &str, plain: &str) -> String {
@@ -184,7 +201,7 @@ pub fn gauge_mm(gauge: f64) -> Option<f64> {
 
 /// Declares one newtype a quantity: it holds the value in the default unit of the model file.
 macro_rules! quantities {
-    ($( $(#[$doc:meta])* $name:ident = $title:literal $(gauges $gauges:literal)? { $($unit:literal: $size:expr),+ $(,)? } )+) => {
+    ($( $(#[$doc:meta])* $name:ident = $title:literal $(largest $largest:literal)? $(gauges $gauges:literal)? { $($unit:literal: $size:expr),+ $(,)? } )+) => {
         $(
             $(#[$doc])*
             #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
@@ -195,6 +212,7 @@ macro_rules! quantities {
                     name: $title,
                     units: &[$(($unit, $size)),+],
                     gauges: false $(|| $gauges)?,
+                    largest: f64::MAX $(.min($largest))?,
                 };
                 fn from_default_unit(value: f64) -> Self {
                     Self(value)
@@ -222,9 +240,9 @@ pub trait Quantity: Copy {
 
 quantities! {
     /// A length, mm.
-    Length = "length" { "mm": 1.0, "cm": 10.0, "m": 1000.0, "in": IN, "ft": FT, "thou": IN / 1000.0 }
+    Length = "length" largest 1e9 { "mm": 1.0, "cm": 10.0, "m": 1000.0, "in": IN, "ft": FT, "thou": IN / 1000.0 }
     /// A wall thickness, mm: a length that may also be a wire gauge.
-    Wall = "wall thickness" gauges true { "mm": 1.0, "cm": 10.0, "m": 1000.0, "in": IN, "ft": FT, "thou": IN / 1000.0 }
+    Wall = "wall thickness" largest 1e9 gauges true { "mm": 1.0, "cm": 10.0, "m": 1000.0, "in": IN, "ft": FT, "thou": IN / 1000.0 }
     /// A force, N.
     Force = "force" { "N": 1.0, "kN": 1000.0, "lbf": LBF, "kgf": GRAVITY_M_S2 }
     /// A moment, N·m.
@@ -383,6 +401,8 @@ mod tests {
         }
         assert!(length("3 kg").unwrap_err().contains("kg is a unit of mass"));
         assert!(length("1e308 m").unwrap_err().contains("out of range"));
+        assert!(length("1e7 m").unwrap_err().contains("at most 1e9 mm"));
+        assert!(Force::KIND.parse("1e300 kN").is_ok());
     }
 
     #[test]

@@ -188,7 +188,19 @@ pub fn load_all(document: &Document) -> Result<Loaded, Vec<Problem>> {
     let written = Written::as_it_is(&document.root);
     let base = written.read();
     let mut problems = base.as_ref().err().cloned().unwrap_or_default();
-    let known: HashSet<_> = problems.iter().map(|problem| (problem.path.clone(), problem.message.clone())).collect();
+    // What is wrong in the file itself is not told again for an option, nor what follows from it.
+    let known: Vec<Problem> = problems.clone();
+    let a_section_is_lost = document.root.entries().iter().any(|entry| {
+        File::KEYS.contains(&entry.key.as_str()) && known.iter().any(|problem| problem.path == crate::path![&entry.key])
+    });
+    let is_known = |found: &Problem| {
+        let names_what_is_lost = a_section_is_lost && found.lacks.is_some();
+        names_what_is_lost
+            || known.iter().any(|problem| match &problem.lacks {
+                None => found.path.is_within(&problem.path),
+                Some(_) => found.path == problem.path && found.message == problem.message,
+            })
+    };
     let mut options = Vec::new();
     for entry in document.root.get("options").map(Node::entries).unwrap_or_default() {
         if !matches!(entry.node.get("change").map(|change| &change.value), Some(Value::Object(_))) {
@@ -197,9 +209,7 @@ pub fn load_all(document: &Document) -> Result<Loaded, Vec<Problem>> {
         let changed = written.clone().changed(&entry.key, &entry.node);
         match changed.read() {
             Ok(model) => options.push((entry.key.clone(), model, changed)),
-            Err(found) => problems.extend(
-                found.into_iter().filter(|problem| !known.contains(&(problem.path.clone(), problem.message.clone()))),
-            ),
+            Err(found) => problems.extend(found.into_iter().filter(|problem| !is_known(problem))),
         }
     }
     problems.extend(document.repeated.iter().cloned());

@@ -84,8 +84,11 @@ impl Reader {
             let place = node.span.start..node.span.start + 1;
             let mut problem = Problem::new(self.path.clone(), place, format!("\"{key}\" is missing"));
             problem.lacks = Some(key.to_owned());
-            let about = about.lines().map(str::trim).collect::<Vec<_>>().join(" ");
-            problem.hint = Some(format!("\"{key}\": {}", about.trim_end_matches('.')));
+            let about = about.lines().map(str::trim).collect::<Vec<_>>().join(" ").replace('`', "");
+            let about = about.trim_end_matches('.');
+            if about.to_lowercase() != key.replace('_', " ") {
+                problem.hint = Some(format!("\"{key}\": {about}"));
+            }
             self.problems.push(problem);
         }
     }
@@ -221,7 +224,13 @@ impl<Q: Quantity> Read for Q {
                 Ok(value) => Some(Q::from_default_unit(value)),
                 Err(message) => reader.refuse(node, message),
             },
-            Value::Number(_) => f64::read(node, reader).map(Q::from_default_unit),
+            Value::Number(text) => {
+                let value = f64::read(node, reader)?;
+                match kind.in_range(value, text) {
+                    Ok(value) => Some(Q::from_default_unit(value)),
+                    Err(message) => reader.refuse(node, message),
+                }
+            }
             _ => reader.refuse(
                 node,
                 format!(

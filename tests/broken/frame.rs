@@ -147,12 +147,12 @@ error: frame.json:68:25: cases.twist.twist.axle: the two nodes of a twist test s
 
 #[test]
 fn a_bracket_that_nothing_is_attached_to_is_odd_but_no_error() {
-    stand()
-        .with("\"brackets\": {", "\"brackets\": {\n    \"tag\": {\"at\": [50, 0, 530], \"on\": \"hoop\"},")
-        .warned(str![[r#"
+    stand().with("\"brackets\": {", "\"brackets\": {\n    \"tag\": {\"at\": [50, 0, 530], \"on\": \"hoop\"},").warned(
+        str![[r#"
 warning: nothing is attached to bracket "tag" and nothing loads it
 
-"#]]);
+"#]],
+    );
 }
 
 #[test]
@@ -170,9 +170,8 @@ error: frame.json:23:34: brackets.ear.on: "lug" is a bracket, and a bracket may 
 
 #[test]
 fn a_plate_ties_tubes_and_no_nodes() {
-    stand()
-        .with("540], \"on\": \"hoop\"},\n    \"lug\"", "540], \"on\": [\"hoop\", \"B\"]},\n    \"lug\"")
-        .refused(str![[r#"
+    stand().with("540], \"on\": \"hoop\"},\n    \"lug\"", "540], \"on\": [\"hoop\", \"B\"]},\n    \"lug\"").refused(
+        str![[r#"
 error: frame.json:23:49: brackets.ear.on[1]: there is no member or corner tube "B"
    |
 23 |     "ear": {"at": [200, 0, 540], "on": ["hoop", "B"]},
@@ -180,7 +179,8 @@ error: frame.json:23:49: brackets.ear.on[1]: there is no member or corner tube "
    |
    = hint: "B" is a node: here stands a tube
 
-"#]]);
+"#]],
+    );
 }
 
 #[test]
@@ -199,7 +199,7 @@ error: frame.json:24:12: brackets.lug: "on" is missing
 24 |     "lug": {"at": [400, 0, 540]}
    |            ^
    |
-   = hint: "on": A member, a tube of a corner (`front.l/lower.front`), a node, or a list of tubes
+   = hint: "on": A member, a tube of a corner (front.l/lower.front), a node, or a list of tubes
 
 2 problems in frame.json
 
@@ -317,14 +317,15 @@ error: frame.json:28:17: members.diagonal: "tube" is missing
 
 #[test]
 fn the_ends_of_a_tube_that_lie_on_one_another_leave_it_no_length() {
-    diagonal("\"ends\": [\"A\", \"C\"], \"end_at\": [[300, 0, 250], [300, 0, 250.001]], \"tube\": \"brace\"")
-        .refused(str![[r#"
+    diagonal("\"ends\": [\"A\", \"C\"], \"end_at\": [[300, 0, 250], [300, 0, 250.001]], \"tube\": \"brace\"").refused(
+        str![[r#"
 error: frame.json:28:5: members.diagonal: its two ends are 0.001 mm apart; less than 0.01 mm is no tube
    |
 28 |     "diagonal": {"ends": ["A", "C"], "end_at": [[300, 0, 250], [300, 0, 250.001]], "tube": "br
    |     ^^^^^^^^^^
 
-"#]]);
+"#]],
+    );
 }
 
 #[test]
@@ -511,8 +512,8 @@ error: frame.json:28:38: members.diagonal.joint: the tube can slide along itself
 
 #[test]
 fn a_bend_radius_and_a_column_length_are_above_0() {
-    diagonal("\"ends\": [\"A\", \"C\"], \"bend_radius\": 0, \"column_length\": -700, \"tube\": \"brace\"")
-        .refused(str![[r#"
+    diagonal("\"ends\": [\"A\", \"C\"], \"bend_radius\": 0, \"column_length\": -700, \"tube\": \"brace\"").refused(
+        str![[r#"
 error: frame.json:28:38: members.diagonal.bend_radius: bend_radius is 0 mm; it must be above 0
    |
 28 |     "diagonal": {"ends": ["A", "C"], "bend_radius": 0, "column_length": -700, "tube": "brace"},
@@ -525,7 +526,8 @@ error: frame.json:28:56: members.diagonal.column_length: column_length is -700 m
 
 2 problems in frame.json
 
-"#]]);
+"#]],
+    );
 }
 
 #[test]

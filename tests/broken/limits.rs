@@ -137,7 +137,8 @@ fn a_limit_of_a_case_may_be_null() {
 
 #[test]
 fn frequency_and_fatigue_are_no_limits_of_a_case() {
-    stand().with("\"limits\": {\"yield\": 1.2}", "\"limits\": {\"frequency\": 30, \"fatigue\": 2}").refused(str![[r#"
+    stand().with("\"limits\": {\"yield\": 1.2}", "\"limits\": {\"frequency\": 30, \"fatigue\": 2}").refused(str![[
+        r#"
 error: frame.json:46:92: cases.pulled.limits.frequency: "frequency" is not a key that is known here
    |
 46 | ": {"line_loads": {"hoop": [0, 0.2, 0]}, "moved": {"E": {"x": 0.5}}, "limits": {"frequency": 30, "fatigue": 2}}
@@ -154,7 +155,8 @@ error: frame.json:46:109: cases.pulled.limits.fatigue: "fatigue" is not a key th
 
 2 problems in frame.json
 
-"#]]);
+"#
+    ]]);
 }
 
 #[test]

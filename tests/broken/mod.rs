@@ -75,7 +75,7 @@ impl Model {
     #[track_caller]
     pub(crate) fn refused(self, message: impl IntoData) {
         let ran = self.run();
-        assert_data_eq!(ran.stderr, message.into_data());
+        assert_data_eq!(ran.stderr, message.into_data().raw());
         assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""));
     }
 
@@ -90,7 +90,7 @@ impl Model {
             let warning = line.strip_prefix("warning: ").unwrap();
             assert!(notes.contains(&warning), "{warning} is not among {notes:#?}");
         }
-        assert_data_eq!(ran.stderr, warnings.into_data());
+        assert_data_eq!(ran.stderr, warnings.into_data().raw());
         assert_eq!(ran.code, Some(0));
     }
 

@@ -23,9 +23,8 @@ error: frame.json:50:17: options.thicker.chagne: "chagne" is not a key that is k
    = hint: did you mean "change"?
 
 "#]]);
-    stand()
-        .with("{\"change\": {\n      \"tubes\": {\"brace\": {\"square\": {\"wall\": 3}}}\n    }}", "{}")
-        .refused(str![[r#"
+    stand().with("{\"change\": {\n      \"tubes\": {\"brace\": {\"square\": {\"wall\": 3}}}\n    }}", "{}").refused(
+        str![[r#"
 error: frame.json:50:16: options.thicker: "change" is missing
    |
 50 |     "thicker": {}
@@ -33,7 +32,8 @@ error: frame.json:50:16: options.thicker: "change" is missing
    |
    = hint: "change": A JSON Merge Patch (RFC 7396) on this file as written, before the mirror
 
-"#]]);
+"#]],
+    );
 }
 
 #[test]
@@ -260,9 +260,17 @@ error: frame.json:52:38: tubes.brace.square.wall: "3" has no unit; write "3 mm",
 
 #[test]
 fn a_mechanism_in_an_option_is_told_only_when_the_option_is_asked_for() {
-    let loose = "{\"mounts\": {\"D\": null, \"A\": \"one bolt\", \"E\": {\"x\": null, \"z\": null}}}";
+    let loose = "{\"mounts\": {\"D\": null, \"A\": \"one bolt\", \"E\": {\"y\": null, \"z\": null}}}";
     change(loose).accepted();
-    change(loose).option("thicker").refused(str![]);
+    change(loose).option("thicker").refused(str![[r#"
+error: frame.json:32:3: mounts: the frame is a mechanism: nodes A, B, C, D, E, ear, lug and body engine can turn about the line A–D and turn about a line through A along [0.00, 0.62, 0.78] (in option "thicker")
+   |
+32 |   "mounts": {
+   |   ^^^^^^^^
+   |
+   = hint: too few mounts hold the frame: add one, or hold a node in more directions
+
+"#]]);
 }
 
 #[test]
@@ -370,6 +378,41 @@ error: frame.json:49:7: corners.front.l.kind: this version does not judge a corn
    |       ^^^^^^
    |
    = hint: it judges "double wishbone"
+
+"#]]);
+}
+
+#[test]
+fn a_bracket_that_a_change_takes_out_is_told_where_it_is_taken_out() {
+    change("{\"brackets\": {\"lug\": null}}").refused(str![[r#"
+error: frame.json:50:41: bodies.engine.mounts.lug: there is no node or bracket "lug" (in option "thicker")
+   |
+50 |     "thicker": {"change": {"brackets": {"lug": null}}}
+   |                                         ^^^^^
+   |
+   = hint: there are: A, B, C, D, E, ear
+
+"#]]);
+}
+
+#[test]
+fn a_change_that_takes_out_a_key_that_must_be_there_points_at_the_null() {
+    change("{\"tubes\": {\"main\": {\"material\": null}}, \"mounts\": null}").refused(str![[r#"
+error: frame.json:50:47: tubes.main: "material" is missing (in option "thicker")
+   |
+50 |     "thicker": {"change": {"tubes": {"main": {"material": null}}, "mounts": null}}
+   |                                               ^^^^^^^^^^
+   |
+   = hint: "material": Name of a material
+
+error: frame.json:50:67: "mounts" is missing (in option "thicker")
+   |
+50 |     "thicker": {"change": {"tubes": {"main": {"material": null}}, "mounts": null}}
+   |                                                                   ^^^^^^^^
+   |
+   = hint: "mounts": node to how the ground (the car's body) holds the frame there
+
+2 problems in frame.json
 
 "#]]);
 }

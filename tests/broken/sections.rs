@@ -113,7 +113,7 @@ error: frame.json:6:14: materials.steel: "yield_at_weld" is missing
 6 |     "steel": {
   |              ^
   |
-  = hint: "yield_at_weld": Strength left beside a weld; `"same"` for normalised and hot finished tube
+  = hint: "yield_at_weld": Strength left beside a weld; "same" for normalised and hot finished tube
 
 "#]]);
 }
@@ -154,8 +154,6 @@ error: frame.json:6:14: materials.steel: "density" is missing
   |
 6 |     "steel": {
   |              ^
-  |
-  = hint: "density": Density
 
 2 problems in frame.json
 

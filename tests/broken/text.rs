@@ -1,5 +1,7 @@
 //! The text itself: encoding, syntax, depth, keys given twice, wrong types.
 
+use crossbrace::model::load_all;
+use crossbrace::source::{Document, Node, Path, Step, Value};
 use snapbox::str;
 
 use super::{Model, car, stand};
@@ -356,7 +358,7 @@ error: frame.json:4:21: this is not JSON: a line break, a tab or another control
 4 |   "notes": "Invented
   |                     ^
   |
-  = hint: write /n for a line break and /t for a tab
+  = hint: write \n for a line break and \t for a tab
 
 "#]]);
 }
@@ -366,7 +368,7 @@ fn an_unknown_escape_is_no_json() {
     stand().with("Invented data.", "Invented \\d.").refused(str![[r#"
 error: frame.json:4:23: this is not JSON: a backslash before this letter means nothing
   |
-4 |   "notes": "Invented /d.",
+4 |   "notes": "Invented \d.",
   |                       ^
   |
   = hint: a backslash itself is written twice
@@ -377,9 +379,9 @@ error: frame.json:4:23: this is not JSON: a backslash before this letter means n
 #[test]
 fn half_of_a_pair_of_surrogates_is_no_text() {
     stand().with("Invented data.", "Invented \\ud83d data.").refused(str![[r#"
-error: frame.json:4:22: this is not JSON: half of a pair of /u escapes is no letter
+error: frame.json:4:22: this is not JSON: half of a pair of \u escapes is no letter
   |
-4 |   "notes": "Invented /ud83d data.",
+4 |   "notes": "Invented \ud83d data.",
   |                      ^^^^^^^
   |
   = hint: write the letter itself: the file is UTF-8
@@ -390,9 +392,9 @@ error: frame.json:4:22: this is not JSON: half of a pair of /u escapes is no let
 #[test]
 fn half_of_a_pair_of_surrogates_is_no_key() {
     stand().with("\"hanging\": {\"forces\"", "\"hang\\udc00ing\": {\"forces\"").refused(str![[r#"
-error: frame.json:44:10: this is not JSON: half of a pair of /u escapes is no letter
+error: frame.json:44:10: this is not JSON: half of a pair of \u escapes is no letter
    |
-44 |     "hang/udc00ing": {"forces": {"C": [0, 0, -1000]}, "moments": {"engine": [0, 150, 0]}, "fact
+44 |     "hang\udc00ing": {"forces": {"C": [0, 0, -1000]}, "moments": {"engine": [0, 150, 0]}, "fact
    |          ^^^^^^
    |
    = hint: write the letter itself: the file is UTF-8
@@ -453,7 +455,8 @@ error: frame.json:2:151: lists and objects are nested deeper than 128
 
 #[test]
 fn a_key_given_twice_at_the_top_is_refused_wherever_it_stands() {
-    stand().with("\"limits\": {\"yield\": 1.5, \"column\": 1.5},", "\"limits\": {}, \"mounts\": {},").refused(str![[r#"
+    stand().with("\"limits\": {\"yield\": 1.5, \"column\": 1.5},", "\"limits\": {}, \"mounts\": {},").refused(str![[
+        r#"
 error: frame.json:48:17: mounts: "mounts" is given twice in one object
    |
 48 |   "limits": {}, "mounts": {},
@@ -461,7 +464,8 @@ error: frame.json:48:17: mounts: "mounts" is given twice in one object
    |
    = hint: remove or rename one of the two
 
-"#]]);
+"#
+    ]]);
 }
 
 #[test]
@@ -495,7 +499,7 @@ fn a_key_that_is_the_same_only_when_unescaped_is_given_twice_all_the_same() {
     stand().with("\"factor\": 1.5", "\"factor\": 1.5, \"f\\u0061ctor\": 2").refused(str![[r#"
 error: frame.json:44:100: cases.hanging.factor: "factor" is given twice in one object
    |
-44 | rces": {"C": [0, 0, -1000]}, "moments": {"engine": [0, 150, 0]}, "factor": 1.5, "f/u0061ctor": 2},
+44 | rces": {"C": [0, 0, -1000]}, "moments": {"engine": [0, 150, 0]}, "factor": 1.5, "f\u0061ctor": 2},
    |                                                                                 ^^^^^^^^^^^^^
    |
    = hint: remove or rename one of the two
@@ -623,7 +627,7 @@ fn what_could_steer_a_terminal_is_shown_as_a_replacement_character() {
     stand().with("\"material\": \"steel\"", "\"material\": \"st\\u001b[31meel\\u202e\"").refused(str![[r#"
 error: frame.json:12:46: tubes.main.material: there is no material "st�[31meel�"
    |
-12 |     "main": {"round": {"od": 38, "wall": 2}, "material": "st/u001b[31meel/u202e"},
+12 |     "main": {"round": {"od": 38, "wall": 2}, "material": "st\u001b[31meel\u202e"},
    |                                              ^^^^^^^^^^
    |
    = hint: there are: steel, E215+N, E235+N, E235+C, E255+SR, E355+N, E355+C, S235JRH, S275J0H, S275J2H, S355J0H, S355J2H and 8 more
@@ -779,11 +783,6 @@ error: frame.json:5:3: cases: expected an object of names, found a list
 5 |   "cases": [{"g": {}}], "limits": 1.5, "options": ["K brace"]
   |   ^^^^^^^
 
-error: frame.json:5:3: cases: there is no load case; a frame is judged in at least one
-  |
-5 |   "cases": [{"g": {}}], "limits": 1.5, "options": ["K brace"]
-  |   ^^^^^^^
-
 error: frame.json:5:25: limits: expected an object with the keys yield, column, buckling, pickup_move, toe, camber, frequency, twist, fatigue, note, found a number
   |
 5 |   "cases": [{"g": {}}], "limits": 1.5, "options": ["K brace"]
@@ -794,7 +793,7 @@ error: frame.json:5:40: options: expected an object of names, found a list
 5 |   "cases": [{"g": {}}], "limits": 1.5, "options": ["K brace"]
   |                                        ^^^^^^^^^
 
-14 problems in frame.json
+13 problems in frame.json
 
 "#]]);
 }
@@ -852,4 +851,44 @@ error: frame.json:2:16: date: "12.11.2026" is no date; write year-month-day, suc
   |                ^^^^^^
 
 "#]]);
+}
+
+/// Every value of a document, with its path.
+fn values<'n>(node: &'n Node, path: Path, found: &mut Vec<(Path, &'n Node)>) {
+    match &node.value {
+        Value::Object(entries) => {
+            for entry in entries {
+                values(&entry.node, path.then(&entry.key), found);
+            }
+        }
+        Value::List(elements) => {
+            for (index, element) in elements.iter().enumerate() {
+                values(element, path.then(index), found);
+            }
+        }
+        _ => {}
+    }
+    found.push((path, node));
+}
+
+#[test]
+fn a_value_of_a_wrong_type_is_told_once_at_its_path_and_draws_no_other_message_after_it() {
+    for model in ["models/stand.json", "models/car.json"] {
+        let text = read(model);
+        let document = Document::read(text.clone().into_bytes()).unwrap();
+        let mut all = Vec::new();
+        values(&document.root, Path::default(), &mut all);
+        let count = all.len();
+        for (path, node) in all {
+            let wrong = if matches!(node.value, Value::Bool(_)) { "5" } else { "true" };
+            let broken = format!("{}{wrong}{}", &text[..node.span.start], &text[node.span.end..]);
+            let problems = load_all(&Document::read(broken.into_bytes()).unwrap()).unwrap_err();
+            // Inside a change the path is that of the file as changed.
+            let inside = path.0.iter().position(|step| *step == Step::from("change")).map_or(0, |change| change + 1);
+            let expected = Path(path.0[if inside < path.0.len() { inside } else { 0 }..].to_vec());
+            let told: Vec<&Path> = problems.iter().map(|problem| &problem.path).collect();
+            assert_eq!(told, [&expected], "{model}: {path}: {problems:#?}");
+        }
+        assert!(count > 100, "{model} has {count} values");
+    }
 }

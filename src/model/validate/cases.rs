@@ -8,7 +8,7 @@ use super::{Checker, entry};
 use crate::model::file::{self, File, Limit, Wheels};
 use crate::model::{Anchor, Case, Effort, GivenWheel, Held, Limits, MOTIONS, Model, Target, Twist, Wheel};
 use crate::path;
-use crate::source::{Keyed, Path};
+use crate::source::{Keyed, Node, Path, Value};
 use crate::units::{Angle, Length, Moment, brief};
 
 impl Limits {
@@ -100,7 +100,8 @@ fn case_limits(given: &file::CaseLimits, at: &Path, checker: &mut Checker<'_>) {
 
 /// The cases of the file, and `standing` where there are a vehicle and corners.
 pub(super) fn cases(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
-    if file.cases.is_empty() && checker.root.get("cases").is_some_and(|cases| cases.entries().is_empty()) {
+    let there_are_none = |cases: &Node| matches!(&cases.value, Value::Object(entries) if entries.is_empty());
+    if checker.root.get("cases").is_some_and(there_are_none) {
         checker.fault(path!["cases"], "there is no load case; a frame is judged in at least one");
     }
     for (name, given) in &file.cases {
@@ -227,7 +228,7 @@ fn moved(model: &Model, given: &Keyed<file::Motion>, at: &Path, checker: &mut Ch
     let mut all = Vec::new();
     for (name, motion) in &given.0 {
         let at = at.then(name);
-        if checker.is_written("bodies", name) {
+        if checker.is_named("bodies", name) {
             checker.fault(at, format!("\"{name}\" is a body, and \"moved\" is for mounts on the ground"));
             continue;
         }
@@ -247,6 +248,9 @@ fn moved(model: &Model, given: &Keyed<file::Motion>, at: &Path, checker: &mut Ch
                 continue;
             };
             if model.mounts[mount].hold[place] == Held::Free {
+                if !checker.is_whole(&path!["mounts", name]) {
+                    continue;
+                }
                 let direction = MOTIONS[place];
                 checker.fault(
                     at.then(direction),
@@ -358,6 +362,6 @@ fn shares(model: &Model, case: &Case, long: f64, at: &Path, checker: &mut Checke
 
 impl Checker<'_> {
     fn is_written_at_top(&self, section: &str) -> bool {
-        self.root.get(section).is_some_and(|section| !section.entries().is_empty())
+        self.is_lost(section) || self.root.get(section).is_some_and(|section| !section.entries().is_empty())
     }
 }

@@ -200,7 +200,7 @@ fn link_foot(on: &file::OneOrMany, arms: &[(&str, &[&str])], at: &Path, checker:
             if name == "upright" {
                 checker.fault(place, "\"upright\" stands alone and in no list");
             } else {
-                checker.unknown(place, "tube of an arm", name, known.iter().copied().chain(["upright"]));
+                checker.unknown(place, "arm tube", name, known.iter().copied().chain(["upright"]));
             }
             continue;
         };
@@ -293,10 +293,7 @@ fn bar_side(
 fn levers(model: &Model, left: &BarSide, right: &BarSide, at: &Path, checker: &mut Checker<'_>) -> bool {
     let bearing = model.anchor_at(left.bearing);
     let Some(line) = (model.anchor_at(right.bearing) - bearing).try_normalize(TOO_CLOSE_MM) else {
-        checker.fault(
-            at.then("right").then("bearing"),
-            "the two bearings are at one place, so the bar has no line to turn about",
-        );
+        checker.fault(at.clone(), "the two bearings are at one place, so the bar has no line to turn about");
         return false;
     };
     let mut sound = true;

@@ -121,8 +121,8 @@ pub(super) fn tube_ref(model: &Model, checker: &mut Checker<'_>, path: Path, nam
             checker.is_written("corners", corner) && !model.corners.iter().any(|drawn| drawn.wheel.name() == corner)
         });
     if !unreadable {
-        if checker.is_written("nodes", name) || checker.is_written("brackets", name) {
-            let what = if checker.is_written("nodes", name) { "node" } else { "bracket" };
+        if checker.is_named("nodes", name) || checker.is_named("brackets", name) {
+            let what = if checker.is_named("nodes", name) { "node" } else { "bracket" };
             let hint = format!("\"{name}\" is a {what}: here stands a tube");
             checker.not_there(path, "member or corner tube", name, hint);
         } else {

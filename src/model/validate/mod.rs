@@ -15,7 +15,7 @@ mod warnings;
 
 use std::collections::HashSet;
 
-use super::file::File;
+use super::file::{File, REQUIRED};
 use super::mirror::other_side;
 use super::{Anchor, Fault, Limits, Model};
 use crate::path;
@@ -97,12 +97,25 @@ impl Checker<'_> {
     }
 
     /// Whether a name of a top-level section is written in the file (as itself or as a twin), even
-    /// if its entry could not be used.
+    /// if its entry could not be used. Of a section that must be there and is not, or that is no
+    /// object, nobody can tell: that alone is told.
     fn is_written(&self, section: &str, name: &str) -> bool {
-        let Some(entries) = self.root.get(section) else {
-            return false;
-        };
-        entries.get(name).is_some() || (self.mirror && entries.get(&other_side(name)).is_some())
+        self.is_lost(section) || self.is_named(section, name)
+    }
+
+    /// Whether a name stands in a top-level section of the file, as itself or as a twin.
+    fn is_named(&self, section: &str, name: &str) -> bool {
+        self.root.get(section).is_some_and(|entries| {
+            entries.get(name).is_some() || (self.mirror && entries.get(&other_side(name)).is_some())
+        })
+    }
+
+    /// Whether a section must be there and is not, or is no object.
+    fn is_lost(&self, section: &str) -> bool {
+        match self.root.get(section) {
+            Some(entries) => !matches!(entries.value, Value::Object(_)),
+            None => REQUIRED.iter().any(|(required, _)| *required == section),
+        }
     }
 
     /// Whether something was left out of the model that may name this node or bracket.
@@ -110,10 +123,11 @@ impl Checker<'_> {
         let users = ["members", "bodies", "mounts", "corners", "anti_roll", "cases"];
         let other = other_side(name);
         (!self.unread.is_empty() || !self.faults.is_empty())
-            && users
-                .iter()
-                .filter_map(|section| self.root.get(section))
-                .any(|section| mentions(section, name) || (self.mirror && mentions(section, &other)))
+            && (users.iter().any(|section| self.is_lost(section))
+                || users
+                    .iter()
+                    .filter_map(|section| self.root.get(section))
+                    .any(|section| mentions(section, name) || (self.mirror && mentions(section, &other))))
     }
 
     /// Tells that a name is not there, with the nearest that is.
@@ -139,10 +153,10 @@ impl Checker<'_> {
         if self.is_written("nodes", name) || self.is_written("brackets", name) {
             return None;
         }
-        if self.is_written("members", name) {
+        if self.is_named("members", name) {
             let hint = format!("\"{name}\" is a member: name one of its nodes, or put a bracket on it");
             self.not_there(path, "node or bracket", name, hint);
-        } else if self.is_written("bodies", name) {
+        } else if self.is_named("bodies", name) {
             let hint = format!("\"{name}\" is a body: name a node that it holds");
             self.not_there(path, "node or bracket", name, hint);
         } else {
