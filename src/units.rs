@@ -378,7 +378,7 @@ mod tests {
         assert_eq!(Wall::KIND.parse("16 swg"), Ok(0.064 * 25.4));
         assert_eq!(Wall::KIND.parse("50 swg"), Ok(0.001 * 25.4));
         assert!(Wall::KIND.parse("16.5 swg").is_err());
-        assert!(length("16 swg").unwrap_err().contains("`wall` only"));
+        assert!(length("16 swg").unwrap_err().contains("\"wall\" only"));
     }
 
     #[test]

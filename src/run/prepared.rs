@@ -102,12 +102,15 @@ fn held_turns(model: &Model, structure: &Structure, ties: &[Tie]) -> Option<Stri
     (!names.is_empty()).then(|| format!("held, because nothing needs to resist it: turns of {}", names.join(", ")))
 }
 
+/// Parts that move alike, and every way in which they can.
+type Group<'f> = (Vec<&'f Motion>, &'f [usize]);
+
 /// Every mechanism as a fault at the first thing that moves in it; what the same parts can do
 /// alone is told together.
 fn mechanism_faults(model: &Model, structure: &Structure, found: &Loose) -> Vec<Fault> {
-    let mut together: Vec<(Vec<(Vec<&Motion>, &[usize])>, &Mechanism)> = Vec::new();
+    let mut together: Vec<(Vec<Group<'_>>, &Mechanism)> = Vec::new();
     for mechanism in &found.mechanisms {
-        let groups: Vec<(Vec<&Motion>, &[usize])> =
+        let groups: Vec<Group<'_>> =
             mechanism.groups.iter().map(|(motion, parts)| (vec![motion], parts.as_slice())).collect();
         let same = together.iter_mut().find(|(known, _)| match (known.as_slice(), groups.as_slice()) {
             ([known], [new]) => known.1 == new.1,
@@ -121,12 +124,7 @@ fn mechanism_faults(model: &Model, structure: &Structure, found: &Loose) -> Vec<
     together.iter().map(|(groups, mechanism)| mechanism_fault(model, structure, groups, mechanism)).collect()
 }
 
-fn mechanism_fault(
-    model: &Model,
-    structure: &Structure,
-    groups: &[(Vec<&Motion>, &[usize])],
-    mechanism: &Mechanism,
-) -> Fault {
+fn mechanism_fault(model: &Model, structure: &Structure, groups: &[Group<'_>], mechanism: &Mechanism) -> Fault {
     let mut sentences = Vec::new();
     for (motions, parts) in groups {
         let names: Vec<String> = parts.iter().flat_map(|part| part_names(model, structure, *part)).collect();

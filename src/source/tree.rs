@@ -166,20 +166,20 @@ impl Document {
         }
         match read_root(&text) {
             Ok((root, repeated)) => Ok(Document { text, root, repeated }),
-            Err(problem) => Err((text, vec![problem])),
+            Err(problem) => Err((text, vec![*problem])),
         }
     }
 }
 
 /// The value of a text, and every key that is given twice.
-fn read_root(text: &str) -> Result<(Node, Vec<Problem>), Problem> {
+fn read_root(text: &str) -> Result<(Node, Vec<Problem>), Box<Problem>> {
     if text.trim_matches([' ', '\t', '\r', '\n']).is_empty() {
-        return Err(Problem::at(0..0, "the file is empty")
-            .hint("a model is one JSON object; models/FORMAT.md in the project describes it"));
+        let hint = "a model is one JSON object; models/FORMAT.md in the project describes it";
+        return Err(Box::new(Problem::at(0..0, "the file is empty").hint(hint)));
     }
     count_values(text)?;
     if let Err(error) = serde_json::from_str::<serde::de::IgnoredAny>(text) {
-        return Err(not_json(text, &error));
+        return Err(Box::new(not_json(text, &error)));
     }
     let options = ParseOptions {
         allow_comments: false,
@@ -196,13 +196,13 @@ fn read_root(text: &str) -> Result<(Node, Vec<Problem>), Problem> {
     // After the gate above only half of a surrogate pair is left to be refused.
     let parsed = parse_to_ast(text, &CollectOptions::default(), &options).map_err(|error| {
         let range = error.range();
-        Problem::at(range.start..range.end, "this is not JSON: half of a pair of \\u escapes is no letter")
-            .hint("write the letter itself: the file is UTF-8")
+        let message = "this is not JSON: half of a pair of \\u escapes is no letter";
+        Box::new(Problem::at(range.start..range.end, message).hint("write the letter itself: the file is UTF-8"))
     })?;
     let mut repeated = Vec::new();
     match parsed.value {
         Some(value) => Ok((convert(value, &mut Path::default(), &mut repeated), repeated)),
-        None => Err(Problem::at(0..0, "the file holds no value")),
+        None => Err(Box::new(Problem::at(0..0, "the file holds no value"))),
     }
 }
 
@@ -274,7 +274,7 @@ fn not_json(text: &str, error: &serde_json::Error) -> Problem {
 
 /// Refuses nesting deeper than [`DEEPEST`] and more than [`MOST_VALUES`] values, before any
 /// parser spends stack or memory on them.
-fn count_values(text: &str) -> Result<(), Problem> {
+fn count_values(text: &str) -> Result<(), Box<Problem>> {
     let (mut depth, mut values, mut in_string, mut escaped) = (0_usize, 1_usize, false, false);
     for (at, byte) in text.bytes().enumerate() {
         if in_string {
@@ -292,7 +292,8 @@ fn count_values(text: &str) -> Result<(), Problem> {
                 depth += 1;
                 values += 1;
                 if depth > DEEPEST {
-                    return Err(Problem::at(at..at + 1, format!("lists and objects are nested deeper than {DEEPEST}")));
+                    let message = format!("lists and objects are nested deeper than {DEEPEST}");
+                    return Err(Box::new(Problem::at(at..at + 1, message)));
                 }
             }
             b']' | b'}' => depth = depth.saturating_sub(1),
@@ -300,7 +301,8 @@ fn count_values(text: &str) -> Result<(), Problem> {
             _ => {}
         }
         if values > MOST_VALUES {
-            return Err(Problem::at(at..at + 1, format!("the file holds more than {MOST_VALUES} values")));
+            let message = format!("the file holds more than {MOST_VALUES} values");
+            return Err(Box::new(Problem::at(at..at + 1, message)));
         }
     }
     Ok(())

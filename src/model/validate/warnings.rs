@@ -24,11 +24,11 @@ pub(super) fn warnings(model: &Model) -> Vec<String> {
     }
     corner_tubes(model, &mut warnings);
     warnings.extend(idle_brackets(model));
-    once(warnings)
+    once(&warnings)
 }
 
 /// What is told of a mirror twin as of its original is told of the original alone.
-fn once(warnings: Vec<String>) -> Vec<String> {
+fn once(warnings: &[String]) -> Vec<String> {
     let of_original = |warning: &str| warning.replace(".r\"", ".l\"").replace(".r/", ".l/");
     warnings
         .iter()
