@@ -30,6 +30,8 @@ pub struct Kind {
     pub units: &'static [(&'static str, f64)],
     /// Whether whole imperial wire gauges (`16 swg`) are understood.
     pub gauges: bool,
+    /// The largest that can be reckoned with, in the default unit.
+    pub largest: f64,
 }
 
 impl Kind {
@@ -76,24 +78,49 @@ impl Kind {
             .find(|(name, _)| *name == plain)
             .map(|&(_, size)| size)
             .ok_or_else(|| self.wrong_unit(text, unit, &plain))?;
-        let scaled = value * size;
-        if scaled.is_finite() { Ok(scaled) } else { Err(format!("\"{text}\" is out of range")) }
+        self.in_range(value * size, &format!("\"{text}\""))
+    }
+
+    /// A value in the default unit, unless it is larger than can be reckoned with.
+    ///
+    /// # Errors
+    /// A sentence that quotes `text`, as the value was written.
+    pub fn in_range(&self, value: f64, text: &str) -> Result<f64, String> {
+        if value.abs() <= self.largest {
+            return Ok(value);
+        }
+        Err(match self.largest {
+            f64::MAX => format!("{text} is out of range"),
+            most => {
+                format!("{text} is out of range: {} is at most {most:e} {}", self.with_article(), self.default_unit())
+            }
+        })
     }
 
     fn wrong_unit(&self, text: &str, unit: &str, plain: &str) -> String {
-        let known = self.unit_list();
-        if unit.starts_with(['/', ',', ' ']) {
+        let (what, known) = (self.with_article(), self.unit_list());
+        if unit.starts_with(['/', ',', ' ']) || unit.starts_with(|letter: char| letter.is_ascii_digit()) {
             return format!(
                 "\"{text}\" is not a number and a unit; write a decimal number with a point, one blank, and one of {known}"
             );
         }
         if unit == "swg" {
-            return format!("\"{text}\": wire gauges are for `wall` only; a {} is in {known}", self.name);
+            return format!("\"{text}\": wire gauges are for \"wall\" only; {what} is in {known}");
         }
-        match ALL.iter().find(|kind| kind.units.iter().any(|(name, _)| *name == plain)) {
-            Some(other) => format!("\"{text}\": {unit} is a unit of {}, and a {} is in {known}", other.name, self.name),
-            None => format!("\"{text}\": {unit} is not a known unit; a {} is in {known}", self.name),
+        if let Some(other) = ALL.iter().find(|kind| kind.units.iter().any(|(name, _)| *name == plain)) {
+            return format!("\"{text}\": {unit} is a unit of {}; {what} is in {known}", other.name);
         }
+        let meant = plain.trim().to_lowercase();
+        match self.units.iter().find(|(name, _)| name.to_lowercase() == meant) {
+            Some((name, _)) => format!("\"{text}\": a unit is written in its exact letters, here {name}"),
+            None => format!("\"{text}\": \"{unit}\" is not a known unit; {what} is in {known}"),
+        }
+    }
+
+    /// Its name with the article before it: `a length`, `an angle`.
+    pub fn with_article(&self) -> String {
+        let article = if self.name.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+        format!("{article} {}", self.name)
     }
 
     /// The units, for a message: `mm, cm, m, in`.
@@ -174,7 +201,7 @@ pub fn gauge_mm(gauge: f64) -> Option<f64> {
 
 /// Declares one newtype a quantity: it holds the value in the default unit of the model file.
 macro_rules! quantities {
-    ($( $(#[$doc:meta])* $name:ident = $title:literal $(gauges $gauges:literal)? { $($unit:literal: $size:expr),+ $(,)? } )+) => {
+    ($( $(#[$doc:meta])* $name:ident = $title:literal $(largest $largest:literal)? $(gauges $gauges:literal)? { $($unit:literal: $size:expr),+ $(,)? } )+) => {
         $(
             $(#[$doc])*
             #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
@@ -185,6 +212,7 @@ macro_rules! quantities {
                     name: $title,
                     units: &[$(($unit, $size)),+],
                     gauges: false $(|| $gauges)?,
+                    largest: f64::MAX $(.min($largest))?,
                 };
                 fn from_default_unit(value: f64) -> Self {
                     Self(value)
@@ -212,9 +240,9 @@ pub trait Quantity: Copy {
 
 quantities! {
     /// A length, mm.
-    Length = "length" { "mm": 1.0, "cm": 10.0, "m": 1000.0, "in": IN, "ft": FT, "thou": IN / 1000.0 }
+    Length = "length" largest 1e9 { "mm": 1.0, "cm": 10.0, "m": 1000.0, "in": IN, "ft": FT, "thou": IN / 1000.0 }
     /// A wall thickness, mm: a length that may also be a wire gauge.
-    Wall = "wall thickness" gauges true { "mm": 1.0, "cm": 10.0, "m": 1000.0, "in": IN, "ft": FT, "thou": IN / 1000.0 }
+    Wall = "wall thickness" largest 1e9 gauges true { "mm": 1.0, "cm": 10.0, "m": 1000.0, "in": IN, "ft": FT, "thou": IN / 1000.0 }
     /// A force, N.
     Force = "force" { "N": 1.0, "kN": 1000.0, "lbf": LBF, "kgf": GRAVITY_M_S2 }
     /// A moment, N·m.
@@ -273,6 +301,35 @@ impl Angle {
     }
 }
 
+/// A number as somebody would write it, to at most six significant figures.
+///
+/// For a figure that comes out of a file: no zeros behind it, and an exponent only where there
+/// would be many zeros.
+///
+/// ```
+/// use crossbrace::units::brief;
+/// assert_eq!(brief(-80.0), "-80");
+/// assert_eq!(brief(1.5 * 25.4), "38.1");
+/// assert_eq!(brief(2.5e-7), "2.5e-7");
+/// assert_eq!(brief(1e300), "1e300");
+/// ```
+pub fn brief(value: f64) -> String {
+    if value == 0.0 || (1e-4..1e9).contains(&value.abs()) {
+        let text = figures(value, 6);
+        return match text.contains('.') {
+            true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
+            false => text,
+        };
+    }
+    let text = format!("{value:.5e}");
+    match text.split_once('e') {
+        Some((number, exponent)) if number.contains('.') => {
+            format!("{}e{exponent}", number.trim_end_matches('0').trim_end_matches('.'))
+        }
+        _ => text,
+    }
+}
+
 /// A number to so many significant figures, without exponent; `-0` becomes `0`.
 ///
 /// ```
@@ -321,7 +378,7 @@ mod tests {
         assert_eq!(Wall::KIND.parse("16 swg"), Ok(0.064 * 25.4));
         assert_eq!(Wall::KIND.parse("50 swg"), Ok(0.001 * 25.4));
         assert!(Wall::KIND.parse("16.5 swg").is_err());
-        assert!(length("16 swg").unwrap_err().contains("`wall` only"));
+        assert!(length("16 swg").unwrap_err().contains("\"wall\" only"));
     }
 
     #[test]
@@ -344,6 +401,8 @@ mod tests {
         }
         assert!(length("3 kg").unwrap_err().contains("kg is a unit of mass"));
         assert!(length("1e308 m").unwrap_err().contains("out of range"));
+        assert!(length("1e7 m").unwrap_err().contains("at most 1e9 mm"));
+        assert!(Force::KIND.parse("1e300 kN").is_ok());
     }
 
     #[test]

@@ -8,7 +8,7 @@ use nalgebra::Vector3;
 use crate::beam::mass::force_n;
 use crate::model::{AXLES, ActsAt, Case, Effort, Fault, Model, Torque, Vehicle, Wheel};
 use crate::path;
-use crate::units::figures;
+use crate::units::{brief, figures};
 
 /// Where the longitudinal force of a wheel acts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -172,6 +172,7 @@ fn acts(model: &Model, wheel: Wheel, effort: Option<Effort>) -> Acts {
 /// What keeps a case from being worked out.
 enum Trouble {
     PitchesOver(usize),
+    LiftsAxle(usize),
     RollsOver(f64),
     OffsetLifts(Wheel),
     NoLoadToSteer(usize),
@@ -186,21 +187,29 @@ impl Trouble {
             Trouble::PitchesOver(axle) => Fault::new(
                 at.then("long"),
                 format!("the car would pitch over: the {} axle would carry less than nothing", AXLES[*axle]),
-            ),
+            )
+            .hint("ask for less, or look at the wheelbase and at the height and place of the centre of gravity"),
+            Trouble::LiftsAxle(axle) => Fault::new(
+                path!["cases", name, "air", AXLES[*axle]],
+                format!("this takes the {} axle off the ground: it would carry less than nothing", AXLES[*axle]),
+            )
+            .hint("downforce is positive, lift negative"),
             Trouble::RollsOver(limit) => Fault::new(
                 at.then("lat"),
                 format!(
                     "the car would roll over at {} g with this track and height of the centre of gravity",
                     figures(*limit, 3)
                 ),
-            ),
+            )
+            .hint("ask for less, or look at the track and at the height of the centre of gravity"),
             Trouble::OffsetLifts(wheel) => Fault::new(
                 path!["vehicle", "cg", "left"],
                 format!(
                     "with the centre of gravity so far to one side, wheel {} would carry less than nothing",
                     wheel.name()
                 ),
-            ),
+            )
+            .hint("left is positive, and counts from the middle of the car"),
             Trouble::NoLoadToSteer(axle) => Fault::new(
                 at,
                 format!("the {} axle carries no load and cannot make the side force it is asked for", AXLES[*axle]),
@@ -210,10 +219,12 @@ impl Trouble {
                     Effort::Braked => ("braked", "brake_share_front"),
                     Effort::Driven => ("driven", "drive_share_front"),
                 };
+                let path = if case.effort.is_some() { path!["cases", name, key] } else { at };
                 Fault::new(
-                    path!["cases", name],
-                    format!("\"{share}\" gives the wheels listed under \"{key}\" no part of the force"),
+                    path,
+                    format!("\"{share}\" of the vehicle gives the wheels that are {key} no part of the force"),
                 )
+                .hint("list a wheel of the axle that makes the force")
             }
             Trouble::NoGrip => {
                 let part = reachable(vehicle, case, g);
@@ -221,7 +232,7 @@ impl Trouble {
                     at,
                     format!(
                         "the tyres cannot give this: with tyre_grip {} the car reaches about long {} g, lat {} g",
-                        figures(vehicle.tyre_grip.unwrap_or_default(), 3),
+                        brief(vehicle.tyre_grip.unwrap_or_default()),
                         figures(g[0] * part, 3),
                         figures(g[1] * part, 3)
                     ),
@@ -262,7 +273,8 @@ fn transfer(
         weight * vert * arms[at] / wheelbase + pitch + case.air_n[at]
     });
     if let Some(at) = axle.iter().position(|load| *load < 0.0) {
-        return Err(Trouble::PitchesOver(at));
+        let by_air = case.air_n[at] < 0.0 && axle[at] - case.air_n[at] >= 0.0;
+        return Err(if by_air { Trouble::LiftsAxle(at) } else { Trouble::PitchesOver(at) });
     }
     let offset: [f64; 2] =
         std::array::from_fn(|at| weight * vert * vehicle.cg_left_mm * arms[at] / wheelbase / vehicle.track_mm[at]);
@@ -422,18 +434,25 @@ fn notes_of_friction(model: &Model, name: &str, loads: &mut WheelLoads) {
     if model.vehicle.as_ref().is_none_or(|vehicle| vehicle.tyre_grip.is_some()) {
         return;
     }
-    for wheel in Wheel::ALL {
-        let Some(load) = loads.wheels[wheel.place()].filter(|load| !load.given) else {
-            continue;
+    let over: Vec<(Wheel, f64)> = Wheel::ALL
+        .into_iter()
+        .filter_map(|wheel| {
+            let load = loads.wheels[wheel.place()].filter(|load| !load.given)?;
+            let across = load.force_n.x.hypot(load.force_n.y);
+            (across > load.force_n.z).then(|| (wheel, across / load.force_n.z))
+        })
+        .collect();
+    let worst = over.iter().copied().reduce(|worst, next| if next.1 > worst.1 * (1.0 + 1e-9) { next } else { worst });
+    if let Some((wheel, times)) = worst {
+        let others = match over.len() {
+            1 => String::new(),
+            count => format!(", as the first of {count} wheels,"),
         };
-        let across = load.force_n.x.hypot(load.force_n.y);
-        if across > load.force_n.z {
-            loads.notes.push(format!(
-                "case \"{name}\": wheel {} is asked for {} times its load in friction; give \"tyre_grip\" if its tyre can do that",
-                wheel.name(),
-                figures(across / load.force_n.z, 3)
-            ));
-        }
+        loads.notes.push(format!(
+            "case \"{name}\": wheel {}{others} is asked for {} times its load in friction; give \"tyre_grip\" if its tyre can do that",
+            wheel.name(),
+            figures(times, 3)
+        ));
     }
 }
 

@@ -10,10 +10,10 @@ use sha2::{Digest, Sha256};
 use super::Trouble;
 use super::args::ModelOptions;
 use super::folder::plain_name;
-use crate::model::{Fault, Model, load_all, load_with};
+use crate::model::{Fault, Model, Written, load_all, load_with};
 use crate::report::Report;
 use crate::run::{Checked, STANDING, check};
-use crate::source::{Document, LARGEST_BYTES, Node, Problem, name_list, nearest, render};
+use crate::source::{Document, LARGEST_BYTES, Node, Problem, instead, render};
 
 /// A file as read.
 pub(crate) struct Input {
@@ -88,8 +88,8 @@ fn trouble(problems: &[Problem], name: &str, text: &str) -> Trouble {
 pub(crate) struct Loaded {
     pub(crate) input: Input,
     pub(crate) model: Model,
-    /// The tree that the model was read from: the file's, or the file's with changes.
-    tree: Node,
+    /// What the model was read from: the file, or the file with changes.
+    written: Written,
     /// The options whose change is in the model, in words.
     pub(crate) option: Option<String>,
 }
@@ -111,13 +111,12 @@ impl Loaded {
         for name in options {
             known("option", name, all.options.iter().map(|(name, _, _)| name.as_str()))?;
         }
-        let (model, tree) = if options.is_empty() {
-            (all.base, input.document.root.clone())
-        } else {
-            load_with(&input.document, options).map_err(|problems| input.trouble(&problems))?
+        let (model, written) = match options {
+            [] => (all.base, all.written),
+            names => load_with(&input.document, names).map_err(|problems| input.trouble(&problems))?,
         };
         let option = (!options.is_empty()).then(|| options.join(" + "));
-        Ok(Loaded { input, model, tree, option })
+        Ok(Loaded { input, model, written, option })
     }
 
     /// Names of the file's options, in its order.
@@ -128,9 +127,7 @@ impl Loaded {
 
     /// Faults found after reading, at their places.
     pub(crate) fn faults(&self, faults: &[Fault]) -> Trouble {
-        let option = self.option.as_deref();
-        let problems: Vec<Problem> = faults.iter().map(|fault| fault.locate(&self.tree, option)).collect();
-        self.input.trouble(&problems)
+        self.input.trouble(&self.written.problems(faults))
     }
 
     /// Solves and judges it.
@@ -177,9 +174,5 @@ fn known<'n>(what: &str, name: &str, there: impl Iterator<Item = &'n str> + Clon
     if there.clone().any(|known| known == name) {
         return Ok(());
     }
-    let hint = match nearest(name, there.clone()) {
-        Some(near) => format!("did you mean \"{near}\"?"),
-        None => format!("there are: {}", name_list(there)),
-    };
-    Err(Trouble(format!("error: there is no {what} \"{name}\"\nhint: {hint}")))
+    Err(Trouble(format!("error: there is no {what} \"{name}\"\nhint: {}", instead(name, there))))
 }

@@ -1,72 +1,155 @@
 //! From a document to models: the file as written, and the file with each option's change.
 
+use std::collections::HashSet;
+
 use super::file::{File, REQUIRED};
+use super::mirror::other_side;
 use super::validate::validate;
 use super::{Fault, Model};
-use crate::source::{Document, Node, Path, Problem, Read, Reader, Step, Value, merge_patch, sort};
+use crate::source::{Document, Node, Path, Problem, Read, Reader, Span, Step, Value, merge_patch, sort};
 
-/// The tree of the file, or of the file with an option's change.
+/// The tree that a model is read from: the file's, or the file's with changes.
 ///
-/// The changed tree has no `options`.
-fn changed(root: &Node, option: &Node) -> Node {
-    let patch =
-        option.get("change").cloned().unwrap_or(Node { span: option.span.clone(), value: Value::Object(Vec::new()) });
-    let mut tree = merge_patch(root, &patch);
-    if let Value::Object(entries) = &mut tree.value {
-        entries.retain(|entry| entry.key != "options");
-    }
-    tree
+/// It knows where each mistake was written.
+#[derive(Debug, Clone)]
+pub struct Written {
+    root: Node,
+    /// The options whose change is in it, in words.
+    option: Option<String>,
+    /// Where the text of each change stands.
+    changes: Vec<Span>,
+    /// Every key that a change takes out, and where it says so.
+    taken_out: Vec<(String, Span)>,
 }
 
-/// Reads and validates one tree.
-fn read(root: &Node, option: Option<&str>) -> Result<Model, Vec<Problem>> {
-    let mut reader = Reader::default();
-    let file = File::read(root, &mut reader);
-    if matches!(root.value, Value::Object(_)) {
-        for key in REQUIRED.into_iter().filter(|key| root.get(key).is_none()) {
-            reader.missing_key(root, key);
+impl Written {
+    /// The file as it is.
+    fn as_it_is(root: &Node) -> Self {
+        Self { root: root.clone(), option: None, changes: Vec::new(), taken_out: Vec::new() }
+    }
+
+    /// The tree with one more option's change; it has no `options` any more.
+    fn changed(mut self, name: &str, option: &Node) -> Self {
+        if let Some(change) = option.get("change") {
+            self.root = merge_patch(&self.root, change);
+            self.changes.push(change.span.clone());
+            taken_out(change, &mut self.taken_out);
+        }
+        if let Value::Object(entries) = &mut self.root.value {
+            entries.retain(|entry| entry.key != "options");
+        }
+        self.option = Some(match self.option {
+            Some(before) => format!("{before} + {name}"),
+            None => name.to_owned(),
+        });
+        self
+    }
+
+    /// Reads and validates the tree.
+    fn read(&self) -> Result<Model, Vec<Problem>> {
+        let root = &self.root;
+        let mut reader = Reader::default();
+        let file = File::read(root, &mut reader);
+        if matches!(root.value, Value::Object(_)) {
+            for (key, about) in REQUIRED.iter().filter(|(key, _)| root.get(key).is_none()) {
+                reader.missing_key(root, key, File::KEYS, about);
+            }
+        }
+        let mut problems = reader.problems;
+        // Without knowing whether there are twins, most names would seem not to be there.
+        let known_sides = problems.iter().all(|problem| problem.path != crate::path!["mirror"]);
+        let model = match file.filter(|_| known_sides) {
+            Some(file) => {
+                let unread: Vec<Path> = problems.iter().map(|problem| problem.path.clone()).collect();
+                let (model, faults) = validate(&file.with_twins(), root, &unread);
+                problems.extend(self.place(&faults));
+                Some(model)
+            }
+            None => None,
+        };
+        match model {
+            Some(model) if problems.is_empty() => Ok(model),
+            _ => {
+                problems.iter_mut().for_each(|problem| self.own(problem));
+                sort(&mut problems);
+                Err(problems)
+            }
         }
     }
-    let mut problems = reader.problems;
-    for problem in &mut problems {
-        problem.option = option.map(str::to_owned);
+
+    /// Faults of the model as problems at their places, in the order of these; one of a mirror twin
+    /// is left out where its original has one too.
+    pub fn problems(&self, faults: &[Fault]) -> Vec<Problem> {
+        let mut problems = self.place(faults);
+        problems.iter_mut().for_each(|problem| self.own(problem));
+        sort(&mut problems);
+        problems
     }
-    let Some(file) = file else {
-        return Err(problems);
-    };
-    let (model, faults) = validate(&file.with_twins(), root, !problems.is_empty());
-    problems.extend(drop_repeated_twins(root, &faults, option));
-    if problems.is_empty() { Ok(model) } else { Err(problems) }
+
+    fn place(&self, faults: &[Fault]) -> Vec<Problem> {
+        let placed: Vec<(Path, Option<String>)> =
+            faults.iter().map(|fault| as_written(&self.root, &fault.path)).collect();
+        let originals: HashSet<&Path> =
+            placed.iter().filter(|(_, twin)| twin.is_none()).map(|(path, _)| path).collect();
+        faults
+            .iter()
+            .zip(&placed)
+            .filter(|(_, (path, twin))| twin.is_none() || !originals.contains(path))
+            .map(|(fault, (path, twin))| {
+                let span = if fault.at_opening { self.root.opening(path) } else { self.root.locate(path) };
+                let message = match twin {
+                    Some(twin) => format!("in the mirror twin \"{twin}\": {}", fault.message),
+                    None => fault.message.clone(),
+                };
+                let mut problem = Problem::new(path.clone(), span, message);
+                problem.hint.clone_from(&fault.hint);
+                problem.lacks.clone_from(&fault.lacks);
+                problem
+            })
+            .collect()
+    }
+
+    /// Names the option; what is not there because a change took it out is told where it says so.
+    fn own(&self, problem: &mut Problem) {
+        problem.option.clone_from(&self.option);
+        let in_a_change = self.changes.iter().any(|change| change.contains(&problem.span.start));
+        if let Some(name) = problem.lacks.as_ref().filter(|_| !in_a_change) {
+            let other = other_side(name);
+            let here = self.taken_out.iter().find(|(key, _)| key == name || *key == other);
+            if let Some((_, span)) = here {
+                problem.span = span.clone();
+            }
+        }
+    }
 }
 
-/// Faults at their places; one of a mirror twin is left out where its original has one too.
-fn drop_repeated_twins(root: &Node, faults: &[Fault], option: Option<&str>) -> Vec<Problem> {
-    let written: std::collections::HashSet<Path> = faults
-        .iter()
-        .filter(|fault| as_written(root, &fault.path).1.is_none())
-        .map(|fault| fault.path.clone())
-        .collect();
-    faults
-        .iter()
-        .filter(|fault| {
-            let (path, twin) = as_written(root, &fault.path);
-            twin.is_none() || !written.contains(&path)
-        })
-        .map(|fault| locate(root, fault, option))
-        .collect()
+/// Every key that a change takes out.
+fn taken_out(change: &Node, found: &mut Vec<(String, Span)>) {
+    for entry in change.entries() {
+        match entry.node.value {
+            Value::Null => found.push((entry.key.clone(), entry.key_span.clone())),
+            _ => taken_out(&entry.node, found),
+        }
+    }
 }
 
 /// A path with each mirror twin replaced by the entry that it was made from, and the first twin's name.
 fn as_written(root: &Node, path: &Path) -> (Path, Option<String>) {
     let mut node = Some(root);
     let mut twin = None;
-    let mut steps = Vec::with_capacity(path.0.len());
+    let mut steps: Vec<Step> = Vec::with_capacity(path.0.len());
     for step in &path.0 {
         let step = match (step, node) {
             (Step::Key(key), Some(here)) if here.get(key).is_none() => {
-                let original =
-                    key.strip_suffix(".r").map(|stem| format!("{stem}.l")).filter(|name| here.get(name).is_some());
-                match original {
+                let original = match key.strip_suffix(".r") {
+                    Some(stem) => Some(format!("{stem}.l")),
+                    // The right side of an anti-roll bar is made from its left.
+                    None if key == "right" && steps.first() == Some(&Step::from("anti_roll")) => {
+                        Some("left".to_owned())
+                    }
+                    None => None,
+                };
+                match original.filter(|name| here.get(name).is_some()) {
                     Some(original) => {
                         twin.get_or_insert_with(|| key.clone());
                         Step::Key(original)
@@ -86,24 +169,15 @@ fn as_written(root: &Node, path: &Path) -> (Path, Option<String>) {
     (Path(steps), twin)
 }
 
-/// A fault as a problem at its place.
-pub(super) fn locate(root: &Node, fault: &Fault, option: Option<&str>) -> Problem {
-    let (path, twin) = as_written(root, &fault.path);
-    let span = root.locate(&path);
-    let message = match twin {
-        Some(twin) => format!("in the mirror twin \"{twin}\": {}", fault.message),
-        None => fault.message.clone(),
-    };
-    Problem { path, span, message, hint: fault.hint.clone(), option: option.map(str::to_owned) }
-}
-
 /// Every model of a document: the file as written, then with each option's change, in file order.
 #[derive(Debug)]
 pub struct Loaded {
-    /// The file as written, and its tree.
+    /// The file as written.
     pub base: Model,
-    /// Name, model and changed tree of each option.
-    pub options: Vec<(String, Model, Node)>,
+    /// What that was read from.
+    pub written: Written,
+    /// Name and model of each option, and what it was read from.
+    pub options: Vec<(String, Model, Written)>,
 }
 
 /// Reads the file and every option.
@@ -111,26 +185,36 @@ pub struct Loaded {
 /// # Errors
 /// All problems, in the order of their places; those that only an option has name the option.
 pub fn load_all(document: &Document) -> Result<Loaded, Vec<Problem>> {
-    let root = &document.root;
-    let base = read(root, None);
+    let written = Written::as_it_is(&document.root);
+    let base = written.read();
     let mut problems = base.as_ref().err().cloned().unwrap_or_default();
-    let known: std::collections::HashSet<_> =
-        problems.iter().map(|problem| (problem.path.clone(), problem.message.clone())).collect();
+    // What is wrong in the file itself is not told again for an option, nor what follows from it.
+    let known: Vec<Problem> = problems.clone();
+    let a_section_is_lost = document.root.entries().iter().any(|entry| {
+        File::KEYS.contains(&entry.key.as_str()) && known.iter().any(|problem| problem.path == crate::path![&entry.key])
+    });
+    let is_known = |found: &Problem| {
+        let names_what_is_lost = a_section_is_lost && found.lacks.is_some();
+        names_what_is_lost
+            || known.iter().any(|problem| match &problem.lacks {
+                None => found.path.is_within(&problem.path),
+                Some(_) => found.path == problem.path && found.message == problem.message,
+            })
+    };
     let mut options = Vec::new();
-    for entry in root.get("options").map(Node::entries).unwrap_or_default() {
+    for entry in document.root.get("options").map(Node::entries).unwrap_or_default() {
         if !matches!(entry.node.get("change").map(|change| &change.value), Some(Value::Object(_))) {
             continue; // reading the file has said so
         }
-        let tree = changed(root, &entry.node);
-        match read(&tree, Some(&entry.key)) {
-            Ok(model) => options.push((entry.key.clone(), model, tree)),
-            Err(found) => problems.extend(
-                found.into_iter().filter(|problem| !known.contains(&(problem.path.clone(), problem.message.clone()))),
-            ),
+        let changed = written.clone().changed(&entry.key, &entry.node);
+        match changed.read() {
+            Ok(model) => options.push((entry.key.clone(), model, changed)),
+            Err(found) => problems.extend(found.into_iter().filter(|problem| !is_known(problem))),
         }
     }
+    problems.extend(document.repeated.iter().cloned());
     match base {
-        Ok(base) if problems.is_empty() => Ok(Loaded { base, options }),
+        Ok(base) if problems.is_empty() => Ok(Loaded { base, written, options }),
         _ => {
             sort(&mut problems);
             Err(problems)
@@ -138,25 +222,19 @@ pub fn load_all(document: &Document) -> Result<Loaded, Vec<Problem>> {
     }
 }
 
-/// Reads the file with the changes of some options, one after the other; also its changed tree.
+/// Reads the file with the changes of some options, one after the other; also what it was read from.
 ///
 /// Names that are no options are left out.
 ///
 /// # Errors
 /// All problems of the changed file.
-pub fn load_with(document: &Document, names: &[String]) -> Result<(Model, Node), Vec<Problem>> {
+pub fn load_with(document: &Document, names: &[String]) -> Result<(Model, Written), Vec<Problem>> {
     let options = document.root.get("options");
-    let tree = names
+    let written = names
         .iter()
-        .filter_map(|name| options.and_then(|options| options.get(name)))
-        .fold(document.root.clone(), |tree, option| changed(&tree, option));
-    match read(&tree, Some(&names.join(" + "))) {
-        Ok(model) => Ok((model, tree)),
-        Err(mut problems) => {
-            sort(&mut problems);
-            Err(problems)
-        }
-    }
+        .filter_map(|name| options.and_then(|options| options.get(name)).map(|option| (name, option)))
+        .fold(Written::as_it_is(&document.root), |written, (name, option)| written.changed(name, option));
+    written.read().map(|model| (model, written))
 }
 
 /// Reads the file as written, with every option validated too.

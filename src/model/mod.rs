@@ -12,9 +12,9 @@ use nalgebra::{Point3, Vector3};
 
 use crate::beam::Joint;
 use crate::section::{Material, Properties, Section};
-use crate::source::{Named, Path, Problem};
+use crate::source::{Named, Path};
 
-pub use change::{Loaded, load, load_all, load_with};
+pub use change::{Loaded, Written, load, load_all, load_with};
 pub use file::{Torque, json_schema};
 pub use mirror::other_side;
 
@@ -579,12 +579,21 @@ pub struct Fault {
     pub message: String,
     /// What to do about it.
     pub hint: Option<String>,
+    /// Whether the object at the path lacks something: then it is told at its opening bracket.
+    pub at_opening: bool,
+    /// The name that is not there, where that is what is wrong.
+    pub lacks: Option<String>,
 }
 
 impl Fault {
     /// A fault of the value at a path.
     pub fn new(path: Path, message: impl Into<String>) -> Self {
-        Self { path, message: message.into(), hint: None }
+        Self { path, message: message.into(), hint: None, at_opening: false, lacks: None }
+    }
+
+    /// A fault of an object that lacks something.
+    pub fn lacking(path: Path, message: impl Into<String>) -> Self {
+        Self { at_opening: true, ..Self::new(path, message) }
     }
 
     /// Adds what to do about it.
@@ -592,11 +601,6 @@ impl Fault {
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hint = Some(hint.into());
         self
-    }
-
-    /// The fault as a problem, at its place in a tree; a mirror twin stands for its original.
-    pub fn locate(&self, root: &crate::source::Node, option: Option<&str>) -> Problem {
-        change::locate(root, self, option)
     }
 }
 

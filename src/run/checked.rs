@@ -1,5 +1,7 @@
 //! A model checked from end to end.
 
+use super::response::all_wheel_loads;
+use super::sound::unsound;
 use super::{Outcome, Prepared, Response, Verdict, judge, outcome, prepare, respond};
 use crate::model::{Fault, Model};
 use crate::structure::Purpose;
@@ -41,10 +43,18 @@ impl Checked {
 /// # Errors
 /// All faults: a mechanism, a case whose wheel loads cannot be, an answer that is not accurate.
 pub fn check(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Vec<Fault>> {
-    let prepared = prepare(model, Purpose::STATICS)?;
+    let prepared = prepare(model, Purpose::STATICS).map_err(|mut faults| {
+        // Cases that the car cannot drive are told in the same run.
+        faults.extend(all_wheel_loads(model, &wanted).err().into_iter().flatten());
+        faults
+    })?;
     let response = respond(model, &prepared, wanted)?;
     let outcome = outcome(model, &prepared, &response);
     let verdict = judge(model, &prepared, &response, &outcome);
+    let faults = unsound(&outcome, &verdict);
+    if !faults.is_empty() {
+        return Err(faults);
+    }
     let mut warnings = model.warnings.clone();
     warnings.extend(response.cases.iter().flat_map(|case| case.wheels.notes.iter().cloned()));
     let mut assumptions = assumptions(model);

@@ -10,6 +10,7 @@ mod judge;
 mod outcome;
 mod prepared;
 mod response;
+mod sound;
 
 pub use checked::{Checked, check};
 pub use judge::{NotJudged, TubeJudged, Verdict, judge};

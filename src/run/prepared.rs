@@ -1,11 +1,14 @@
 //! What two runs of one structure share.
 
+use nalgebra::{Matrix3, Point3, Vector3};
+
+use crate::beam::Flex;
 use crate::math::{FaerEngine, Plan};
-use crate::model::{Anchor, Fault, Model};
+use crate::model::{Anchor, Fault, Model, TubeRef};
 use crate::path;
 use crate::solve::{Loose, Mechanism, Motion, Solved, System, held_spins, loose, plan, solve};
 use crate::source::Path;
-use crate::structure::{PartKind, Purpose, Structure, Tie, build, number};
+use crate::structure::{PartKind, Purpose, Structure, Tie, TubeName, build, number};
 use crate::units::{decimals, figures};
 
 /// A structure, factorised.
@@ -34,7 +37,7 @@ pub fn prepare(model: &Model, purpose: Purpose) -> Result<Prepared, Vec<Fault>> 
             held.join(", ")
         )];
     }
-    let numbering = number(model, &structure, &[]).map_err(|fault| vec![fault])?;
+    let numbering = number(model, &structure, &[])?;
     let system = System::new(structure, numbering);
     let first_plan = plan(&system, &FaerEngine);
     match solve(&system, first_plan.as_ref()) {
@@ -50,7 +53,7 @@ pub fn prepare(model: &Model, purpose: Purpose) -> Result<Prepared, Vec<Fault>> 
             }
             held.extend(held_turns(model, &system.structure, &found.held));
             let structure = system.structure;
-            let numbering = number(model, &structure, &found.held).map_err(|fault| vec![fault])?;
+            let numbering = number(model, &structure, &found.held)?;
             let system = System::new(structure, numbering);
             let plan = plan(&system, &FaerEngine);
             let solved = solve(&system, plan.as_ref()).map_err(|_| vec![too_soft()])?;
@@ -61,13 +64,13 @@ pub fn prepare(model: &Model, purpose: Purpose) -> Result<Prepared, Vec<Fault>> 
 
 fn too_large_to_tell() -> Fault {
     Fault::new(path!["members"], "something in the frame is loose, and the frame is too large to say what")
-        .hint("solve a part of it alone")
+        .hint("check a part of it alone")
 }
 
 fn too_soft() -> Fault {
     Fault::new(
         path!["members"],
-        "the stiffest and the softest parts are so far apart that the arithmetic fails, though nothing is loose",
+        "nothing is loose, but the stiffest and the softest parts are so far apart that the frame cannot be reckoned",
     )
     .hint("look for a tube, a rate or a section figure with a wrong unit")
 }
@@ -99,31 +102,110 @@ fn held_turns(model: &Model, structure: &Structure, ties: &[Tie]) -> Option<Stri
     (!names.is_empty()).then(|| format!("held, because nothing needs to resist it: turns of {}", names.join(", ")))
 }
 
-/// Every mechanism as a fault at the first thing that moves in it.
+/// Parts that move alike, and every way in which they can.
+type Group<'f> = (Vec<&'f Motion>, &'f [usize]);
+
+/// Every mechanism as a fault at the first thing that moves in it; what the same parts can do
+/// alone is told together.
 fn mechanism_faults(model: &Model, structure: &Structure, found: &Loose) -> Vec<Fault> {
-    found.mechanisms.iter().map(|mechanism| mechanism_fault(model, structure, mechanism)).collect()
+    let mut together: Vec<(Vec<Group<'_>>, &Mechanism)> = Vec::new();
+    for mechanism in &found.mechanisms {
+        let groups: Vec<Group<'_>> =
+            mechanism.groups.iter().map(|(motion, parts)| (vec![motion], parts.as_slice())).collect();
+        let same = together.iter_mut().find(|(known, _)| match (known.as_slice(), groups.as_slice()) {
+            ([known], [new]) => known.1 == new.1,
+            _ => false,
+        });
+        match same {
+            Some((known, _)) => known[0].0.extend(groups[0].0.iter()),
+            None => together.push((groups, mechanism)),
+        }
+    }
+    together.iter().map(|(groups, mechanism)| mechanism_fault(model, structure, groups, mechanism)).collect()
 }
 
-fn mechanism_fault(model: &Model, structure: &Structure, mechanism: &Mechanism) -> Fault {
+fn mechanism_fault(model: &Model, structure: &Structure, groups: &[Group<'_>], mechanism: &Mechanism) -> Fault {
     let mut sentences = Vec::new();
-    for (motion, parts) in &mechanism.groups {
+    for (motions, parts) in groups {
         let names: Vec<String> = parts.iter().flat_map(|part| part_names(model, structure, *part)).collect();
         let tubes = tubes_between(model, structure, parts);
-        let what = match (names.is_empty(), tubes.is_empty()) {
+        let what = match (names.is_empty(), tubes.len()) {
             (false, _) => subject(&names),
-            (true, false) => format!("tube {}", list(&tubes)),
-            (true, true) => continue,
+            (true, 0) => continue,
+            (true, 1) => format!("tube {}", list(&tubes)),
+            (true, _) => format!("tubes {}", list(&tubes)),
         };
-        sentences.push(format!("{what} can {}", motion_in_words(model, motion)));
+        sentences.push(format!("{what} can {}", motions_in_words(model, structure, motions, parts[0])));
     }
-    let path = mechanism
-        .groups
-        .iter()
-        .flat_map(|(_, parts)| parts)
-        .find_map(|part| part_path(model, structure, *part))
-        .unwrap_or_else(|| path!["members"]);
-    Fault::new(path, format!("the frame is a mechanism: {}", sentences.join(", while ")))
-        .hint(remedy(structure, mechanism))
+    let moving = Moving::new(structure, mechanism);
+    let first = moving.parts.iter().find_map(|part| part_path(model, structure, *part));
+    let path = match first {
+        _ if moving.is_whole_frame(structure) => path!["mounts"],
+        Some(path) => path,
+        None => path!["members"],
+    };
+    Fault::new(path, format!("the frame is a mechanism: {}", sentences.join(", while "))).hint(moving.remedy(structure))
+}
+
+/// What moves in a mechanism.
+struct Moving {
+    parts: Vec<usize>,
+    /// Tubes of the frame of which a piece ends on one of the parts.
+    members: Vec<usize>,
+}
+
+impl Moving {
+    fn new(structure: &Structure, mechanism: &Mechanism) -> Self {
+        let parts: Vec<usize> = mechanism.groups.iter().flat_map(|(_, parts)| parts).copied().collect();
+        let mut members: Vec<usize> = structure
+            .pieces
+            .iter()
+            .filter(|piece| piece.ends.iter().any(|end| parts.contains(&end.part)) && is_member(structure, piece.tube))
+            .map(|piece| piece.tube)
+            .collect();
+        members.dedup();
+        Self { parts, members }
+    }
+
+    /// Whether every end of every tube of the frame moves, so that the ground holds too little.
+    fn is_whole_frame(&self, structure: &Structure) -> bool {
+        structure
+            .pieces
+            .iter()
+            .filter(|piece| is_member(structure, piece.tube))
+            .all(|piece| piece.ends.iter().all(|end| self.parts.contains(&end.part)))
+    }
+
+    /// Whether what moves is one tube that spins, and what stands on it.
+    fn is_spin(&self, structure: &Structure) -> bool {
+        match self.members.as_slice() {
+            [tube] => {
+                let tube = &structure.tubes[*tube];
+                tube.pieces.len() > 1 && tube.joints.iter().all(|joint| joint.t == Flex::Free)
+            }
+            _ => false,
+        }
+    }
+
+    /// What would stop it.
+    fn remedy(&self, structure: &Structure) -> &'static str {
+        let has = |wanted: fn(&PartKind) -> bool| self.parts.iter().any(|part| wanted(&structure.parts[*part].kind));
+        if self.is_whole_frame(structure) {
+            "too few mounts hold the frame: add one, or hold a node in more directions"
+        } else if self.is_spin(structure) {
+            "a tube with rod-ends at both ends can spin, so that nothing can stand on it: weld one end"
+        } else if !self.members.is_empty() {
+            "add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge"
+        } else if has(|kind| matches!(kind, PartKind::Body(_))) {
+            "give the body one more mount, or hold it in more directions"
+        } else {
+            "two arms, a tie rod and a spring hold a wheel, none of them in line with another: look at their points"
+        }
+    }
+}
+
+fn is_member(structure: &Structure, tube: usize) -> bool {
+    matches!(structure.tubes[tube].name, TubeName::Tube(TubeRef::Member(_)))
 }
 
 /// `node A`, `nodes A, B and C`, with bodies and uprights as they are.
@@ -172,35 +254,111 @@ fn part_path(model: &Model, structure: &Structure, part: usize) -> Option<Path> 
     }
 }
 
-fn motion_in_words(model: &Model, motion: &Motion) -> String {
-    match motion {
-        Motion::Shift(direction) => format!("shift along {}", direction_in_words(direction)),
-        Motion::Turn { point, direction, pitch_mm } => {
-            let on_line: Vec<&str> = model
-                .anchors()
-                .filter(|anchor| (model.anchor_at(*anchor) - point).cross(direction).norm() < 0.1)
-                .map(|anchor| model.anchor_name(anchor))
-                .collect();
-            let line = match on_line.as_slice() {
-                [first, .., last] => format!("the line {first}–{last}"),
-                [one] => format!("a line through {one} along {}", direction_in_words(direction)),
-                [] => {
-                    let place: Vec<String> = point.iter().map(|at| decimals(*at, 0)).collect();
-                    format!("a line through [{}] along {}", place.join(", "), direction_in_words(direction))
-                }
-            };
-            let along = if pitch_mm.abs() > 1.0 {
-                format!(", shifting {} mm along it for each radian", figures(pitch_mm.abs(), 3))
-            } else {
-                String::new()
-            };
-            format!("turn about {line}{along}")
+/// What parts can do: `shift along x`, `turn about the line A–B and about the line A–D`.
+fn motions_in_words(model: &Model, structure: &Structure, motions: &[&Motion], part: usize) -> String {
+    if motions.len() == 6 {
+        return "move any way".to_owned();
+    }
+    if let Some(point) = common_point(motions) {
+        return format!("turn any way about {}", point_in_words(model, &point));
+    }
+    let shifts: Vec<String> = motions
+        .iter()
+        .filter_map(|motion| match motion {
+            Motion::Shift(direction) => Some(direction_in_words(direction)),
+            Motion::Turn { .. } => None,
+        })
+        .collect();
+    let turns: Vec<String> = motions
+        .iter()
+        .filter(|motion| matches!(motion, Motion::Turn { .. }))
+        .map(|motion| motion_in_words(model, structure, motion, part))
+        .collect();
+    let shifts = if shifts.is_empty() { Vec::new() } else { vec![format!("shift along {}", list(&shifts))] };
+    list(&shifts.into_iter().chain(turns).collect::<Vec<_>>())
+}
+
+/// The point that three turns about different lines have in common.
+fn common_point(motions: &[&Motion]) -> Option<Point3<f64>> {
+    let [Motion::Turn { .. }, Motion::Turn { .. }, Motion::Turn { .. }] = motions else {
+        return None;
+    };
+    let lines = motions.iter().filter_map(|motion| match motion {
+        Motion::Turn { point, direction, pitch_mm } if pitch_mm.abs() < NO_PITCH_MM => Some((point, direction)),
+        _ => None,
+    });
+    let lines: Vec<(&Point3<f64>, &Vector3<f64>)> = lines.collect();
+    if lines.len() < 3 {
+        return None;
+    }
+    let across = |direction: &Vector3<f64>| Matrix3::identity() - direction * direction.transpose();
+    let sum: Matrix3<f64> = lines.iter().map(|(_, direction)| across(direction)).sum();
+    let right: Vector3<f64> = lines.iter().map(|(point, direction)| across(direction) * point.coords).sum();
+    let point = Point3::from(sum.try_inverse()? * right);
+    lines.iter().all(|(on, direction)| (point - **on).cross(direction).norm() < ON_LINE_MM).then_some(point)
+}
+
+/// A point nearer to a line than this is on it, mm.
+const ON_LINE_MM: f64 = 0.1;
+/// A turn that shifts less than this along its line for each radian only turns, mm.
+const NO_PITCH_MM: f64 = 1.0;
+/// A line further away than so many times the size of the frame is told as a shift.
+const FAR: f64 = 5.0;
+
+fn point_in_words(model: &Model, point: &Point3<f64>) -> String {
+    let there = model.anchors().find(|anchor| (model.anchor_at(*anchor) - point).norm() < ON_LINE_MM);
+    match there {
+        Some(anchor) => model.anchor_name(anchor).to_owned(),
+        None => {
+            let place: Vec<String> = point.iter().map(|at| decimals(*at, 0)).collect();
+            format!("[{}]", place.join(", "))
         }
     }
 }
 
+fn motion_in_words(model: &Model, structure: &Structure, motion: &Motion, part: usize) -> String {
+    let (point, direction, pitch_mm) = match motion {
+        Motion::Shift(direction) => return format!("shift along {}", direction_in_words(direction)),
+        Motion::Turn { point, direction, pitch_mm } => (point, direction, pitch_mm),
+    };
+    let from_line = structure.parts[part].origin - point;
+    let arm = direction.cross(&from_line);
+    let far = FAR * size_mm(structure);
+    if arm.norm() > far || pitch_mm.abs() > far {
+        let along = (direction * *pitch_mm + arm).normalize();
+        return format!("move roughly along {}", direction_in_words(&along));
+    }
+    let on_line: Vec<&str> = model
+        .anchors()
+        .filter(|anchor| (model.anchor_at(*anchor) - point).cross(direction).norm() < ON_LINE_MM)
+        .map(|anchor| model.anchor_name(anchor))
+        .collect();
+    let line = match on_line.as_slice() {
+        [first, .., last] => format!("the line {first}–{last}"),
+        [one] => format!("a line through {one} along {}", direction_in_words(direction)),
+        [] => format!("a line through {} along {}", point_in_words(model, point), direction_in_words(direction)),
+    };
+    if pitch_mm.abs() > NO_PITCH_MM {
+        format!("turn about {line}, shifting {} mm along it for each radian", figures(pitch_mm.abs(), 3))
+    } else {
+        format!("turn about {line}")
+    }
+}
+
+/// The longest side of the box round all parts, mm.
+fn size_mm(structure: &Structure) -> f64 {
+    (0..3)
+        .map(|axis| {
+            let places = structure.parts.iter().map(|part| part.origin[axis]);
+            let (low, high) =
+                places.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), at| (low.min(at), high.max(at)));
+            high - low
+        })
+        .fold(1.0, f64::max)
+}
+
 /// `x`, `y`, `z`, or the direction by its components.
-fn direction_in_words(direction: &nalgebra::Vector3<f64>) -> String {
+fn direction_in_words(direction: &Vector3<f64>) -> String {
     for (axis, name) in ["x", "y", "z"].into_iter().enumerate() {
         if direction[axis].abs() > 1.0 - 1e-6 {
             return name.to_owned();
@@ -208,25 +366,4 @@ fn direction_in_words(direction: &nalgebra::Vector3<f64>) -> String {
     }
     let parts: Vec<String> = direction.iter().map(|part| decimals(*part, 2)).collect();
     format!("[{}]", parts.join(", "))
-}
-
-/// What would stop a mechanism.
-fn remedy(structure: &Structure, mechanism: &Mechanism) -> String {
-    let kinds = |wanted: fn(&PartKind) -> bool| {
-        mechanism.groups.iter().flat_map(|(_, parts)| parts).any(|part| wanted(&structure.parts[*part].kind))
-    };
-    if kinds(|kind| matches!(kind, PartKind::Upright(_))) {
-        "a corner is held by its arms, a tie rod and a spring, none of them in line with another: look at their points"
-            .to_owned()
-    } else if kinds(|kind| matches!(kind, PartKind::Body(_))) {
-        "give the body one more mount, or hold it in more directions".to_owned()
-    } else if mechanism
-        .groups
-        .iter()
-        .any(|(_, parts)| parts.iter().all(|part| structure.parts[*part].anchors.is_empty()))
-    {
-        "a tube with rod-ends at both ends can spin, so nothing can stand on it: weld one end".to_owned()
-    } else {
-        "add a brace or a mount that resists this motion, or weld a joint that is a rod-end or a hinge".to_owned()
-    }
 }

@@ -3,6 +3,7 @@
 use nalgebra::{DMatrix, DVector};
 
 use super::prepared::Prepared;
+use super::sound::beyond;
 use crate::car::{WheelLoads, bar_balance, wheel_loads};
 use crate::loads::{CaseLoads, Cause, case_loads};
 use crate::model::{Case, Fault, Model, Target, Wheel};
@@ -55,20 +56,15 @@ pub struct Response {
 pub fn respond(model: &Model, prepared: &Prepared, wanted: impl Fn(&str) -> bool) -> Result<Response, Vec<Fault>> {
     let system = &prepared.system;
     let mut faults = Vec::new();
-    let mut drafts = Vec::new();
-    for (name, case) in model.cases.iter().filter(|(name, _)| wanted(name)) {
-        match wheel_loads(model, name, case) {
-            Ok(wheels) => {
-                let loads = case_loads(model, &system.structure, case, &wheels);
-                let right = system.right_side(&loads.contributions);
-                drafts.push(Draft { name, case, wheels, loads, right });
-            }
-            Err(fault) => faults.push(fault),
-        }
-    }
-    if !faults.is_empty() {
-        return Err(faults);
-    }
+    let drafts = all_wheel_loads(model, wanted)?;
+    let mut drafts: Vec<Draft<'_>> = drafts
+        .into_iter()
+        .map(|(name, case, wheels)| {
+            let loads = case_loads(model, &system.structure, case, &wheels);
+            let right = system.right_side(&loads.contributions);
+            Draft { name, case, wheels, loads, right }
+        })
+        .collect();
     let bars: Vec<RightSide> = match drafts.first() {
         Some(draft) => draft.loads.bars.iter().map(|bar| system.right_side(std::slice::from_ref(bar))).collect(),
         None => Vec::new(),
@@ -123,6 +119,26 @@ pub fn respond(model: &Model, prepared: &Prepared, wanted: impl Fn(&str) -> bool
         cases.push(response);
     }
     if faults.is_empty() { Ok(Response { cases }) } else { Err(faults) }
+}
+
+/// The wheel loads of every case that is wanted.
+///
+/// # Errors
+/// Every case that the car cannot drive. What the car's figures alone forbid is told for the first.
+pub(super) fn all_wheel_loads(
+    model: &Model,
+    wanted: impl Fn(&str) -> bool,
+) -> Result<Vec<(&str, &Case, WheelLoads)>, Vec<Fault>> {
+    let mut faults: Vec<Fault> = Vec::new();
+    let mut all = Vec::new();
+    for (name, case) in model.cases.iter().filter(|(name, _)| wanted(name)) {
+        match wheel_loads(model, name, case) {
+            Ok(wheels) => all.push((name.as_str(), case, wheels)),
+            Err(fault) if faults.iter().any(|known| known.path == fault.path) => {}
+            Err(fault) => faults.push(fault),
+        }
+    }
+    if faults.is_empty() { Ok(all) } else { Err(faults) }
 }
 
 fn matrix(rows: usize, columns: &[&DVector<f64>]) -> DMatrix<f64> {
@@ -215,14 +231,15 @@ impl CaseResponse {
             return Some(self.unheld(model, case, prepared, part, moment_nmm));
         }
         let Accuracy { balance, error, .. } = self.accuracy;
-        let sound = error <= TOO_INACCURATE && balance <= TOO_INACCURATE;
-        (!sound).then(|| {
+        let path = path!["cases", &self.name];
+        if !error.is_finite() || !balance.is_finite() {
+            return Some(beyond(path, "what comes out of this case"));
+        }
+        (error > TOO_INACCURATE || balance > TOO_INACCURATE).then(|| {
             Fault::new(
-                path!["cases", &self.name],
+                path,
                 format!(
-                    "the answer is not accurate: its error may be {}, its out-of-balance is {}",
-                    figures(error, 2),
-                    figures(balance, 2)
+                    "the answer is not accurate: it is uncertain by {error:.0e} of itself, and forces are out of balance by {balance:.0e} of the largest; at most {TOO_INACCURATE:.0e} is let through",
                 ),
             )
             .hint("look for a tube, a rate or a section figure with a wrong unit")

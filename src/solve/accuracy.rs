@@ -44,8 +44,9 @@ pub(super) fn backward_error(matrix: &SymmetricMatrix, x: &DMatrix<f64>, f: &DMa
                 .column(column)
                 .iter()
                 .zip(size.column(column).iter())
-                .map(|(r, s)| if *s > 0.0 { r.abs() / s } else { 0.0 })
-                .fold(0.0, f64::max)
+                .map(|(r, s)| if *s == 0.0 { 0.0 } else { r.abs() / s })
+                // What is no number is as wrong as can be; `f64::max` would pass over it.
+                .fold(0.0, |worst, error| if error.is_nan() { f64::INFINITY } else { error.max(worst) })
         })
         .collect();
     (errors, residual)

@@ -28,26 +28,68 @@ pub fn render(problem: &Problem, file: &str, text: &str, renderer: &Renderer) ->
 
 /// The line of a problem, cut to a window round it, and the bytes to mark in it.
 fn window(text: &str, problem: &Problem) -> (String, usize, usize) {
-    let mut at = problem.span.start.min(text.len());
-    while !text.is_char_boundary(at) {
-        at -= 1;
-    }
+    let boundary = |mut at: usize| {
+        at = at.min(text.len());
+        while !text.is_char_boundary(at) {
+            at -= 1;
+        }
+        at
+    };
+    let at = boundary(problem.span.start);
     let line_start = text[..at].rfind('\n').map_or(0, |newline| newline + 1);
     let line_end = text[at..].find('\n').map_or(text.len(), |newline| at + newline);
     let before: Vec<char> = text[line_start..at].chars().rev().take(WINDOW / 2).collect();
     let before: String = before.into_iter().rev().collect();
-    let marked_end = problem.span.end.clamp(at, line_end);
-    let marked: String = text.get(at..marked_end).unwrap_or_default().chars().take(WINDOW / 2).collect();
-    let rest = text.get(at + marked.len()..line_end).unwrap_or_default();
-    let after: String = rest.chars().take(WINDOW / 2).collect();
+    // What is marked ends with a letter, even where a problem of bytes ends inside of one.
+    let line = text[at..line_end].trim_end_matches('\r');
+    let marked: String = line
+        .char_indices()
+        .take_while(|(place, _)| at + place < problem.span.end)
+        .map(|(_, letter)| letter)
+        .take(WINDOW / 2)
+        .collect();
+    let after: String = line[marked.len()..].chars().take(WINDOW / 2).collect();
     let (before, marked, after) = (visible(&before), visible(&marked), visible(&after));
-    let line = format!("{before}{marked}{after}");
-    let end = (before.len() + marked.len().max(1)).min(line.len().max(before.len()));
-    (line.trim_end().to_owned(), before.len(), end)
+    let line = format!("{before}{marked}{}", after.trim_end());
+    (line, before.len(), before.len() + marked.len())
 }
 
 /// A text without characters that could steer a terminal (Unicode Cc, Cf).
 pub fn visible(text: &str) -> String {
     let steers = |letter: char| matches!(letter.general_category(), GeneralCategory::Control | GeneralCategory::Format);
     text.chars().map(|letter| if steers(letter) { char::REPLACEMENT_CHARACTER } else { letter }).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn shown(text: &str, span: std::ops::Range<usize>) -> (String, usize, usize) {
+        window(text, &Problem::at(span, "wrong"))
+    }
+
+    #[test]
+    fn a_mark_ends_with_a_letter_and_never_inside_of_one() {
+        assert_eq!(shown("a: ß!", 3..4), ("a: ß!".to_owned(), 3, 5));
+        assert_eq!(shown("a: ß!", 4..5), ("a: ß!".to_owned(), 3, 5));
+    }
+
+    #[test]
+    fn a_mark_ends_with_its_line() {
+        assert_eq!(shown("one\r\ntwo  \nthree", 5..20), ("two  ".to_owned(), 0, 5));
+        assert_eq!(shown("one\r\ntwo", 1..2), ("one".to_owned(), 1, 2));
+        assert_eq!(shown("one\n", 3..4), ("one".to_owned(), 3, 3));
+        assert_eq!(shown("", 0..1), (String::new(), 0, 0));
+    }
+
+    #[test]
+    fn every_place_in_a_text_can_be_shown() {
+        let text = "{\"ä\": \u{7}\t\r\n  \u{feff}\"€\"\n\n}  ";
+        for start in 0..=text.len() + 2 {
+            for end in start..=text.len() + 2 {
+                let problem = Problem::at(start..end, "wrong");
+                assert!(render(&problem, "a.json", text, &Renderer::plain()).contains("wrong"));
+            }
+        }
+    }
 }

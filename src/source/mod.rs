@@ -11,6 +11,6 @@ mod tree;
 
 pub use excerpt::{render, visible};
 pub use merge::merge_patch;
-pub use problem::{Path, Problem, Step, line_and_column, name_list, nearest, sort};
-pub use read::{Keyed, Named, Read, Reader, described};
+pub use problem::{Path, Problem, Step, choice, instead, line_and_column, name_list, nearest, sort};
+pub use read::{Keyed, Named, Read, Reader, described, one_or_the_other, read_word};
 pub use tree::{DEEPEST, Document, Entry, LARGEST_BYTES, MOST_VALUES, Node, Span, Value};

@@ -25,6 +25,12 @@ impl From<&String> for Step {
     }
 }
 
+impl From<String> for Step {
+    fn from(key: String) -> Self {
+        Step::Key(key)
+    }
+}
+
 impl From<usize> for Step {
     fn from(index: usize) -> Self {
         Step::Index(index)
@@ -44,6 +50,11 @@ impl Path {
         let result = inside(self);
         self.0.pop();
         result
+    }
+
+    /// Whether this path leads to the value of another, or to one inside it.
+    pub fn is_within(&self, other: &Path) -> bool {
+        self.0.starts_with(&other.0)
     }
 
     /// The path with one more step.
@@ -89,12 +100,14 @@ pub struct Problem {
     pub hint: Option<String>,
     /// The option whose change brought it, if one did.
     pub option: Option<String>,
+    /// The key or name that is not there, where that is what is wrong.
+    pub lacks: Option<String>,
 }
 
 impl Problem {
     /// A problem of the value at a path.
     pub fn new(path: Path, span: Span, message: impl Into<String>) -> Self {
-        Self { path, span, message: message.into(), hint: None, option: None }
+        Self { path, span, message: message.into(), hint: None, option: None, lacks: None }
     }
 
     /// A problem of the text itself, before it has values.
@@ -114,7 +127,7 @@ impl Problem {
 pub fn sort(problems: &mut Vec<Problem>) {
     problems.sort_by_key(|problem| problem.span.start);
     let mut seen = std::collections::HashSet::new();
-    problems.retain(|problem| seen.insert((problem.span.clone(), problem.message.clone())));
+    problems.retain(|problem| seen.insert((problem.span.clone(), problem.path.clone(), problem.message.clone())));
 }
 
 /// Line and column of a byte of a text, both counted from 1, the column in characters.
@@ -129,22 +142,44 @@ pub fn line_and_column(text: &str, at: usize) -> (usize, usize) {
     (line, before[start..].chars().count() + 1)
 }
 
-/// The known name that is nearest to a mistyped one: at most two slips away.
+/// The known name that is nearest to a mistyped one: at most two slips away, and at most one slip
+/// for two letters.
 pub fn nearest<'n>(name: &str, known: impl IntoIterator<Item = &'n str>) -> Option<&'n str> {
     let lower = name.to_lowercase();
     known
         .into_iter()
-        .map(|candidate| (strsim::osa_distance(&lower, &candidate.to_lowercase()), candidate))
-        .filter(|(distance, candidate)| *distance <= 2 && *distance < candidate.chars().count().max(1))
-        .min_by_key(|(distance, _)| *distance)
-        .map(|(_, candidate)| candidate)
+        .map(|candidate| {
+            let letters = name.chars().count().max(candidate.chars().count());
+            (strsim::osa_distance(&lower, &candidate.to_lowercase()), letters, candidate)
+        })
+        .filter(|(distance, letters, _)| *distance <= 2 && 2 * distance <= *letters)
+        .min_by_key(|(distance, ..)| *distance)
+        .map(|(.., candidate)| candidate)
+}
+
+/// What stands there instead of a name that is not: the nearest, else all.
+pub fn instead<'n>(name: &str, known: impl Iterator<Item = &'n str> + Clone) -> String {
+    match nearest(name, known.clone()) {
+        Some(near) => format!("did you mean \"{near}\"?"),
+        None => format!("there are: {}", name_list(known)),
+    }
+}
+
+/// Words to choose from: `"weld", "rod-end" or "slide"`.
+pub fn choice<'n>(words: impl IntoIterator<Item = &'n str>) -> String {
+    let quoted: Vec<String> = words.into_iter().map(|word| format!("\"{word}\"")).collect();
+    match quoted.as_slice() {
+        [] => "nothing".to_owned(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} or {last}", first.join(", ")),
+    }
 }
 
 /// A list of names for a message, cut after a dozen.
 pub fn name_list<'n>(known: impl IntoIterator<Item = &'n str>) -> String {
     let names: Vec<&str> = known.into_iter().collect();
     match names.len() {
-        0 => "there are none".to_owned(),
+        0 => "none".to_owned(),
         1..=12 => names.join(", "),
         count => format!("{} and {} more", names[..12].join(", "), count - 12),
     }
@@ -172,6 +207,18 @@ mod tests {
         assert_eq!(nearest("tueb", ["tube", "ends"]), Some("tube"));
         assert_eq!(nearest("Tube", ["tube", "ends"]), Some("tube"));
         assert_eq!(nearest("wheel", ["tube", "ends"]), None);
+        assert_eq!(nearest("C2", ["B", "C"]), Some("C"));
+    }
+
+    #[test]
+    fn a_short_name_is_not_near_another_by_chance() {
         assert_eq!(nearest("ab", ["x", "y"]), None);
+        assert_eq!(nearest("E", ["A", "ear"]), None);
+    }
+
+    #[test]
+    fn a_choice_reads_as_a_sentence_has_it() {
+        assert_eq!(choice(["a", "b", "c"]), "\"a\", \"b\" or \"c\"");
+        assert_eq!(choice(["a"]), "\"a\"");
     }
 }

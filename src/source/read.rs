@@ -7,7 +7,7 @@ use indexmap::IndexMap;
 use schemars::{Schema, SchemaGenerator, json_schema};
 use unicode_properties::{GeneralCategory, UnicodeGeneralCategory};
 
-use super::problem::{Path, Problem, Step, name_list, nearest};
+use super::problem::{Path, Problem, Step, choice, name_list, nearest};
 use super::tree::{Entry, Node, Span, Value};
 use crate::units::Quantity;
 
@@ -76,14 +76,50 @@ impl Reader {
         self.problems.push(problem);
     }
 
-    /// Notes a key that an object lacks, unless a mistyped form of it stands there.
-    pub fn missing_key(&mut self, node: &Node, key: &str) {
-        let misspelt = node.entries().iter().any(|entry| nearest(&entry.key, [key]).is_some());
-        if !misspelt {
+    /// Notes a key that an object lacks, unless a mistyped form of it stands there among keys that
+    /// are not known; `about` says what belongs there.
+    pub fn missing_key(&mut self, node: &Node, key: &str, known: &[&str], about: &str) {
+        let misspelt = |entry: &Entry| !known.contains(&entry.key.as_str()) && nearest(&entry.key, [key]).is_some();
+        if !node.entries().iter().any(misspelt) {
             let place = node.span.start..node.span.start + 1;
-            self.problems.push(Problem::new(self.path.clone(), place, format!("\"{key}\" is missing")));
+            let mut problem = Problem::new(self.path.clone(), place, format!("\"{key}\" is missing"));
+            problem.lacks = Some(key.to_owned());
+            let about = about.lines().map(str::trim).collect::<Vec<_>>().join(" ").replace('`', "");
+            let about = about.trim_end_matches('.');
+            if about.to_lowercase() != key.replace('_', " ") {
+                problem.hint = Some(format!("\"{key}\": {about}"));
+            }
+            self.problems.push(problem);
         }
     }
+
+    /// Notes that an object has none of several keys, unless something in it could not be read,
+    /// which may be what is missing.
+    pub fn none_of<T>(&mut self, node: &Node, message: impl Into<String>, hint: Option<&str>) -> Option<T> {
+        if self.problems.iter().all(|problem| !problem.path.is_within(&self.path)) {
+            let place = node.span.start..node.span.start + 1;
+            let mut problem = Problem::new(self.path.clone(), place, message);
+            problem.hint = hint.map(str::to_owned);
+            self.problems.push(problem);
+        }
+        None
+    }
+
+    /// Notes that two keys of an object exclude each other, at the one that was written later.
+    pub fn both<T>(&mut self, node: &Node, keys: [&str; 2], message: &str) -> Option<T> {
+        let place = |key: &str| node.entries().iter().position(|entry| entry.key == key);
+        let [earlier, later] = if place(keys[0]) <= place(keys[1]) { keys } else { [keys[1], keys[0]] };
+        if let Some(entry) = node.entry(later) {
+            let problem = Problem::new(self.path.then(later), entry.key_span.clone(), message);
+            self.problems.push(problem.hint(one_or_the_other(earlier)));
+        }
+        None
+    }
+}
+
+/// What to do about a second key that excludes one written before it.
+pub fn one_or_the_other(earlier: &str) -> String {
+    format!("take one of the two out; the change of an option takes out the old one with \"{earlier}\": null")
 }
 
 /// A type that can be read from a tree.
@@ -101,9 +137,8 @@ impl Read for f64 {
                 Ok(value) if value.is_finite() => Some(value),
                 _ => reader.refuse(node, format!("{text} is out of range")),
             },
-            Value::Text(text) => {
-                reader.refuse(node, format!("\"{text}\" is a text; here stands a number without unit"))
-            }
+            Value::Text(text) => reader
+                .refuse(node, format!("\"{text}\" is a text; here stands a plain number, without unit and quotes")),
             _ => reader.refuse(node, format!("expected a number, found {}", node.kind())),
         }
     }
@@ -189,12 +224,18 @@ impl<Q: Quantity> Read for Q {
                 Ok(value) => Some(Q::from_default_unit(value)),
                 Err(message) => reader.refuse(node, message),
             },
-            Value::Number(_) => f64::read(node, reader).map(Q::from_default_unit),
+            Value::Number(text) => {
+                let value = f64::read(node, reader)?;
+                match kind.in_range(value, text) {
+                    Ok(value) => Some(Q::from_default_unit(value)),
+                    Err(message) => reader.refuse(node, message),
+                }
+            }
             _ => reader.refuse(
                 node,
                 format!(
-                    "expected a {} ({}, or a text with its unit), found {}",
-                    kind.name,
+                    "expected {} ({}, or a text with its unit), found {}",
+                    kind.with_article(),
                     kind.default_unit(),
                     node.kind()
                 ),
@@ -207,6 +248,30 @@ impl<Q: Quantity> Read for Q {
             "type": ["number", "string"],
             "description": format!("{}: a number in {}, or a text with its unit ({})", kind.name, kind.default_unit(), kind.unit_list()),
         })
+    }
+}
+
+/// One of a few words; `or` says what else may stand there: `or an object of rates`.
+///
+/// A word that is not among them is told with all that may stand there, and the nearest.
+pub fn read_word<T: Copy>(node: &Node, reader: &mut Reader, words: &[(&str, T)], or: &str) -> Option<T> {
+    let known = || words.iter().map(|(word, _)| *word);
+    let expected = match or {
+        "" => choice(known()),
+        _ => format!("{}, {or}", known().map(|word| format!("\"{word}\"")).collect::<Vec<_>>().join(", ")),
+    };
+    let Value::Text(text) = &node.value else {
+        return reader.refuse(node, format!("expected {expected}, found {}", node.kind()));
+    };
+    match words.iter().find(|(word, _)| word == text) {
+        Some((_, value)) => Some(*value),
+        None => {
+            let message = format!("expected {expected}, found \"{text}\"");
+            match nearest(text, known()) {
+                Some(near) => reader.refuse_with_hint(node, message, format!("did you mean \"{near}\"?")),
+                None => reader.refuse(node, message),
+            }
+        }
     }
 }
 
@@ -291,15 +356,22 @@ fn check_name(name: &str) -> Result<(), String> {
 /// Makes an object of the model file: the struct, its docs, [`Read`] and its JSON Schema.
 ///
 /// A field without `=` is required; `as "key"` gives the key where it is no Rust name. Every
-/// object also takes a `note` (text). All keys are read before any mistake ends the reading.
+/// object also takes a `note` (text). All keys are read, and a key with a default takes it where
+/// its value cannot be used (which is on the list of problems), so that what else is wrong with
+/// the object is found in the same run.
 #[macro_export]
 macro_rules! record {
     (@key $field:ident) => { stringify!($field) };
     (@key $field:ident $key:literal) => { $key };
     (@required) => { true };
     (@required $default:expr) => { false };
-    (@absent $node:ident, $reader:ident, $key:expr,) => {{ $reader.missing_key($node, $key); None }};
-    (@absent $node:ident, $reader:ident, $key:expr, $default:expr) => { Some($default) };
+    (@absent $node:ident, $reader:ident, $key:expr, $about:expr,) => {{
+        $reader.missing_key($node, $key, Self::KEYS, $about);
+        None
+    }};
+    (@absent $node:ident, $reader:ident, $key:expr, $about:expr, $default:expr) => { Some($default) };
+    (@unread) => { None };
+    (@unread $default:expr) => { Some($default) };
     ($(
         $(#[doc = $about:literal])*
         $name:ident {
@@ -325,27 +397,24 @@ macro_rules! record {
                 let $crate::source::Value::Object(entries) = &node.value else {
                     return reader.refuse(node, format!("expected an object with the keys {}, found {}", $crate::source::name_list(Self::KEYS.iter().copied()), node.kind()));
                 };
-                let mut complete = true;
                 for entry in entries {
                     if entry.key == "note" {
-                        complete &= reader.key::<String>(entry).is_some();
+                        reader.key::<String>(entry);
                     } else if !Self::KEYS.contains(&entry.key.as_str()) {
                         reader.unknown_key(entry, Self::KEYS);
-                        complete = false;
                     }
                 }
                 $(
                     let $field: Option<$type> = {
                         let key = $crate::record!(@key $field $($key)?);
                         match node.entry(key) {
-                            Some(entry) => reader.key(entry),
-                            None => $crate::record!(@absent node, reader, key, $($default)?),
+                            Some(entry) => reader.key(entry).or_else(|| $crate::record!(@unread $($default)?)),
+                            None => {
+                                $crate::record!(@absent node, reader, key, concat!($($doc, "\n"),*).trim(), $($default)?)
+                            }
                         }
                     };
                 )+
-                if !complete {
-                    return None;
-                }
                 Some(Self { $( $field: $field?, )+ })
             }
 

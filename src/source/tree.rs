@@ -27,6 +27,9 @@ pub struct Document {
     pub text: String,
     /// The value.
     pub root: Node,
+    /// Keys given twice in one object. The first of each counts, so that what else is wrong is
+    /// found in the same run.
+    pub repeated: Vec<Problem>,
 }
 
 /// A value and its place.
@@ -122,14 +125,31 @@ impl Node {
         }
         place
     }
+
+    /// The place of the bracket that opens the value of a path: of an object that lacks a key.
+    pub fn opening(&self, path: &Path) -> Span {
+        let mut node = self;
+        for step in &path.0 {
+            let inner = match (step, &node.value) {
+                (Step::Key(key), _) => node.get(key),
+                (Step::Index(index), Value::List(elements)) => elements.get(*index),
+                (Step::Index(_), _) => None,
+            };
+            match inner {
+                Some(inner) => node = inner,
+                None => return self.locate(path),
+            }
+        }
+        node.span.start..node.span.start + 1
+    }
 }
 
 impl Document {
     /// Reads a text.
     ///
     /// # Errors
-    /// Bytes that are not UTF-8, anything that is not strict JSON, a key given twice, nesting
-    /// deeper than [`DEEPEST`], more values than [`MOST_VALUES`].
+    /// Bytes that are not UTF-8, anything that is not strict JSON, nesting deeper than
+    /// [`DEEPEST`], more values than [`MOST_VALUES`].
     pub fn read(bytes: Vec<u8>) -> Result<Document, (String, Vec<Problem>)> {
         let mut text = match String::from_utf8(bytes) {
             Ok(text) => text,
@@ -145,25 +165,21 @@ impl Document {
             text.drain(..'\u{feff}'.len_utf8());
         }
         match read_root(&text) {
-            Ok(root) => Ok(Document { text, root }),
-            Err(problems) => Err((text, problems)),
+            Ok((root, repeated)) => Ok(Document { text, root, repeated }),
+            Err(problem) => Err((text, vec![*problem])),
         }
     }
 }
 
-fn read_root(text: &str) -> Result<Node, Vec<Problem>> {
+/// The value of a text, and every key that is given twice.
+fn read_root(text: &str) -> Result<(Node, Vec<Problem>), Box<Problem>> {
     if text.trim_matches([' ', '\t', '\r', '\n']).is_empty() {
-        return Err(vec![
-            Problem::at(0..0, "the file is empty")
-                .hint("a model is one JSON object; models/FORMAT.md in the project describes it"),
-        ]);
+        let hint = "a model is one JSON object; models/FORMAT.md in the project describes it";
+        return Err(Box::new(Problem::at(0..0, "the file is empty").hint(hint)));
     }
-    count_values(text).map_err(|problem| vec![problem])?;
+    count_values(text)?;
     if let Err(error) = serde_json::from_str::<serde::de::IgnoredAny>(text) {
-        let at = offset(text, error.line(), error.column());
-        let message = error.to_string();
-        let message = message.rsplit_once(" at line ").map_or(message.as_str(), |(what, _)| what);
-        return Err(vec![Problem::at(at..at + 1, format!("this is not JSON: {message}"))]);
+        return Err(Box::new(not_json(text, &error)));
     }
     let options = ParseOptions {
         allow_comments: false,
@@ -177,21 +193,88 @@ fn read_root(text: &str) -> Result<Node, Vec<Problem>> {
         allow_non_finite_numbers: false,
         allow_extended_string_escapes: false,
     };
+    // After the gate above only half of a surrogate pair is left to be refused.
     let parsed = parse_to_ast(text, &CollectOptions::default(), &options).map_err(|error| {
         let range = error.range();
-        vec![Problem::at(range.start..range.end, format!("this is not JSON: {}", error.kind()))]
+        let message = "this is not JSON: half of a pair of \\u escapes is no letter";
+        Box::new(Problem::at(range.start..range.end, message).hint("write the letter itself: the file is UTF-8"))
     })?;
-    let mut problems = Vec::new();
-    let root = match parsed.value {
-        Some(value) => convert(value, &mut Path::default(), &mut problems),
-        None => return Err(vec![Problem::at(0..0, "the file holds no value")]),
+    let mut repeated = Vec::new();
+    match parsed.value {
+        Some(value) => Ok((convert(value, &mut Path::default(), &mut repeated), repeated)),
+        None => Err(Box::new(Problem::at(0..0, "the file holds no value"))),
+    }
+}
+
+/// What the JSON reader found, in the words of somebody who does not write JSON every day.
+fn not_json(text: &str, error: &serde_json::Error) -> Problem {
+    let found = error.to_string();
+    let found = found.rsplit_once(" at line ").map_or(found.as_str(), |(what, _)| what);
+    let mut at = offset(text, error.line(), error.column());
+    if found.starts_with("control character") {
+        at += 1; // the reader stops before this one, and behind every other
+    }
+    while !text.is_char_boundary(at) {
+        at -= 1;
+    }
+    let (before, rest) = text.split_at(at);
+    let mut span = at..at + 1;
+    let (message, hint) = if let Some(inside) = found.strip_prefix("EOF while parsing ") {
+        let inside = match inside {
+            "an object" | "a list" => inside,
+            "a string" => "a text",
+            _ => "the model",
+        };
+        let cut = format!("the file ends inside {inside}");
+        (cut, "a quote or a closing bracket is missing, or the file was cut off")
+    } else if found == "trailing comma" || (before.trim_end().ends_with(',') && rest.starts_with(['}', ']'])) {
+        let comma = before.trim_end().len() - 1;
+        span = comma..comma + 1;
+        ("a comma with nothing behind it".to_owned(), "take the comma out")
+    } else if rest.starts_with(['/', '#']) {
+        ("there are no comments in JSON".to_owned(), "a remark goes into \"note\", which every object takes")
+    } else if rest.starts_with('\'') {
+        ("keys and texts stand in double quotes".to_owned(), "write \" for '")
+    } else if ["NaN", "nan", "Inf", "inf"].iter().any(|word| rest.starts_with(word)) {
+        ("a number is finite, and written in digits".to_owned(), "write the number that is meant")
+    } else if found.starts_with("control character") {
+        (
+            "a line break, a tab or another control character inside a text".to_owned(),
+            "write \\n for a line break and \\t for a tab",
+        )
+    } else {
+        match found {
+            "key must be a string" => ("a key stands in double quotes".to_owned(), "write \"key\": value"),
+            "invalid number" => (
+                "a number as JSON does not write it".to_owned(),
+                "no plus and no zero before it, and digits on both sides of its point",
+            ),
+            "expected value" if rest.starts_with(['+', '.']) => {
+                ("a number begins with a digit or a minus".to_owned(), "write 0.5 for .5, and no plus")
+            }
+            "expected value" => ("here a value is missing".to_owned(), "texts stand in double quotes"),
+            "expected ident" => {
+                ("here a value is missing".to_owned(), "write true, false or null; texts stand in double quotes")
+            }
+            "expected `,` or `}`" | "expected `,` or `]`" => {
+                (format!("{found} before this"), "a comma between two entries, or a closing bracket, is missing")
+            }
+            "invalid escape" => {
+                ("a backslash before this letter means nothing".to_owned(), "a backslash itself is written twice")
+            }
+            "trailing characters" => (
+                "something stands behind the end of the model".to_owned(),
+                "a closing bracket too many, or a second model",
+            ),
+            other => (other.to_owned(), "look for a quote, a comma or a bracket that is missing"),
+        }
     };
-    if problems.is_empty() { Ok(root) } else { Err(problems) }
+    Problem::at(span, format!("this is not JSON: {message}")).hint(hint)
 }
 
 /// Refuses nesting deeper than [`DEEPEST`] and more than [`MOST_VALUES`] values, before any
 /// parser spends stack or memory on them.
-fn count_values(text: &str) -> Result<(), Problem> {
+fn count_values(text: &str) -> Result<(), Box<Problem>> {
     let (mut depth, mut values, mut in_string, mut escaped) = (0_usize, 1_usize, false, false);
     for (at, byte) in text.bytes().enumerate() {
         if in_string {
@@ -209,7 +292,8 @@ fn count_values(text: &str) -> Result<(), Problem> {
                 depth += 1;
                 values += 1;
                 if depth > DEEPEST {
-                    return Err(Problem::at(at..at + 1, format!("lists and objects are nested deeper than {DEEPEST}")));
+                    let message = format!("lists and objects are nested deeper than {DEEPEST}");
+                    return Err(Box::new(Problem::at(at..at + 1, message)));
                 }
             }
             b']' | b'}' => depth = depth.saturating_sub(1),
@@ -217,7 +301,8 @@ fn count_values(text: &str) -> Result<(), Problem> {
             _ => {}
         }
         if values > MOST_VALUES {
-            return Err(Problem::at(at..at + 1, format!("the file holds more than {MOST_VALUES} values")));
+            let message = format!("the file holds more than {MOST_VALUES} values");
+            return Err(Box::new(Problem::at(at..at + 1, message)));
         }
     }
     Ok(())
@@ -237,7 +322,7 @@ fn offset(text: &str, line: usize, column: usize) -> usize {
     (start + column.saturating_sub(1)).min(text.len())
 }
 
-fn convert(value: ast::Value<'_>, path: &mut Path, problems: &mut Vec<Problem>) -> Node {
+fn convert(value: ast::Value<'_>, path: &mut Path, repeated: &mut Vec<Problem>) -> Node {
     let range = jsonc_parser::common::Ranged::range(&value);
     let span = range.start..range.end;
     let value = match value {
@@ -250,32 +335,28 @@ fn convert(value: ast::Value<'_>, path: &mut Path, problems: &mut Vec<Problem>) 
                 .elements
                 .into_iter()
                 .enumerate()
-                .map(|(index, element)| path.within(Step::Index(index), |path| convert(element, path, problems)))
+                .map(|(index, element)| path.within(Step::Index(index), |path| convert(element, path, repeated)))
                 .collect(),
         ),
-        ast::Value::Object(object) => Value::Object(convert_object(object, path, problems)),
+        ast::Value::Object(object) => Value::Object(convert_object(object, path, repeated)),
     };
     Node { span, value }
 }
 
-fn convert_object(object: ast::Object<'_>, path: &mut Path, problems: &mut Vec<Problem>) -> Vec<Entry> {
+fn convert_object(object: ast::Object<'_>, path: &mut Path, repeated: &mut Vec<Problem>) -> Vec<Entry> {
     let mut entries: Vec<Entry> = Vec::with_capacity(object.properties.len());
     let mut seen = std::collections::HashSet::with_capacity(object.properties.len());
     for property in object.properties {
         let range = jsonc_parser::common::Ranged::range(&property.name);
         let key_span = range.start..range.end;
         let key = property.name.into_string();
-        let node = path.within(Step::Key(key.clone()), |path| {
-            let node = convert(property.value, path, problems);
-            if !seen.insert(key.clone()) {
-                problems.push(
-                    Problem::new(path.clone(), key_span.clone(), format!("\"{key}\" is given twice in one object"))
-                        .hint("remove or rename one of the two"),
-                );
-            }
-            node
-        });
-        entries.push(Entry { key, key_span, node });
+        if seen.insert(key.clone()) {
+            let node = path.within(Step::from(&key), |path| convert(property.value, path, repeated));
+            entries.push(Entry { key, key_span, node });
+        } else {
+            let message = format!("\"{key}\" is given twice in one object");
+            repeated.push(Problem::new(path.then(key), key_span, message).hint("remove or rename one of the two"));
+        }
     }
     entries
 }

@@ -54,8 +54,8 @@ pub struct Numbering {
 /// Reduces the ties of a structure, and those that hold turns which nothing needs to resist.
 ///
 /// # Errors
-/// A closed ring of rigid ties.
-pub fn number(model: &Model, structure: &Structure, held: &[Tie]) -> Result<Numbering, Fault> {
+/// Every closed ring of rigid ties.
+pub fn number(model: &Model, structure: &Structure, held: &[Tie]) -> Result<Numbering, Vec<Fault>> {
     let ties: Vec<Tie> = structure.ties.iter().chain(held).copied().collect();
     let n = structure.parts.len();
     // A body or an upright is held by nothing but held turns; a part of the frame by its ties.
@@ -94,10 +94,16 @@ pub fn number(model: &Model, structure: &Structure, held: &[Tie]) -> Result<Numb
     let mut sizes = vec![6; n];
     let mut parts: Vec<PartMotion> =
         (0..n).map(|part| PartMotion { terms: vec![(part, Matrix6xX::identity(6))], ground: Vec::new() }).collect();
+    let mut rings = Vec::new();
     for group in &mut groups {
         group.rows = rows(structure, group, &ties);
-        group.from_right = reduce(structure, group, &ties, &mut parts, &mut sizes)
-            .map_err(|row| closed_ring(model, &ties, group, group.ties[row]))?;
+        match reduce(structure, group, &ties, &mut parts, &mut sizes) {
+            Ok(from_right) => group.from_right = from_right,
+            Err(row) => rings.push(closed_ring(model, &ties, group, group.ties[row])),
+        }
+    }
+    if !rings.is_empty() {
+        return Err(rings);
     }
     let pattern = BlockPattern::new(&sizes, meetings(structure, &parts));
     Ok(Numbering { parts, groups, ties, pattern })

@@ -1,5 +1,6 @@
 //! What several themes need.
 
+pub(crate) mod program;
 pub(crate) mod values;
 
 use std::io::Read as _;

@@ -2,9 +2,9 @@
 
 use schemars::{Schema, SchemaGenerator, json_schema};
 
-use super::frame::{OneOrMany, read_word};
+use super::frame::OneOrMany;
 use crate::record;
-use crate::source::{Node, Read, Reader, Value};
+use crate::source::{Node, Read, Reader, Value, read_word};
 use crate::units::{Angle, Length, Mass};
 
 record! {
@@ -150,7 +150,7 @@ pub enum Torque {
 
 impl Read for Torque {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
-        read_word(node, reader, &[("outboard", Torque::Outboard), ("inboard", Torque::Inboard)])
+        read_word(node, reader, &[("outboard", Torque::Outboard), ("inboard", Torque::Inboard)], "")
     }
     fn schema(_: &mut SchemaGenerator) -> Schema {
         json_schema!({ "enum": ["outboard", "inboard"] })
@@ -169,9 +169,9 @@ impl Read for Kind {
             Value::Text(word) if LATER_KINDS.contains(&word.as_str()) => reader.refuse_with_hint(
                 node,
                 format!("this version does not judge a corner of kind \"{word}\" yet"),
-                "it reads \"double wishbone\"",
+                "it judges \"double wishbone\"",
             ),
-            _ => read_word(node, reader, &[("double wishbone", Kind)]),
+            _ => read_word(node, reader, &[("double wishbone", Kind)], ""),
         }
     }
     fn schema(_: &mut SchemaGenerator) -> Schema {

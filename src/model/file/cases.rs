@@ -2,9 +2,9 @@
 
 use schemars::{Schema, SchemaGenerator, json_schema};
 
-use super::frame::{Nullable, read_word};
+use super::frame::Nullable;
 use crate::record;
-use crate::source::{Keyed, Named, Node, Read, Reader, Value};
+use crate::source::{Keyed, Named, Node, Read, Reader, Value, read_word};
 use crate::units::{Acceleration, Angle, Force, Frequency, Length, LineLoad, Moment, TwistStiffness};
 
 record! {
@@ -190,7 +190,7 @@ pub enum ActsAt {
 
 impl Read for ActsAt {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
-        read_word(node, reader, &[("patch", ActsAt::Patch), ("wheel_centre", ActsAt::WheelCentre)])
+        read_word(node, reader, &[("patch", ActsAt::Patch), ("wheel_centre", ActsAt::WheelCentre)], "")
     }
     fn schema(_: &mut SchemaGenerator) -> Schema {
         json_schema!({ "enum": ["patch", "wheel_centre"] })
@@ -213,7 +213,9 @@ impl Read for GivenWheel {
                 let force = <[Force; 3]>::read(node, reader)?;
                 Some(GivenWheel { force: WheelForce { force, moment: None, at: None }, bare: true })
             }
-            _ => WheelForce::read(node, reader).map(|force| GivenWheel { force, bare: false }),
+            Value::Object(_) => WheelForce::read(node, reader).map(|force| GivenWheel { force, bare: false }),
+            _ => reader
+                .refuse(node, format!("expected [fx, fy, fz] or {{\"force\": [fx, fy, fz]}}, found {}", node.kind())),
         }
     }
     fn schema(generator: &mut SchemaGenerator) -> Schema {
@@ -234,8 +236,9 @@ pub enum Wheels {
 impl Read for Wheels {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         match &node.value {
-            Value::Text(_) => read_word(node, reader, &[("none", ())]).map(|()| Wheels::None),
-            _ => Named::read(node, reader).map(Wheels::Given),
+            Value::Object(_) => Named::read(node, reader).map(Wheels::Given),
+            _ => read_word(node, reader, &[("none", ())], "or an object of wheels such as {\"front.l\": [0, 0, 2000]}")
+                .map(|()| Wheels::None),
         }
     }
     fn schema(generator: &mut SchemaGenerator) -> Schema {

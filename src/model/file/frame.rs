@@ -3,26 +3,8 @@
 use schemars::{Schema, SchemaGenerator, json_schema};
 
 use crate::record;
-use crate::source::{Named, Node, Read, Reader, Value, name_list, nearest};
+use crate::source::{Named, Node, Read, Reader, Value, read_word};
 use crate::units::{Angle, Inertia, Length, Mass, Rate, TurningRate};
-
-/// One of a few words, or a message that names them and the nearest.
-pub(super) fn read_word<T: Copy>(node: &Node, reader: &mut Reader, words: &[(&str, T)]) -> Option<T> {
-    let known = || words.iter().map(|(word, _)| *word);
-    let Value::Text(text) = &node.value else {
-        return reader.refuse(node, format!("expected one of {}, found {}", name_list(known()), node.kind()));
-    };
-    match words.iter().find(|(word, _)| word == text) {
-        Some((_, value)) => Some(*value),
-        None => {
-            let message = format!("\"{text}\" is not one of {}", name_list(known()));
-            match nearest(text, known()) {
-                Some(near) => reader.refuse_with_hint(node, message, format!("did you mean \"{near}\"?")),
-                None => reader.refuse(node, message),
-            }
-        }
-    }
-}
 
 record! {
     /// A node with more than its place.
@@ -175,7 +157,7 @@ impl Read for OneOrMany {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         match &node.value {
             Value::Text(name) => Some(OneOrMany::One(name.clone())),
-            Value::List(elements) if elements.is_empty() => reader.refuse(node, "the list of names is empty"),
+            Value::List(elements) if elements.is_empty() => reader.refuse(node, "the list is empty; it needs a name"),
             Value::List(_) => Vec::read(node, reader).map(OneOrMany::Many),
             _ => reader.refuse(node, format!("expected a name or a list of names, found {}", node.kind())),
         }
@@ -196,7 +178,7 @@ pub enum Hinge {
 
 impl Read for Hinge {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
-        read_word(node, reader, &[("y", Hinge::Y), ("z", Hinge::Z)])
+        read_word(node, reader, &[("y", Hinge::Y), ("z", Hinge::Z)], "")
     }
     fn schema(_: &mut SchemaGenerator) -> Schema {
         json_schema!({ "enum": ["y", "z"] })
@@ -222,34 +204,21 @@ impl Read for JointWord {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         match node.value {
             Value::Object(_) => {
-                let both = node.get("hinge").is_some() && node.get("rate").is_some();
                 let keys = HingeKeys::read(node, reader)?;
                 match (keys.hinge, keys.rate) {
-                    (Some(hinge), None) => Some(JointWord::Hinge(hinge)),
-                    (None, Some(rates)) => Some(JointWord::Rate(rates)),
-                    _ if both => reader.refuse_with_hint(
-                        node,
-                        "a joint is a \"hinge\" or has a \"rate\", not both",
-                        "a change from one to the other must also say \"rate\": null or \"hinge\": null",
-                    ),
-                    _ => reader.refuse(node, "a joint written as an object needs \"hinge\" or \"rate\""),
+                    _ if node.get("hinge").is_some() && node.get("rate").is_some() => {
+                        reader.both(node, ["hinge", "rate"], "a joint is a \"hinge\" or has a \"rate\", not both")
+                    }
+                    (Some(hinge), _) => Some(JointWord::Hinge(hinge)),
+                    (_, Some(rates)) => Some(JointWord::Rate(rates)),
+                    _ => reader.none_of(node, "a joint written as an object needs \"hinge\" or \"rate\"", None),
                 }
             }
-            Value::Text(_) => {
+            _ => {
                 let words = [("weld", 0), ("rod-end", 1), ("slide", 2)];
-                read_word(node, reader, &words).map(|word| match word {
-                    0 => JointWord::Weld,
-                    1 => JointWord::RodEnd,
-                    _ => JointWord::Slide,
-                })
+                let word = read_word(node, reader, &words, "{\"hinge\": …} or {\"rate\": …}")?;
+                Some([JointWord::Weld, JointWord::RodEnd, JointWord::Slide][word].clone())
             }
-            _ => reader.refuse(
-                node,
-                format!(
-                    "expected \"weld\", \"rod-end\", \"slide\", {{\"hinge\": …}} or {{\"rate\": …}}, found {}",
-                    node.kind()
-                ),
-            ),
         }
     }
     fn schema(generator: &mut SchemaGenerator) -> Schema {
@@ -312,6 +281,9 @@ impl Read for Shift {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         match &node.value {
             Value::Text(word) if word == "fixed" => Some(Shift::Fixed),
+            Value::Text(word) if word.starts_with(char::is_alphabetic) => {
+                reader.refuse(node, format!("\"{word}\" is neither a rate nor the word \"fixed\""))
+            }
             _ => Rate::read(node, reader).map(Shift::Rate),
         }
     }
@@ -325,6 +297,9 @@ impl Read for Turn {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         match &node.value {
             Value::Text(word) if word == "fixed" => Some(Turn::Fixed),
+            Value::Text(word) if word.starts_with(char::is_alphabetic) => {
+                reader.refuse(node, format!("\"{word}\" is neither a rate nor the word \"fixed\""))
+            }
             _ => TurningRate::read(node, reader).map(Turn::Rate),
         }
     }
@@ -356,11 +331,14 @@ pub enum BodyMount {
     Clamp,
 }
 
+/// What a mount may be beside a word.
+const BY_DIRECTION: &str = "or an object of directions such as {\"z\": \"fixed\"}";
+
 impl Read for Mount {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         match node.value {
             Value::Object(_) => MountDirections::read(node, reader).map(Mount::Directions),
-            _ => read_word(node, reader, &[("one bolt", false), ("bolted pad", true)])
+            _ => read_word(node, reader, &[("one bolt", false), ("bolted pad", true)], BY_DIRECTION)
                 .map(|pad| if pad { Mount::BoltedPad } else { Mount::OneBolt }),
         }
     }
@@ -376,7 +354,7 @@ impl Read for BodyMount {
             Value::Object(_) => MountDirections::read(node, reader).map(|d| BodyMount::Mount(Mount::Directions(d))),
             _ => {
                 let words = [("one bolt", 0), ("bolted pad", 1), ("rides", 2), ("clamp", 3)];
-                read_word(node, reader, &words).map(|word| match word {
+                read_word(node, reader, &words, BY_DIRECTION).map(|word| match word {
                     0 => BodyMount::Mount(Mount::OneBolt),
                     1 => BodyMount::Mount(Mount::BoltedPad),
                     2 => BodyMount::Rides,

@@ -29,7 +29,7 @@ record! {
         /// The JSON Schema of this file, for editors.
         schema as "$schema": Option<String> = None,
         /// 1.
-        format: Format,
+        format: Format = Format,
         /// What the frame is called.
         title: Option<String> = None,
         /// Date of this state of the model, `YYYY-MM-DD`, for the title block of the sheets.
@@ -108,7 +108,7 @@ impl Read for Date {
         let shaped = text.len() == 10 && text.bytes().all(|byte| byte.is_ascii_digit() || byte == b'-');
         match parts.as_slice() {
             [Some(_), Some(1..=12), Some(1..=31)] if shaped => Some(Date(text)),
-            _ => reader.refuse(node, format!("\"{text}\" is not a date; write it as YYYY-MM-DD")),
+            _ => reader.refuse(node, format!("\"{text}\" is no date; write year-month-day, such as \"2026-11-25\"")),
         }
     }
     fn schema(_: &mut SchemaGenerator) -> Schema {
@@ -138,25 +138,44 @@ impl Read for Change {
         if !matches!(node.value, Value::Object(_)) {
             return reader.refuse(node, format!("expected an object with the keys to change, found {}", node.kind()));
         }
-        if node.get("options").is_some() {
-            return reader.refuse(node, "a change may not touch \"options\"");
+        match node.entry("options") {
+            Some(entry) => reader.key::<Untouched>(entry).map(|Untouched| Change),
+            None => Some(Change),
         }
-        Some(Change)
     }
     fn schema(_: &mut SchemaGenerator) -> Schema {
         json_schema!({ "type": "object" })
     }
 }
 
-/// The keys that every file must have. [`File`] itself gives them a default, so that what else is
-/// wrong in a file without them is found in the same run.
-pub const REQUIRED: [&str; 5] = ["tubes", "nodes", "members", "mounts", "cases"];
+/// What a change may not hold.
+struct Untouched;
+
+impl Read for Untouched {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        reader.refuse_with_hint(node, "a change may not touch \"options\"", "give each option its whole change")
+    }
+    fn schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!(false)
+    }
+}
+
+/// The keys that every file must have, with what they hold. [`File`] itself gives them a default,
+/// so that what else is wrong in a file without them is found in the same run.
+pub const REQUIRED: [(&str, &str); 6] = [
+    ("format", "1, the format of this file"),
+    ("tubes", "the tube sizes: name to a section and its material"),
+    ("nodes", "name to a place [x, y, z]"),
+    ("members", "the tubes: name to ends and tube size"),
+    ("mounts", "node to how the ground (the car's body) holds the frame there"),
+    ("cases", "the load cases, at least one"),
+];
 
 /// The JSON Schema of a model file, with a description for every key.
 pub fn json_schema() -> serde_json::Value {
     let mut schema = SchemaGenerator::default().into_root_schema_for::<File>().to_value();
     if let Some(required) = schema.get_mut("required").and_then(serde_json::Value::as_array_mut) {
-        required.extend(REQUIRED.map(serde_json::Value::from));
+        required.extend(REQUIRED.map(|(key, _)| serde_json::Value::from(key)));
     }
     schema
 }

@@ -4,7 +4,7 @@ use schemars::{Schema, SchemaGenerator, json_schema};
 
 use crate::record;
 use crate::section::Finish;
-use crate::source::{Node, Read, Reader, Value, name_list};
+use crate::source::{Node, Read, Reader, Value, choice, read_word};
 use crate::units::{Area, Density, Length, Modulus, Quantity, SecondMoment, Stress, Wall};
 
 record! {
@@ -140,20 +140,17 @@ pub struct Tube {
 impl Read for Tube {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         const SHAPES: [&str; 6] = ["round", "square", "rect", "bar", "flat", "given"];
-        let given: Vec<&str> = SHAPES.into_iter().filter(|shape| node.get(shape).is_some()).collect();
         let keys = TubeKeys::read(node, reader);
+        let given: Vec<&str> = SHAPES.into_iter().filter(|shape| node.get(shape).is_some()).collect();
         match given.as_slice() {
             [_] => {}
             [] if matches!(node.value, Value::Object(_)) => {
-                return reader.refuse(node, format!("a tube needs one of {}", name_list(SHAPES)));
+                return reader.none_of(node, format!("a tube needs a section: {}", choice(SHAPES)), None);
             }
             [] => return None,
             [first, second, ..] => {
-                return reader.refuse_with_hint(
-                    node,
-                    format!("a tube has one section, here are \"{first}\" and \"{second}\""),
-                    format!("a change that replaces a section must also say \"{first}\": null"),
-                );
+                let message = format!("a tube has one section, here are \"{first}\" and \"{second}\"");
+                return reader.both(node, [first, second], &message);
             }
         }
         let keys = keys?;
@@ -201,7 +198,7 @@ impl Read for YieldAtWeld {
 
 impl Read for Finish {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
-        crate::model::file::frame::read_word(node, reader, &[("hot", Finish::Hot), ("cold", Finish::Cold)])
+        read_word(node, reader, &[("hot", Finish::Hot), ("cold", Finish::Cold)], "")
     }
     fn schema(_: &mut SchemaGenerator) -> Schema {
         json_schema!({ "enum": ["hot", "cold"] })

@@ -8,8 +8,8 @@ use super::{Checker, entry};
 use crate::model::file::{self, File, Limit, Wheels};
 use crate::model::{Anchor, Case, Effort, GivenWheel, Held, Limits, MOTIONS, Model, Target, Twist, Wheel};
 use crate::path;
-use crate::source::{Keyed, Path};
-use crate::units::{Angle, Length, Moment};
+use crate::source::{Keyed, Node, Path, Value};
+use crate::units::{Angle, Length, Moment, brief};
 
 impl Limits {
     /// The limits of the file.
@@ -55,9 +55,9 @@ impl Limits {
 pub(super) fn limits(file: &File, checker: &mut Checker<'_>) {
     let at = path!["limits"];
     let given = &file.limits;
-    checker.number_above_zero(at.then("yield"), "the margin", given.yield_margin);
-    checker.number_above_zero(at.then("column"), "the margin", given.column);
-    checker.number_above_zero(at.then("buckling"), "the margin", given.buckling);
+    checker.number_above_zero(at.then("yield"), given.yield_margin);
+    checker.number_above_zero(at.then("column"), given.column);
+    checker.number_above_zero(at.then("buckling"), given.buckling);
     if let Some(limit) = given.pickup_move {
         checker.not_below_zero(at.then("pickup_move"), limit);
     }
@@ -75,14 +75,14 @@ pub(super) fn limits(file: &File, checker: &mut Checker<'_>) {
     if let Some(lives) = given.fatigue
         && lives < 0.0
     {
-        checker.fault(at.then("fatigue"), "a number of lives may not be below 0");
+        checker.fault(at.then("fatigue"), format!("fatigue is {}; it may not be below 0", brief(lives)));
     }
 }
 
 fn case_limits(given: &file::CaseLimits, at: &Path, checker: &mut Checker<'_>) {
     for (key, margin) in [("yield", given.yield_margin), ("column", given.column), ("buckling", given.buckling)] {
         if let Limit::Value(margin) = margin {
-            checker.number_above_zero(at.then(key), "the margin", margin);
+            checker.number_above_zero(at.then(key), margin);
         }
     }
     if let Limit::Value(limit) = given.pickup_move {
@@ -100,8 +100,9 @@ fn case_limits(given: &file::CaseLimits, at: &Path, checker: &mut Checker<'_>) {
 
 /// The cases of the file, and `standing` where there are a vehicle and corners.
 pub(super) fn cases(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
-    if file.cases.is_empty() && checker.root.get("cases").is_some_and(|cases| cases.entries().is_empty()) {
-        checker.fault(path!["cases"], "there is no load case; a frame is judged for at least one");
+    let there_are_none = |cases: &Node| matches!(&cases.value, Value::Object(entries) if entries.is_empty());
+    if checker.root.get("cases").is_some_and(there_are_none) {
+        checker.fault(path!["cases"], "there is no load case; a frame is judged in at least one");
     }
     for (name, given) in &file.cases {
         let at = entry("cases", name);
@@ -227,12 +228,16 @@ fn moved(model: &Model, given: &Keyed<file::Motion>, at: &Path, checker: &mut Ch
     let mut all = Vec::new();
     for (name, motion) in &given.0 {
         let at = at.then(name);
+        if checker.is_named("bodies", name) {
+            checker.fault(at, format!("\"{name}\" is a body, and \"moved\" is for mounts on the ground"));
+            continue;
+        }
         let Some(anchor) = checker.anchor(model, at.clone(), name) else {
             continue;
         };
         let Some(mount) = model.mounts.iter().position(|mount| mount.at == anchor) else {
             if !checker.is_written("mounts", name) {
-                checker.fault(at, format!("\"{name}\" has no mount whose ground side could move"));
+                checker.fault(at, format!("\"{name}\" has no mount on the ground that could be moved"));
             }
             continue;
         };
@@ -243,10 +248,13 @@ fn moved(model: &Model, given: &Keyed<file::Motion>, at: &Path, checker: &mut Ch
                 continue;
             };
             if model.mounts[mount].hold[place] == Held::Free {
+                if !checker.is_whole(&path!["mounts", name]) {
+                    continue;
+                }
                 let direction = MOTIONS[place];
                 checker.fault(
                     at.then(direction),
-                    format!("the mount at \"{name}\" neither holds nor springs {direction}"),
+                    format!("the mount at \"{name}\" leaves {direction} free, so that nothing can be moved there"),
                 );
             } else {
                 all.push((mount, place, amount));
@@ -263,7 +271,7 @@ fn twist(model: &Model, given: &file::Twist, at: &Path, checker: &mut Checker<'_
     let second = checker.anchor(model, path.then(1), &given.axle[1]);
     let axle: [Anchor; 2] = [first?, second?];
     if given.axle[0] != given.axle[1] && model.anchor_at(axle[0]).y == model.anchor_at(axle[1]).y {
-        checker.fault(path, "the two nodes of the twist test have no distance in y");
+        checker.fault(path, "the two nodes of a twist test stand at different y; these have the same");
         return None;
     }
     Some(Twist { axle, moment_nmm: given.moment.nmm() })
@@ -278,8 +286,11 @@ fn what_a_case_needs(model: &Model, given: &file::Case, case: &Case, at: &Path, 
         || !given.line_loads.0.is_empty()
         || !given.moved.0.is_empty()
         || given.twist.is_some();
+    if !checker.is_whole(at) {
+        return;
+    }
     if !loads {
-        checker.fault(
+        checker.lacking(
             at.clone(),
             "the case loads nothing; it needs one of g, wheels, forces, moments, line_loads, moved, twist",
         );
@@ -310,7 +321,7 @@ fn what_a_case_needs(model: &Model, given: &file::Case, case: &Case, at: &Path, 
         checker.fault_with_hint(
             at.then("g"),
             format!("a case with \"g\" needs {missing}, to know the forces at the wheels"),
-            "or say \"wheels\": \"none\" (a frame alone), or give them",
+            "say \"wheels\": \"none\" for a frame alone, or give the force of every wheel in \"wheels\"",
         );
         return;
     }
@@ -340,12 +351,17 @@ fn shares(model: &Model, case: &Case, long: f64, at: &Path, checker: &mut Checke
         ("drive_share_front", vehicle.drive_share_front.is_some())
     };
     if !there && checker.root.get("vehicle").is_none_or(|given| given.get(key).is_none()) {
-        checker.fault(at.then("g"), format!("the case needs \"{key}\" of \"vehicle\""));
+        let (effort, of) = if braked { ("brakes", "braking") } else { ("drives", "driving") };
+        checker.fault_with_hint(
+            at.then("g"),
+            format!("a case that {effort} needs \"{key}\" in \"vehicle\""),
+            format!("\"{key}\": the front's part of the {of} force, 0 to 1"),
+        );
     }
 }
 
 impl Checker<'_> {
     fn is_written_at_top(&self, section: &str) -> bool {
-        self.root.get(section).is_some_and(|section| !section.entries().is_empty())
+        self.is_lost(section) || self.root.get(section).is_some_and(|section| !section.entries().is_empty())
     }
 }

@@ -6,12 +6,12 @@ use super::frame::{TOO_CLOSE_MM, orientation, piece, point};
 use super::{Checker, entry};
 use crate::model::file::{self, File};
 use crate::model::{
-    AXLES, AntiRoll, BarSide, Corner, CornerKind, DoubleWishbone, Link, LinkFoot, Model, Orientation, Spring, Vehicle,
-    Wheel, Wishbone,
+    AXLES, AntiRoll, BarSide, Corner, CornerKind, DoubleWishbone, Fault, Link, LinkFoot, Model, Orientation, Spring,
+    Vehicle, Wheel, Wishbone,
 };
 use crate::path;
 use crate::source::Path;
-use crate::units::figures;
+use crate::units::brief;
 
 /// A wishbone's points nearer to a line than this are a fault, mm.
 const NEARLY_A_LINE_MM: f64 = 1.0;
@@ -22,17 +22,14 @@ pub(super) fn vehicle(file: &File, model: &mut Model, checker: &mut Checker<'_>)
         return;
     };
     let at = path!["vehicle"];
-    checker.above_zero(at.then("mass"), given.mass);
+    checker.not_below_zero(at.then("mass"), given.mass);
     let wheelbase = checker.above_zero(at.then("wheelbase"), given.wheelbase);
     checker.above_zero(at.then("track").then("front"), given.track.front);
     checker.above_zero(at.then("track").then("rear"), given.track.rear);
     if given.cg.height.0 <= 0.0 {
         checker.fault(
             at.then("cg").then("height"),
-            format!(
-                "the centre of gravity is {} mm over the ground, it must be above it",
-                figures(given.cg.height.0, 3)
-            ),
+            format!("the centre of gravity is {} mm over the ground; it must be above it", brief(given.cg.height.0)),
         );
     }
     let behind = given.cg.behind_front_axle.0;
@@ -41,8 +38,8 @@ pub(super) fn vehicle(file: &File, model: &mut Model, checker: &mut Checker<'_>)
             at.then("cg").then("behind_front_axle"),
             format!(
                 "the centre of gravity is {} mm behind the front axle, outside the wheelbase of {} mm",
-                figures(behind, 3),
-                figures(given.wheelbase.0, 3)
+                brief(behind),
+                brief(given.wheelbase.0)
             ),
         );
     }
@@ -54,7 +51,7 @@ pub(super) fn vehicle(file: &File, model: &mut Model, checker: &mut Checker<'_>)
         }
     }
     if let Some(grip) = given.tyre_grip {
-        checker.number_above_zero(at.then("tyre_grip"), "tyre_grip", grip);
+        checker.number_above_zero(at.then("tyre_grip"), grip);
     }
     if let Some(trail) = given.pneumatic_trail {
         checker.not_below_zero(at.then("pneumatic_trail"), trail);
@@ -85,9 +82,8 @@ pub(super) fn corners(file: &File, model: &mut Model, checker: &mut Checker<'_>)
         let (wheel_centre, contact_patch) = (point(&drawn.wheel_centre), point(&drawn.contact_patch));
         for (key, place) in [("wheel_centre", &wheel_centre), ("contact_patch", &contact_patch)] {
             if (place.y > 0.0) != wheel.is_left() || place.y == 0.0 {
-                let side = if wheel.is_left() { "left, y above 0" } else { "right, y below 0" };
-                checker
-                    .fault(at.then(key), format!("\"{name}\" is on the {side}; here y is {} mm", figures(place.y, 3)));
+                let side = if wheel.is_left() { "left, where y is above 0" } else { "right, where y is below 0" };
+                checker.fault(at.then(key), format!("\"{name}\" is on the {side}; here y is {} mm", brief(place.y)));
             }
         }
         checker.not_below_zero(at.then("unsprung"), drawn.unsprung);
@@ -148,7 +144,7 @@ fn wishbone(model: &Model, given: &file::Wishbone, at: &Path, checker: &mut Chec
     if nearly_a_line(&places[0], &places[1], &outer) {
         checker.fault(
             at.then("outer"),
-            format!("the wishbone's three points lie within {} mm of a line", figures(NEARLY_A_LINE_MM, 1)),
+            format!("the wishbone's three points lie within {} mm of a line", brief(NEARLY_A_LINE_MM)),
         );
     }
     for place in &places {
@@ -201,12 +197,16 @@ fn link_foot(on: &file::OneOrMany, arms: &[(&str, &[&str])], at: &Path, checker:
     for (index, name) in names.iter().enumerate() {
         let place = if matches!(on, file::OneOrMany::One(_)) { at.clone() } else { at.then(index) };
         let Some(tube) = known.iter().position(|known| known == name) else {
-            checker.unknown(place, "arm tube", name, known.iter().copied().chain(["upright"]));
+            if name == "upright" {
+                checker.fault(place, "\"upright\" stands alone and in no list");
+            } else {
+                checker.unknown(place, "arm tube", name, known.iter().copied().chain(["upright"]));
+            }
             continue;
         };
         let arm = arms.iter().find(|(_, tubes)| tubes.contains(&name.as_str())).map(|(arm, _)| *arm);
         if arm_of_first.is_some() && arm_of_first != arm {
-            checker.fault(place, "a list of tubes must be of one arm");
+            checker.fault(place, format!("\"{name}\" is of another arm; a list holds tubes of one arm"));
         }
         arm_of_first = arm_of_first.or(arm);
         tubes.push(tube);
@@ -224,25 +224,28 @@ pub(super) fn anti_roll(file: &File, model: &mut Model, checker: &mut Checker<'_
         };
         checker.share(at.then("share"), given.share);
         let Some(right) = &given.right else {
-            checker.fault_with_hint(
-                at.clone(),
-                "\"right\" is missing",
-                "only with \"mirror\": true may it be left out",
-            );
+            if checker.is_whole(&at) {
+                let fault = Fault::lacking(at.clone(), "\"right\" is missing");
+                checker.faults.push(fault.hint("it may be left out with \"mirror\": true only"));
+            }
             continue;
         };
-        let mut complete = true;
-        for side in [true, false] {
-            let corner = Wheel::of_axle(axle, side).name();
-            if model.corner(Wheel::of_axle(axle, side)).is_none() {
-                complete = false;
-                if !checker.is_written("corners", corner) {
-                    checker.fault(
-                        at.clone(),
-                        format!("an anti-roll bar needs both corners of its axle; \"{corner}\" is not there"),
-                    );
-                }
-            }
+        let missing: Vec<&str> = [true, false]
+            .map(|side| Wheel::of_axle(axle, side))
+            .into_iter()
+            .filter(|wheel| model.corner(*wheel).is_none())
+            .map(Wheel::name)
+            .collect();
+        let complete = missing.is_empty();
+        let misnamed = file.corners.keys().any(|corner| Wheel::named(corner).is_none());
+        if !complete && !misnamed && !missing.iter().any(|corner| checker.is_written("corners", corner)) {
+            let missing: Vec<String> = missing.iter().map(|corner| format!("\"{corner}\"")).collect();
+            let there = if missing.len() == 1 { "is" } else { "are" };
+            let missing = missing.join(" and ");
+            checker.fault(
+                at.clone(),
+                format!("an anti-roll bar needs both corners of its axle; {missing} {there} not there"),
+            );
         }
         let sides = [
             bar_side(model, axle, true, &given.left, &at.then("left"), checker),
@@ -280,7 +283,7 @@ fn bar_side(
     let arms: Vec<(&str, &[&str])> = arms.iter().map(|(arm, of_arm)| (*arm, of_arm.as_slice())).collect();
     let on = link_foot(&given.on, &arms, &at.then("on"), checker);
     if (foot - end).norm() < TOO_CLOSE_MM {
-        checker.fault(at.then("foot"), "the link from the bar's end to its foot has no length");
+        checker.fault(at.then("foot"), "the link has no length: the bar's end and the foot are at one place");
         return None;
     }
     Some(BarSide { bearing: bearing?, end, foot, on: on? })
@@ -290,7 +293,7 @@ fn bar_side(
 fn levers(model: &Model, left: &BarSide, right: &BarSide, at: &Path, checker: &mut Checker<'_>) -> bool {
     let bearing = model.anchor_at(left.bearing);
     let Some(line) = (model.anchor_at(right.bearing) - bearing).try_normalize(TOO_CLOSE_MM) else {
-        checker.fault(at.then("right").then("bearing"), "the two bearings are at one place");
+        checker.fault(at.clone(), "the two bearings are at one place, so the bar has no line to turn about");
         return false;
     };
     let mut sound = true;
@@ -298,7 +301,7 @@ fn levers(model: &Model, left: &BarSide, right: &BarSide, at: &Path, checker: &m
         let along = (side.foot - side.end).normalize();
         let lever = (side.end - bearing).cross(&along).dot(&line);
         if lever.abs() < 1e-3 {
-            checker.fault(at.then(key), "the link points at the line of the bearings, so it cannot turn the bar");
+            checker.fault(at.then(key), "the link points at the line of the bearings, so that it cannot turn the bar");
             sound = false;
         }
     }

@@ -5,13 +5,14 @@ use nalgebra::{Point3, Vector3};
 use super::{Checker, entry};
 use crate::beam::{Axes, Flex, Joint};
 use crate::model::file::{self, File, Hinge, JointWord, MountDirections, Shift, Turn};
+use crate::model::other_side;
 use crate::model::{
     Anchor, Body, BodyHold, BodyMount, Bracket, BracketFoot, Held, Hold, Member, Model, Mount, Node, Orientation,
     TubeRef,
 };
 use crate::path;
-use crate::source::Path;
-use crate::units::{Length, figures};
+use crate::source::{Path, one_or_the_other};
+use crate::units::{Length, brief};
 
 /// Two nodes nearer than this, and a tube shorter than this, are errors, mm.
 pub(super) const TOO_CLOSE_MM: f64 = 0.01;
@@ -36,11 +37,20 @@ pub(super) fn nodes(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
             if gap.norm() < TOO_CLOSE_MM {
                 let (first, second) = (one.min(other), one.max(other));
                 let name = |at: usize| model.nodes.get_index(at).map(|(name, _)| name.as_str()).unwrap_or_default();
-                checker.fault_with_hint(
-                    entry("nodes", name(second)),
-                    format!("\"{}\" and \"{}\" are closer than {TOO_CLOSE_MM} mm", name(second), name(first)),
-                    "use one node for both",
-                );
+                let (first, second) = (name(first), name(second));
+                if checker.mirror && other_side(first) == second {
+                    checker.fault_with_hint(
+                        entry("nodes", first),
+                        format!("\"{first}\" lies in the middle of the car, where its twin \"{second}\" would lie too"),
+                        "give a node in the middle a name that does not end in .l",
+                    );
+                } else {
+                    checker.fault_with_hint(
+                        entry("nodes", second),
+                        format!("\"{second}\" and \"{first}\" are closer than {TOO_CLOSE_MM} mm"),
+                        "use one node for both",
+                    );
+                }
             }
         }
     }
@@ -66,8 +76,8 @@ pub(super) fn bracket_feet(file: &File, model: &mut Model, checker: &mut Checker
         } else if one && model.brackets.contains_key(&names[0]) {
             checker.fault_with_hint(
                 at,
-                "a bracket may not stand on a bracket",
-                "give its own place on a node or a tube",
+                format!("\"{}\" is a bracket, and a bracket may not stand on a bracket", names[0]),
+                "name the tube or the node that carries it",
             );
             None
         } else {
@@ -111,9 +121,15 @@ pub(super) fn tube_ref(model: &Model, checker: &mut Checker<'_>, path: Path, nam
             checker.is_written("corners", corner) && !model.corners.iter().any(|drawn| drawn.wheel.name() == corner)
         });
     if !unreadable {
-        let known =
-            model.members.keys().map(String::as_str).chain(corner_tubes.iter().map(|(known, _)| known.as_str()));
-        checker.unknown(path, "member or corner tube", name, known);
+        if checker.is_named("nodes", name) || checker.is_named("brackets", name) {
+            let what = if checker.is_named("nodes", name) { "node" } else { "bracket" };
+            let hint = format!("\"{name}\" is a {what}: here stands a tube");
+            checker.not_there(path, "member or corner tube", name, hint);
+        } else {
+            let known =
+                model.members.keys().map(String::as_str).chain(corner_tubes.iter().map(|(known, _)| known.as_str()));
+            checker.unknown(path, "member or corner tube", name, known);
+        }
     }
     None
 }
@@ -137,7 +153,8 @@ pub(super) fn piece(
 ) {
     let length = (second - first).norm();
     if length < TOO_CLOSE_MM {
-        checker.fault(at.clone(), format!("the tube is {} mm long from end to end", figures(length, 3)));
+        let apart = brief(length);
+        checker.fault(at.clone(), format!("its two ends are {apart} mm apart; less than {TOO_CLOSE_MM} mm is no tube"));
     } else if orientation.up.is_some_and(|up| up.norm() > 0.0)
         && Axes::between(first, second, orientation.up, orientation.roll_rad).is_none()
     {
@@ -154,7 +171,7 @@ pub(super) fn members(file: &File, model: &mut Model, checker: &mut Checker<'_>)
         };
         let path = at.then(key);
         let closed = key == "through" && names.len() > 3 && names.first() == names.last();
-        checker.no_repetition(&path, if closed { &names[1..] } else { names });
+        let distinct = checker.no_repetition(&path, if closed { &names[1..] } else { names });
         let nodes: Vec<Option<Anchor>> =
             names.iter().enumerate().map(|(index, node)| checker.anchor(model, path.then(index), node)).collect();
         let tube = checker.tube_size(model, at.then("tube"), &given.tube);
@@ -190,8 +207,10 @@ pub(super) fn members(file: &File, model: &mut Model, checker: &mut Checker<'_>)
             joints,
             welded: [0, 1].map(|end| matches!(given.joint.end(end), JointWord::Weld | JointWord::Rate(_))),
         };
-        for stretch in model.member_axis(&member).windows(2) {
-            piece(&stretch[0], &stretch[1], &orientation, &at, checker);
+        if distinct {
+            for stretch in model.member_axis(&member).windows(2) {
+                piece(&stretch[0], &stretch[1], &orientation, &at, checker);
+            }
         }
         model.members.insert(name.clone(), member);
     }
@@ -211,15 +230,15 @@ fn member_nodes<'f>(
             None
         }
         (None, None) => {
-            checker.fault(at.clone(), "a member needs \"ends\" or \"through\"");
+            if checker.is_whole(at) {
+                checker.lacking(at.clone(), "a member needs \"ends\" or \"through\"");
+            }
             None
         }
         (Some(_), Some(_)) => {
-            checker.fault_with_hint(
-                at.then("through"),
-                "a member has \"ends\" or \"through\", not both",
-                "a change from one to the other must also say \"ends\": null or \"through\": null",
-            );
+            let [earlier, later] = checker.as_written(at, ["ends", "through"]);
+            let hint = one_or_the_other(earlier);
+            checker.fault_with_hint(at.then(later), "a member has \"ends\" or \"through\", not both", hint);
             None
         }
     }
@@ -325,13 +344,15 @@ fn body_mounts(model: &Model, given: &file::Body, at: &Path, checker: &mut Check
     let clamps: Vec<&String> =
         given.mounts.iter().filter(|(_, m)| **m == file::BodyMount::Clamp).map(|(name, _)| name).collect();
     if !matches!(clamps.len(), 0 | 2) {
-        checker.fault(
-            at.then(clamps[0]),
-            format!(
-                "\"clamp\" needs two nodes of a body, here {} one",
-                if clamps.len() == 1 { "is" } else { "are more than" }
-            ),
-        );
+        if checker.is_whole(at) {
+            let (place, count) = match clamps.len() {
+                1 => (clamps[0], "one".to_owned()),
+                count => (clamps[2], count.to_string()),
+            };
+            let message =
+                format!("\"clamp\" is for two nodes of a body, between which a line runs; here it stands at {count}");
+            checker.fault(at.then(place), message);
+        }
         return Vec::new();
     }
     let clamp_places: Vec<Point3<f64>> = clamps
@@ -363,8 +384,8 @@ fn body_mounts(model: &Model, given: &file::Body, at: &Path, checker: &mut Check
             if carries {
                 checker.fault_with_hint(
                     path,
-                    format!("\"{name}\" rides on the body and may carry no tube of the frame"),
-                    "use \"bolted pad\" or \"one bolt\"",
+                    format!("\"{name}\" rides on the body, so it may carry no tube of the frame"),
+                    "\"bolted pad\" or \"one bolt\" holds a node of the frame",
                 );
             }
             Some(BodyMount { at: anchor, hold })

@@ -15,17 +15,17 @@ mod warnings;
 
 use std::collections::HashSet;
 
-use super::file::File;
+use super::file::{File, REQUIRED};
 use super::mirror::other_side;
 use super::{Anchor, Fault, Limits, Model};
 use crate::path;
-use crate::source::{Named, Node, Path, Value, name_list, nearest};
+use crate::source::{Named, Node, Path, Step, Value, instead};
 
 /// Builds the model of a file that has its mirror twins, and tells all that is wrong with it.
 ///
-/// `incomplete`: some of the file could not be read.
-pub(super) fn validate(file: &File, root: &Node, incomplete: bool) -> (Model, Vec<Fault>) {
-    let mut checker = Checker { faults: Vec::new(), root, mirror: file.mirror, incomplete };
+/// `unread`: what of the file could not be read.
+pub(super) fn validate(file: &File, root: &Node, unread: &[Path]) -> (Model, Vec<Fault>) {
+    let mut checker = Checker { faults: Vec::new(), root, mirror: file.mirror, unread };
     let materials = sections::materials(file, &mut checker);
     let mut model = Model {
         title: file.title.clone(),
@@ -71,7 +71,7 @@ struct Checker<'t> {
     faults: Vec<Fault>,
     root: &'t Node,
     mirror: bool,
-    incomplete: bool,
+    unread: &'t [Path],
 }
 
 impl Checker<'_> {
@@ -83,34 +83,63 @@ impl Checker<'_> {
         self.faults.push(Fault::new(path, message).hint(hint));
     }
 
+    fn lacking(&mut self, path: Path, message: impl Into<String>) {
+        self.faults.push(Fault::lacking(path, message));
+    }
+
+    /// Whether all of an entry, and of what stands in it, could be read; a twin as its original.
+    fn is_whole(&self, path: &Path) -> bool {
+        let mut original = path.clone();
+        if let Some(Step::Key(name)) = original.0.get_mut(1).filter(|_| self.mirror) {
+            *name = other_side(name);
+        }
+        !self.unread.iter().any(|unread| unread.is_within(path) || unread.is_within(&original))
+    }
+
     /// Whether a name of a top-level section is written in the file (as itself or as a twin), even
-    /// if its entry could not be used.
+    /// if its entry could not be used. Of a section that must be there and is not, or that is no
+    /// object, nobody can tell: that alone is told.
     fn is_written(&self, section: &str, name: &str) -> bool {
-        let Some(entries) = self.root.get(section) else {
-            return false;
-        };
-        entries.get(name).is_some() || (self.mirror && entries.get(&other_side(name)).is_some())
+        self.is_lost(section) || self.is_named(section, name)
+    }
+
+    /// Whether a name stands in a top-level section of the file, as itself or as a twin.
+    fn is_named(&self, section: &str, name: &str) -> bool {
+        self.root.get(section).is_some_and(|entries| {
+            entries.get(name).is_some() || (self.mirror && entries.get(&other_side(name)).is_some())
+        })
+    }
+
+    /// Whether a section must be there and is not, or is no object.
+    fn is_lost(&self, section: &str) -> bool {
+        match self.root.get(section) {
+            Some(entries) => !matches!(entries.value, Value::Object(_)),
+            None => REQUIRED.iter().any(|(required, _)| *required == section),
+        }
     }
 
     /// Whether something was left out of the model that may name this node or bracket.
     fn may_be_in_what_was_left_out(&self, name: &str) -> bool {
         let users = ["members", "bodies", "mounts", "corners", "anti_roll", "cases"];
         let other = other_side(name);
-        (self.incomplete || !self.faults.is_empty())
-            && users
-                .iter()
-                .filter_map(|section| self.root.get(section))
-                .any(|section| mentions(section, name) || (self.mirror && mentions(section, &other)))
+        (!self.unread.is_empty() || !self.faults.is_empty())
+            && (users.iter().any(|section| self.is_lost(section))
+                || users
+                    .iter()
+                    .filter_map(|section| self.root.get(section))
+                    .any(|section| mentions(section, name) || (self.mirror && mentions(section, &other))))
     }
 
     /// Tells that a name is not there, with the nearest that is.
     fn unknown<'n>(&mut self, path: Path, what: &str, name: &str, known: impl Iterator<Item = &'n str> + Clone) {
-        let message = format!("there is no {what} \"{name}\"");
-        let hint = match nearest(name, known.clone()) {
-            Some(near) => format!("did you mean \"{near}\"?"),
-            None => format!("there are: {}", name_list(known)),
-        };
-        self.fault_with_hint(path, message, hint);
+        self.not_there(path, what, name, instead(name, known));
+    }
+
+    /// Tells that a name is not there, and what to do about it.
+    fn not_there(&mut self, path: Path, what: &str, name: &str, hint: impl Into<String>) {
+        let mut fault = Fault::new(path, format!("there is no {what} \"{name}\"")).hint(hint);
+        fault.lacks = Some(name.to_owned());
+        self.faults.push(fault);
     }
 
     /// A node or bracket by its name.
@@ -121,7 +150,16 @@ impl Checker<'_> {
         if let Some(at) = model.brackets.get_index_of(name) {
             return Some(Anchor::Bracket(at));
         }
-        if !self.is_written("nodes", name) && !self.is_written("brackets", name) {
+        if self.is_written("nodes", name) || self.is_written("brackets", name) {
+            return None;
+        }
+        if self.is_named("members", name) {
+            let hint = format!("\"{name}\" is a member: name one of its nodes, or put a bracket on it");
+            self.not_there(path, "node or bracket", name, hint);
+        } else if self.is_named("bodies", name) {
+            let hint = format!("\"{name}\" is a body: name a node that it holds");
+            self.not_there(path, "node or bracket", name, hint);
+        } else {
             let known = model.nodes.keys().chain(model.brackets.keys()).map(String::as_str);
             self.unknown(path, "node or bracket", name, known);
         }
@@ -132,19 +170,31 @@ impl Checker<'_> {
     fn tube_size(&mut self, model: &Model, path: Path, name: &str) -> Option<usize> {
         let found = model.tubes.get_index_of(name);
         if found.is_none() && !self.is_written("tubes", name) {
-            self.unknown(path, "tube", name, model.tubes.keys().map(String::as_str));
+            self.unknown(path, "tube size", name, model.tubes.keys().map(String::as_str));
         }
         found
     }
 
-    /// Tells every name that a list holds more than once.
-    fn no_repetition(&mut self, path: &Path, names: &[String]) {
+    /// Tells every name that a list holds more than once; whether there is none.
+    fn no_repetition(&mut self, path: &Path, names: &[String]) -> bool {
         let mut seen = HashSet::new();
         for (index, name) in names.iter().enumerate() {
             if !seen.insert(name) {
                 self.fault(path.then(index), format!("\"{name}\" is listed twice"));
             }
         }
+        seen.len() == names.len()
+    }
+
+    /// Two keys of an entry in the order they are written in; of a twin, as its original has them.
+    fn as_written<'k>(&self, entry: &Path, keys: [&'k str; 2]) -> [&'k str; 2] {
+        let [Step::Key(section), Step::Key(name)] = entry.0.as_slice() else {
+            return keys;
+        };
+        let entries = self.root.get(section);
+        let written = entries.and_then(|entries| entries.get(name).or_else(|| entries.get(&other_side(name))));
+        let place = |key: &str| written.and_then(|written| written.entries().iter().position(|entry| entry.key == key));
+        if place(keys[0]) <= place(keys[1]) { keys } else { [keys[1], keys[0]] }
     }
 }
 

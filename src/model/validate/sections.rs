@@ -5,7 +5,7 @@ use crate::model::file::{self, File, Shape, YieldAtWeld};
 use crate::model::{MaterialUse, Model, TubeSize};
 use crate::section::{BUILT_IN, Bar, BoxTube, Finish, Flat, Given, Material, RoundTube, Section, built_in};
 use crate::source::{Named, Path};
-use crate::units::{Length, figures};
+use crate::units::{Length, brief};
 
 /// The materials of the file, then the built-in ones that its tubes name.
 pub(super) fn materials(file: &File, checker: &mut Checker<'_>) -> Named<MaterialUse> {
@@ -59,12 +59,13 @@ fn material(name: &str, given: &file::Material, checker: &mut Checker<'_>) -> Ma
     };
     let poisson = material.poisson();
     if sound && shear_given && !(0.0..=0.5).contains(&poisson) {
-        checker.fault(
+        checker.fault_with_hint(
             at.then("shear_modulus"),
             format!(
                 "Poisson's ratio, youngs_modulus/(2 shear_modulus) − 1, comes to {}; it must be from 0 to 0.5",
-                figures(poisson, 3)
+                brief(poisson)
             ),
+            "without \"shear_modulus\", youngs_modulus/2.6 is taken",
         );
     }
     material
@@ -76,8 +77,9 @@ pub(super) fn tubes(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
         let at = entry("tubes", name);
         let material = model.materials.get_index_of(&given.material);
         if material.is_none() && !checker.is_written("materials", &given.material) {
-            let known: Vec<&str> =
-                model.materials.keys().map(String::as_str).chain(BUILT_IN.iter().map(|entry| entry.name)).collect();
+            let own = file.materials.keys().map(String::as_str);
+            let built_in = BUILT_IN.iter().map(|entry| entry.name).filter(|name| !file.materials.contains_key(*name));
+            let known: Vec<&str> = own.chain(built_in).collect();
             checker.unknown(at.then("material"), "material", &given.material, known.into_iter());
         }
         let finish = material.map_or(Finish::Cold, |at| model.materials[at].material.finish);
@@ -133,7 +135,7 @@ fn wall_fits(at: &Path, wall_mm: f64, outside_mm: f64, checker: &mut Checker<'_>
     if !fits {
         checker.fault_with_hint(
             at.then("wall"),
-            format!("wall {} mm is not under half of the outside, {} mm", figures(wall_mm, 3), figures(outside_mm, 3)),
+            format!("wall {} mm is not under half of the outside, {} mm", brief(wall_mm), brief(outside_mm)),
             "a solid section is a \"bar\" or a \"flat\"",
         );
     }
@@ -160,16 +162,15 @@ fn box_tube(
     };
     let half = width_mm.min(depth_mm) / 2.0;
     if tube.outer_radius_mm > half {
-        let place = if outer_radius.is_some() { at.then("outer_radius") } else { at.clone() };
-        checker.fault_with_hint(
-            place,
-            format!(
-                "outer corner radius {} mm is more than half of the smaller side, {} mm",
-                figures(tube.outer_radius_mm, 3),
-                figures(half, 3)
-            ),
-            "give \"outer_radius\" as measured on the tube",
-        );
+        let too_large =
+            format!("{} mm, is more than half of the smaller side, {} mm", brief(tube.outer_radius_mm), brief(half));
+        if outer_radius.is_some() {
+            let hint = "left out, it is taken from the standard";
+            checker.fault_with_hint(at.then("outer_radius"), format!("the outer radius, {too_large}"), hint);
+        } else if checker.is_whole(at) {
+            let hint = "give \"outer_radius\" as measured on the tube";
+            checker.fault_with_hint(at.clone(), format!("the outer radius of the standard, {too_large}"), hint);
+        }
         return None;
     }
     Some(tube.into())

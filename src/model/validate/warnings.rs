@@ -6,7 +6,7 @@ use super::use_of_names::idle_brackets;
 use crate::beam::mass::tube_mass_kg;
 use crate::beam::{VERTICAL_WITHIN_DEG, is_near_vertical};
 use crate::model::{AXLES, Anchor, Member, Model, Wheel, other_side};
-use crate::units::figures;
+use crate::units::{brief, figures};
 
 /// Warnings that the model alone gives.
 pub(super) fn warnings(model: &Model) -> Vec<String> {
@@ -24,7 +24,17 @@ pub(super) fn warnings(model: &Model) -> Vec<String> {
     }
     corner_tubes(model, &mut warnings);
     warnings.extend(idle_brackets(model));
+    once(&warnings)
+}
+
+/// What is told of a mirror twin as of its original is told of the original alone.
+fn once(warnings: &[String]) -> Vec<String> {
+    let of_original = |warning: &str| warning.replace(".r\"", ".l\"").replace(".r/", ".l/");
     warnings
+        .iter()
+        .filter(|warning| of_original(warning) == **warning || !warnings.contains(&of_original(warning)))
+        .cloned()
+        .collect()
 }
 
 /// Contact patches and `track` that differ by more than 2 %.
@@ -43,9 +53,9 @@ fn track(model: &Model, warnings: &mut Vec<String>) {
             warnings.push(format!(
                 "the {} contact patches are {} mm apart as drawn, but vehicle.track.{} is {} mm",
                 name,
-                figures(drawn, 4),
+                brief(drawn),
                 name,
-                figures(given, 4)
+                brief(given)
             ));
         }
     }
@@ -77,7 +87,7 @@ fn mass(model: &Model, warnings: &mut Vec<String>) {
         warnings.push(format!(
             "bodies, unsprung masses and tubes come to {} kg, more than vehicle.mass of {} kg",
             figures(parts, 3),
-            figures(vehicle.mass_kg, 3)
+            brief(vehicle.mass_kg)
         ));
     }
 }
@@ -110,9 +120,9 @@ fn shape(model: &Model, name: &str, member: &Member, warnings: &mut Vec<String>)
 
 fn too_short(name: &str, length_mm: f64, outside_mm: f64) -> String {
     format!(
-        "tube \"{name}\" is {} mm long, less than its outside dimension of {} mm: beam theory does not hold for it",
+        "tube \"{name}\" is {} mm long, less than its outside of {} mm: so short a tube does not bend as this model has it",
         figures(length_mm, 3),
-        figures(outside_mm, 3)
+        brief(outside_mm)
     )
 }
 
@@ -145,7 +155,7 @@ fn bends(model: &Model, name: &str, member: &Member, warnings: &mut Vec<String>)
         let node = member.nodes[place + 1];
         if miss > half && is_used_by_others(model, name, node) {
             warnings.push(format!(
-                "the bend of \"{name}\" passes node \"{}\" at {} mm, more than half the tube: other parts meet it there",
+                "the bend of \"{name}\" misses node \"{}\", where other parts meet it, by {} mm, more than half the tube",
                 model.anchor_name(node),
                 figures(miss, 3)
             ));
