@@ -1,4 +1,5 @@
 //! All tests that look at the crate from outside, by theme.
 
+mod published;
 mod support;
 mod worked;

@@ -1,5 +1,7 @@
 //! What several themes need.
 
+pub(crate) mod values;
+
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
