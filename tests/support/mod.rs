@@ -12,35 +12,36 @@ use crossbrace::source::Document;
 use serde_json::Value;
 
 /// A file of the tests, by its path below `tests/`.
-pub fn test_file(name: &str) -> PathBuf {
+pub(crate) fn test_file(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests").join(name)
 }
 
 /// The text of a file below `tests/`.
-pub fn read(name: &str) -> String {
+pub(crate) fn read(name: &str) -> String {
     let path = test_file(name);
     std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
 }
 
 /// A JSON value from a file below `tests/` that is compressed with gzip.
-pub fn read_compressed(name: &str) -> Value {
+pub(crate) fn read_compressed(name: &str) -> Value {
     let path = test_file(name);
     let file = std::fs::File::open(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
     let mut text = String::new();
-    flate2::read::GzDecoder::new(file).read_to_string(&mut text).unwrap();
-    serde_json::from_str(&text).unwrap()
+    let mut unpacked = flate2::read::GzDecoder::new(file);
+    unpacked.read_to_string(&mut text).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+    serde_json::from_str(&text).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
 }
 
 /// The models of a text; panics with the problems where it is not one.
 #[track_caller]
-pub fn load(text: &str) -> Loaded {
+pub(crate) fn load(text: &str) -> Loaded {
     let document = Document::read(text.as_bytes().to_vec()).unwrap_or_else(|(_, problems)| panic!("{problems:#?}"));
     load_all(&document).unwrap_or_else(|problems| panic!("{problems:#?}"))
 }
 
 /// The whole result of a model as JSON; panics where it cannot be solved.
 #[track_caller]
-pub fn result(model: &Model) -> Value {
+pub(crate) fn result(model: &Model) -> Value {
     let checked = check(model, |_| true).unwrap_or_else(|faults| panic!("{faults:#?}"));
     json::render(&Report {
         file: "test.json",

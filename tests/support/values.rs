@@ -1,7 +1,7 @@
 //! Values of JSON that a test relies on; each panics with what it found instead.
 
 use nalgebra::Vector3;
-use serde_json::Value;
+use serde_json::{Map, Value};
 
 /// A number.
 #[track_caller]
@@ -19,6 +19,12 @@ pub(crate) fn word(value: &Value) -> &str {
 #[track_caller]
 pub(crate) fn list(value: &Value) -> &[Value] {
     value.as_array().unwrap_or_else(|| panic!("expected a list, found {value}"))
+}
+
+/// An object.
+#[track_caller]
+pub(crate) fn entries(value: &Value) -> &Map<String, Value> {
+    value.as_object().unwrap_or_else(|| panic!("expected an object, found {value}"))
 }
 
 /// Three numbers in a list.

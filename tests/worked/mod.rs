@@ -7,6 +7,7 @@
 
 use serde_json::Value;
 
+use crate::support::values::{entries, list, number};
 use crate::support::{load, read, read_compressed, result};
 
 const TOLERANCE: f64 = 1e-7;
@@ -30,9 +31,9 @@ fn kind(path: &[String]) -> &'static str {
     }
 }
 
-fn numbers<'v>(value: &'v Value, path: &mut Vec<String>, found: &mut Vec<(Vec<String>, f64)>) {
+fn numbers(value: &Value, path: &mut Vec<String>, found: &mut Vec<(Vec<String>, f64)>) {
     match value {
-        Value::Number(number) => found.push((path.clone(), number.as_f64().unwrap())),
+        Value::Number(_) => found.push((path.clone(), number(value))),
         Value::Array(elements) => {
             for (index, element) in elements.iter().enumerate() {
                 path.push(index.to_string());
@@ -87,21 +88,21 @@ fn compare(what: &str, expected: &Value, actual: &Value, differences: &mut Vec<S
 
 /// The size of a peak; and its place and parts, unless another place is as large.
 fn compare_peak(what: &str, expected: &Value, actual: &Value, scale: f64, differences: &mut Vec<String>) {
-    let number = |value: &Value, key: &str| value["peak"][key].as_f64().unwrap_or(f64::NAN);
-    let (wanted, given) = (number(expected, "von_mises"), number(actual, "von_mises"));
-    if !((given - wanted).abs() <= TOLERANCE * scale) {
+    let of = |value: &Value, key: &str| value["peak"][key].as_f64().unwrap_or(f64::NAN);
+    let (wanted, given) = (of(expected, "von_mises"), of(actual, "von_mises"));
+    let same = (given - wanted).abs() <= TOLERANCE * scale;
+    if !same {
         differences.push(format!("{what}: peak {given} instead of {wanted}"));
         return;
     }
-    let length = expected["along"].as_array().unwrap().last().unwrap()["at"].as_f64().unwrap();
+    let length = list(&expected["along"]).last().map_or(0.0, |end| number(&end["at"]));
     // A flat maximum: the place is only as sharp as the square root of the tolerance.
-    if (number(expected, "at") - number(actual, "at")).abs() > 1e-3 * length {
+    if (of(expected, "at") - of(actual, "at")).abs() > 1e-3 * length {
         return;
     }
     let parts = ["axial", "bending", "torsion", "shear"];
-    let same = parts.iter().all(|part| (number(expected, part) - number(actual, part)).abs() <= 1e-4 * scale);
-    let mirrored =
-        parts.iter().all(|part| (number(expected, part).abs() - number(actual, part).abs()).abs() <= 1e-4 * scale);
+    let same = parts.iter().all(|part| (of(expected, part) - of(actual, part)).abs() <= 1e-4 * scale);
+    let mirrored = parts.iter().all(|part| (of(expected, part).abs() - of(actual, part).abs()).abs() <= 1e-4 * scale);
     if !same && !mirrored {
         differences.push(format!("{what}: peak parts {} instead of {}", actual["peak"], expected["peak"]));
     }
@@ -113,7 +114,8 @@ fn check_model(name: &str, option: Option<&str>) {
     let (model, file) = match option {
         None => (&loaded.base, format!("{name}.expected")),
         Some(option) => {
-            let (_, model, _) = loaded.options.iter().find(|(known, _, _)| known == option).unwrap();
+            let (_, model, _) =
+                loaded.options.iter().find(|(known, _, _)| known == option).expect("the option is there");
             (model, format!("{name}.{}.expected", option.replace(' ', "-")))
         }
     };
@@ -125,10 +127,10 @@ fn check_model(name: &str, option: Option<&str>) {
             compare(part, expected, &actual[part], &mut differences);
         }
     }
-    for (case, expected) in expected["cases"].as_object().unwrap() {
+    for (case, expected) in entries(&expected["cases"]) {
         let actual = &actual["cases"][case];
         compare(case, expected, actual, &mut differences);
-        let members = expected["members"].as_object().unwrap();
+        let members = entries(&expected["members"]);
         let peaks = members.values().filter_map(|member| member["peak"]["von_mises"].as_f64());
         let scale = peaks.fold(0.0, f64::max);
         for (member, expected) in members.iter().filter(|(_, member)| member.get("peak").is_some()) {
