@@ -145,7 +145,8 @@ struct Least {
 }
 
 impl Least {
-    /// Values within 1e-9 of the largest of the case count as equal, so also as equal to nothing.
+    /// Values within 1e-9 of the largest of the case, or within its error, count as equal, so also as
+    /// equal to nothing.
     fn of(case: &CaseResponse) -> Least {
         const EQUAL: f64 = 1e-9;
         let mut largest = Least { push_n: 0.0, moment_nmm: 0.0 };
@@ -155,7 +156,8 @@ impl Least {
                 largest.moment_nmm = forces.fixed_rows::<3>(end + 3).amax().max(largest.moment_nmm);
             }
         }
-        Least { push_n: EQUAL * largest.push_n, moment_nmm: EQUAL * largest.moment_nmm }
+        let part = EQUAL.max(case.accuracy.error);
+        Least { push_n: part * largest.push_n, moment_nmm: part * largest.moment_nmm }
     }
 
     fn is_pushed_or_bent(&self, diagram: &Diagram) -> bool {
