@@ -1,7 +1,10 @@
 //! All tests that look at the crate from outside, by theme.
 
+#![allow(clippy::unwrap_used, reason = "a helper of a test that panics has failed it, and says where")]
+
 mod broken;
 mod house;
+mod laws;
 mod published;
 mod reports;
 mod support;

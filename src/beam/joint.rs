@@ -49,6 +49,10 @@ impl Joint {
     }
 }
 
+/// Stiffness of which joints leave less than this part has been let go: what is left is round-off,
+/// and as a stiffness it could hold what is loose, since a tube is softer sideways than along.
+const ROUND_OFF: f64 = 1e-12;
+
 /// A beam with its joints: the motions of the tube's ends from those of its nodes.
 ///
 /// With s the relative motions at the joints, E where they act and κ their rates, the moment (or
@@ -99,12 +103,9 @@ impl Joined {
         }
         let transformation = Matrix12::identity() - flexibility * tube;
         let node = tube - tube * flexibility * tube;
-        Joined {
-            tube,
-            node: (node + node.transpose()) * 0.5,
-            transformation: Some(transformation),
-            flexibility: Some(flexibility),
-        }
+        let node = ((node + node.transpose()) * 0.5)
+            .zip_map(&tube, |left, whole| if left.abs() <= ROUND_OFF * whole.abs() { 0.0 } else { left });
+        Joined { tube, node, transformation: Some(transformation), flexibility: Some(flexibility) }
     }
 
     /// Loads on the nodes that do the same work as loads `f` on the tube's ends.
@@ -167,6 +168,14 @@ mod tests {
             expected[(i, j)] = sign * 2e4;
         }
         assert!((joined.node - expected).amax() < 1e-6, "{}", joined.node - expected);
+    }
+
+    #[test]
+    fn a_joint_that_lets_go_leaves_no_round_off_as_stiffness() {
+        let slide = Joined::new(beam().stiffness(), &Joint { n: Flex::Free, ..Joint::WELD }, &Joint::WELD);
+        assert!([0, 6].iter().all(|row| slide.node.row(*row).amax() == 0.0), "{}", slide.node);
+        let pinned = Joined::new(beam().stiffness(), &Joint::ROD_END, &Joint::WELD);
+        assert!([3, 4, 5, 9].iter().all(|row| pinned.node.row(*row).amax() == 0.0), "{}", pinned.node);
     }
 
     #[test]

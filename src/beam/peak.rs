@@ -173,27 +173,37 @@ fn inside_circle(circle: &Circle, diagram: &Diagram) -> Vec<f64> {
         let (sigma, tau) = (now.axial + now.bending, now.torsion + now.shear);
         sigma * (next.axial + next.bending) + 3.0 * tau * next.shear
     };
-    let stop = |stretch: u32| diagram.length_mm * f64::from(stretch) / f64::from(STRETCHES);
-    (0..STRETCHES)
-        .filter_map(|stretch| {
-            let (mut low, mut high) = (stop(stretch), stop(stretch + 1));
-            if !(rising(low) > 0.0 && rising(high) <= 0.0) {
-                return None;
+    // Where the axial force changes its sign the other side of the tube takes over, and where the
+    // moment is smallest another maximum begins: there may be one on either hand, however near.
+    let (f, q, length) = (&diagram.first, &diagram.load_n_mm, diagram.length_mm);
+    let moments = [[f.my, f.vz, -q.z / 2.0], [f.mz, -f.vy, q.y / 2.0]];
+    let mut places = real_roots([f.n, -q.x, 0.0, 0.0], 0.0, length);
+    places.extend(real_roots(slope_of_squares([(&moments[0], 1.0), (&moments[1], 1.0)]), 0.0, length));
+    let mut stops: Vec<f64> =
+        (0..=STRETCHES).map(|stretch| length * f64::from(stretch) / f64::from(STRETCHES)).collect();
+    stops.extend(&places);
+    stops.sort_by(f64::total_cmp);
+    places.extend(stops.windows(2).filter_map(|stretch| {
+        // Just inside: at a stop itself either side of the tube may be found.
+        let inset = 1e-7 * (stretch[1] - stretch[0]);
+        let (mut low, mut high) = (stretch[0] + inset, stretch[1] - inset);
+        if !(rising(low) > 0.0 && rising(high) <= 0.0) {
+            return None;
+        }
+        loop {
+            let middle = 0.5 * (low + high);
+            if middle <= low || middle >= high {
+                return Some(middle);
             }
-            loop {
-                let middle = 0.5 * (low + high);
-                if middle <= low || middle >= high {
-                    return Some(middle);
-                }
-                if rising(middle) > 0.0 {
-                    low = middle;
-                } else {
-                    high = middle;
-                }
+            if rising(middle) > 0.0 {
+                low = middle;
+            } else {
+                high = middle;
             }
-        })
-        .filter(|x| *x > 0.0 && *x < diagram.length_mm)
-        .collect()
+        }
+    }));
+    places.retain(|x| *x > 0.0 && *x < length);
+    places
 }
 
 /// Coefficients of a polynomial of degree two or less, by rising power.
@@ -225,7 +235,7 @@ fn inside_form(form: &StressForm, diagram: &Diagram) -> Vec<f64> {
         let middle = 0.5 * (stretch[0] + stretch[1]);
         let sigma = sum(&normal, form.normal_as_magnitudes, middle);
         let tau = sum(&shear, form.shear_as_magnitudes, middle);
-        places.extend(real_roots(slope_of_square(&sigma, &tau), stretch[0], stretch[1]));
+        places.extend(real_roots(slope_of_squares([(&sigma, 1.0), (&tau, 3.0)]), stretch[0], stretch[1]));
         places.push(stretch[1]);
     }
     places.retain(|x| *x > 0.0 && *x < length);
@@ -245,11 +255,10 @@ fn sum(parts: &[Quadratic; 3], as_magnitudes: bool, x: f64) -> Quadratic {
     total
 }
 
-/// Half of the derivative of σ² + 3τ²: a cubic.
-fn slope_of_square(sigma: &Quadratic, tau: &Quadratic) -> [f64; 4] {
+/// Half of the derivative of a sum of squares, each so many times: a cubic.
+fn slope_of_squares(squares: [(&Quadratic, f64); 2]) -> [f64; 4] {
     let half = |p: &Quadratic| [p[0] * p[1], p[1] * p[1] + 2.0 * p[0] * p[2], 3.0 * p[1] * p[2], 2.0 * p[2] * p[2]];
-    let (s, t) = (half(sigma), half(tau));
-    std::array::from_fn(|power| s[power] + 3.0 * t[power])
+    std::array::from_fn(|power| squares.iter().map(|(p, times)| times * half(p)[power]).sum())
 }
 
 #[cfg(test)]
@@ -336,6 +345,22 @@ mod tests {
         assert_near(found.at_mm, 350.0, 1e-12);
         let p = section.properties(0.3);
         assert_near(found.von_mises_mpa, q * l * l / 8.0 / (p.iy_mm4 / 20.0), 1e-12);
+    }
+
+    #[test]
+    fn of_two_maxima_on_either_hand_of_no_axial_force_the_larger_is_found() {
+        let bar = Bar { od_mm: 20.0 };
+        let fibres = Section::from(bar).fibres();
+        // Bending is largest at 364 mm, the axial force is nothing at 366 mm: the push before and
+        // the pull behind make a maximum each, about 344 and 384 mm, in one step of the search.
+        let diagram = Diagram {
+            first: InternalForces { n: -8.0 * 366.0, vz: 364.0, my: 1e4, ..InternalForces::default() },
+            load_n_mm: Vector3::new(-8.0, 0.0, 1.0),
+            length_mm: 800.0,
+        };
+        let found = peak(&fibres, &diagram, 0.0).von_mises_mpa;
+        let sampled = by_sampling(&fibres, &diagram);
+        assert!(found >= sampled * (1.0 - 1e-12), "{found} < {sampled}");
     }
 
     #[test]

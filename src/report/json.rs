@@ -56,7 +56,7 @@ pub fn text(report: &Report<'_>) -> String {
         },
         cases: Entries(|| report.outcome.cases.iter().map(|(name, case)| (name, CaseJson { report, name, case }))),
         twist: (!report.outcome.twist.is_empty())
-            .then(|| Entries(|| report.outcome.twist.iter().map(|(name, twist)| (name, TwistJson::of(twist))))),
+            .then_some(Entries(|| report.outcome.twist.iter().map(|(name, twist)| (name, TwistJson::of(twist))))),
     };
     serde_json::to_string(&document).expect("the result has text keys and finite numbers, so it is JSON")
 }

@@ -216,7 +216,7 @@ pub(super) fn forces_on_run(structure: &Structure, state: &State, run: &Run) -> 
 }
 
 /// Both ends of a piece, and where its moments are stationary.
-fn extremes(diagram: &Diagram) -> Vec<f64> {
+pub(super) fn extremes(diagram: &Diagram) -> Vec<f64> {
     let (f, q): (&InternalForces, _) = (&diagram.first, &diagram.load_n_mm);
     let mut places = vec![0.0, diagram.length_mm];
     for (shear, load) in [(f.vz, q.z), (f.vy, q.y)] {

@@ -1,9 +1,10 @@
 //! Holds what came out against the limits.
 
-use super::columns::{Run, forces_on_run, runs};
+use super::columns::{Run, extremes, forces_on_run, runs};
 use super::outcome::{CaseOutcome, Outcome};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
+use crate::beam::Diagram;
 use crate::checks::{
     Check, ColumnForces, ColumnInput, ColumnResult, Finding, TubeStress, WallResult, YieldResult, column, tube_stress,
     wall, yielding,
@@ -133,9 +134,44 @@ struct Bench<'m> {
     runs: Vec<Vec<Run>>,
 }
 
+/// The least push and the least moment that a tube counts as pushed or bent by.
+///
+/// A tube that slides at one end, or that only rod-ends hold, carries round-off, one way or the
+/// other: whether it is judged as a column may not hang on that.
+#[derive(Debug, Clone, Copy)]
+struct Least {
+    push_n: f64,
+    moment_nmm: f64,
+}
+
+impl Least {
+    /// Values within 1e-9 of the largest of the case, or within its error, count as equal, so also as
+    /// equal to nothing.
+    fn of(case: &CaseResponse) -> Least {
+        const EQUAL: f64 = 1e-9;
+        let mut largest = Least { push_n: 0.0, moment_nmm: 0.0 };
+        for forces in case.state.pieces.iter().map(|piece| &piece.end_forces) {
+            for end in [0, 6] {
+                largest.push_n = forces.fixed_rows::<3>(end).amax().max(largest.push_n);
+                largest.moment_nmm = forces.fixed_rows::<3>(end + 3).amax().max(largest.moment_nmm);
+            }
+        }
+        let part = EQUAL.max(case.accuracy.error);
+        Least { push_n: part * largest.push_n, moment_nmm: part * largest.moment_nmm }
+    }
+
+    fn is_pushed_or_bent(&self, diagram: &Diagram) -> bool {
+        extremes(diagram)
+            .into_iter()
+            .map(|x| diagram.at(x))
+            .any(|f| -f.n > self.push_n || f.my.abs() > self.moment_nmm || f.mz.abs() > self.moment_nmm)
+    }
+}
+
 impl Bench<'_> {
     fn tubes(&self, case: &CaseResponse, limits: &Limits) -> Named<TubeJudged> {
         let structure = &self.prepared.system.structure;
+        let least = Least::of(case);
         let mut judged = Named::new();
         for (at, tube) in structure.tubes.iter().enumerate() {
             let (Some(fibres), Some(section)) = (&self.fibres[at], section(self.model, tube)) else {
@@ -147,18 +183,15 @@ impl Bench<'_> {
                 .map(|piece| (structure.pieces[piece].start_mm, case.state.pieces[piece].diagram))
                 .collect();
             let stress = tube_stress(fibres, &pieces, &tube.welds_mm);
-            let loaded = pieces.iter().any(|(_, diagram)| {
-                [0.0, diagram.length_mm].into_iter().any(|x| {
-                    let f = diagram.at(x);
-                    f.n < 0.0 || f.my != 0.0 || f.mz != 0.0
-                })
-            });
+            let loaded = pieces.iter().any(|(_, diagram)| least.is_pushed_or_bent(diagram));
             judged.insert(
                 structure.tube_name(self.model, at),
                 TubeJudged {
                     stress,
                     yielding: limits.yield_margin.map(|margin| yielding(&stress, &tube.material, margin)),
-                    column: limits.column_margin.and_then(|margin| self.column(case, at, tube, section, margin)),
+                    column: limits
+                        .column_margin
+                        .and_then(|margin| self.column(case, &least, at, tube, section, margin)),
                     wall: wall(section, &tube.material).filter(|_| loaded),
                 },
             );
@@ -170,6 +203,7 @@ impl Bench<'_> {
     fn column(
         &self,
         case: &CaseResponse,
+        least: &Least,
         at: usize,
         tube: &Tube,
         section: &Section,
@@ -180,7 +214,7 @@ impl Bench<'_> {
             .iter()
             .filter_map(|run| {
                 let forces = forces_on_run(&self.prepared.system.structure, &case.state, run);
-                if forces.push_n <= 0.0 {
+                if forces.push_n <= least.push_n {
                     return None;
                 }
                 let length_mm = own_length.unwrap_or(run.length_mm);

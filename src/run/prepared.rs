@@ -41,7 +41,9 @@ pub fn prepare(model: &Model, purpose: Purpose) -> Result<Prepared, Vec<Fault>> 
     let system = System::new(structure, numbering);
     let first_plan = plan(&system, &FaerEngine);
     match solve(&system, first_plan.as_ref()) {
-        Ok(solved) if !solved.is_suspicious() => Ok(Prepared { system, plan: first_plan, solved, held }),
+        Ok(solved) if !solved.is_suspicious() && !system.has_slack => {
+            Ok(Prepared { system, plan: first_plan, solved, held })
+        }
         attempt => {
             let found = loose(&system.structure).ok_or_else(|| vec![too_large_to_tell()])?;
             if !found.mechanisms.is_empty() {

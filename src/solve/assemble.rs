@@ -32,6 +32,8 @@ pub struct System {
     pub pieces: Vec<PieceStiffness>,
     /// The stiffness matrix.
     pub matrix: SymmetricMatrix,
+    /// Whether an unknown has no stiffness but round-off, or none at all.
+    pub has_slack: bool,
 }
 
 /// The stiffness of a straight beam of a tube.
@@ -90,6 +92,30 @@ pub(super) fn spring_rows(structure: &Structure, spring: &Spring) -> Vec<(usize,
     rows
 }
 
+/// Whether an unknown moves its part and meets less than [`ROUND_OFF`] of what the stiffest tube
+/// would put against it.
+///
+/// Brought to unit diagonal, as for the condition number, such an unknown looks as sound as any.
+fn has_slack(numbering: &Numbering, pieces: &[PieceStiffness], matrix: &SymmetricMatrix) -> bool {
+    const ROUND_OFF: f64 = 1e-12;
+    let stiffest = |first: usize| {
+        let of_piece =
+            |piece: &PieceStiffness| (first..first + 3).map(|at| piece.joined.tube[(at, at)]).fold(0.0, f64::max);
+        pieces.iter().map(of_piece).fold(0.0, f64::max)
+    };
+    let (shift, turn) = (stiffest(0), stiffest(3));
+    let diagonal = matrix.diagonal();
+    numbering.parts.iter().enumerate().any(|(part, motion)| {
+        let offset = numbering.pattern.offset(part);
+        motion.terms.iter().filter(|(block, _)| *block == part).any(|(_, own)| {
+            own.column_iter().enumerate().any(|(at, six)| {
+                let (shifts, turns) = (six.fixed_rows::<3>(0).norm_squared(), six.fixed_rows::<3>(3).norm_squared());
+                diagonal[offset + at] <= ROUND_OFF * (shifts * shift + turns * turn)
+            })
+        })
+    })
+}
+
 impl System {
     /// Assembles the stiffness of a structure.
     pub fn new(structure: Structure, numbering: Numbering) -> Self {
@@ -113,7 +139,8 @@ impl System {
                 }
             }
         }
-        Self { structure, numbering, pieces, matrix }
+        let has_slack = has_slack(&numbering, &pieces, &matrix);
+        Self { structure, numbering, pieces, matrix, has_slack }
     }
 
     /// The right side of some contributions, and the part motions that moved ties alone bring.

@@ -77,8 +77,9 @@ impl System {
             })
             .collect();
         let ties = self.tie_forces(&mut on_parts);
-        let balance = self.balance(side, &on_parts, &pieces, &ties, &springs);
-        let unheld = self.unheld(&ties, &pieces);
+        let floor = self.least_force(&parts);
+        let balance = self.balance(side, &on_parts, &pieces, &ties, &springs, floor);
+        let unheld = self.unheld(&ties, &pieces, floor);
         State { parts, pieces, ties, springs, balance, unheld }
     }
 
@@ -117,8 +118,34 @@ impl System {
         forces
     }
 
+    /// The least force that is told from round-off, N: a million times what round-off makes of the
+    /// products that end forces are sums of, before joints let go. A case that strains nothing (a moved mount to which
+    /// all tubes are joined by rod-ends) has no larger force.
+    fn least_force(&self, parts: &[Vector6<f64>]) -> f64 {
+        const ROUND_OFF: f64 = 1e6 * f64::EPSILON;
+        let (_, reach) = self.centre_and_reach();
+        self.pieces
+            .iter()
+            .zip(&self.structure.pieces)
+            .map(|(piece, drawn)| {
+                let motions = piece.local_motions(&parts[drawn.ends[0].part], &parts[drawn.ends[1].part]);
+                let products = piece.joined.tube.abs() * motions.abs();
+                let forces = products.fixed_rows::<3>(0).amax().max(products.fixed_rows::<3>(6).amax());
+                let moments = products.fixed_rows::<3>(3).amax().max(products.fixed_rows::<3>(9).amax());
+                ROUND_OFF * forces.max(moments / reach)
+            })
+            .fold(0.0, f64::max)
+    }
+
+    /// A point of the structure, and how far it reaches from there, mm, at least 1.
+    fn centre_and_reach(&self) -> (Vector3<f64>, f64) {
+        let parts = &self.structure.parts;
+        let centre = parts.first().map_or_else(Vector3::zeros, |part| part.origin.coords);
+        (centre, parts.iter().map(|part| (part.origin.coords - centre).norm()).fold(1.0, f64::max))
+    }
+
     /// Out-of-balance of each part and of the whole, over the largest end force; moments count
-    /// over a length of the structure.
+    /// over a length of the structure. `floor`: the least that counts as the largest, N.
     fn balance(
         &self,
         side: &RightSide,
@@ -126,15 +153,15 @@ impl System {
         pieces: &[PieceState],
         ties: &[f64],
         springs: &[f64],
+        floor: f64,
     ) -> f64 {
         let structure = &self.structure;
-        let centre = structure.parts.first().map_or_else(Vector3::zeros, |part| part.origin.coords);
-        let reach = structure.parts.iter().map(|part| (part.origin.coords - centre).norm()).fold(1.0, f64::max);
+        let (centre, reach) = self.centre_and_reach();
         let size = |six: &Vector6<f64>| six.fixed_rows::<3>(0).norm().max(six.fixed_rows::<3>(3).norm() / reach);
         let mut largest = pieces
             .iter()
             .flat_map(|piece| [0, 6].map(|row| size(&piece.end_forces.fixed_rows::<6>(row).into_owned())))
-            .fold(0.0, f64::max);
+            .fold(floor, f64::max);
         largest = side.on_parts.iter().map(size).fold(largest, f64::max);
         largest = structure
             .pieces
@@ -178,9 +205,9 @@ impl System {
     }
 
     /// The held turn that would have to carry a moment, if one would.
-    fn unheld(&self, ties: &[f64], pieces: &[PieceState]) -> Option<(usize, f64)> {
+    fn unheld(&self, ties: &[f64], pieces: &[PieceState], floor: f64) -> Option<(usize, f64)> {
         const NOTHING: f64 = 1e-6;
-        let largest = pieces.iter().map(|piece| piece.end_forces.amax()).fold(0.0, f64::max);
+        let largest = pieces.iter().map(|piece| piece.end_forces.amax()).fold(floor, f64::max);
         let all = ties.iter().map(|force| force.abs()).fold(largest, f64::max);
         self.numbering
             .ties

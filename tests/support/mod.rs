@@ -6,7 +6,7 @@ pub(crate) mod values;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
-use crossbrace::model::{Loaded, Model, load_all};
+use crossbrace::model::{Fault, Loaded, Model, load_all};
 use crossbrace::report::{Report, json};
 use crossbrace::run::check;
 use crossbrace::source::Document;
@@ -66,7 +66,12 @@ pub(crate) fn load(text: &str) -> Loaded {
 /// The whole result of a model as JSON; panics where it cannot be solved.
 #[track_caller]
 pub(crate) fn result(model: &Model) -> Value {
-    let checked = check(model, |_| true).unwrap_or_else(|faults| panic!("{faults:#?}"));
+    try_result(model).unwrap_or_else(|faults| panic!("{faults:#?}"))
+}
+
+/// The whole result of a model as JSON, or the faults that keep it from being solved.
+pub(crate) fn try_result(model: &Model) -> Result<Value, Vec<Fault>> {
+    let checked = check(model, |_| true)?;
     let text = json::text(&Report {
         file: "test.json",
         sha256: "",
@@ -78,5 +83,5 @@ pub(crate) fn result(model: &Model) -> Value {
         verdict: &checked.verdict,
         notes: &checked.notes(),
     });
-    serde_json::from_str(&text).unwrap()
+    Ok(serde_json::from_str(&text).unwrap())
 }

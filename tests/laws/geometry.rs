@@ -1,0 +1,74 @@
+//! Geometry of a frame, read from the text of its model by the format page alone.
+
+use nalgebra::{Matrix3, Rotation3, Unit, Vector3};
+use serde_json::Value;
+
+use crate::support::values::{list, vector, word};
+
+/// The place of a node or bracket.
+pub(super) fn place_of(model: &Value, name: &str) -> Vector3<f64> {
+    match &model["nodes"][name] {
+        Value::Null => vector(&model["brackets"][name]["at"]),
+        Value::Array(_) => vector(&model["nodes"][name]),
+        keys => vector(&keys["at"]),
+    }
+}
+
+/// The names of the nodes that a member runs through.
+pub(super) fn nodes_of_member(member: &Value) -> Vec<String> {
+    let key = if member.get("ends").is_some() { "ends" } else { "through" };
+    list(&member[key]).iter().map(|name| word(name).to_owned()).collect()
+}
+
+/// The points of a member's axis: its own ends and the nodes between.
+pub(super) fn places_of_member(model: &Value, member: &Value) -> Vec<Vector3<f64>> {
+    let mut points: Vec<Vector3<f64>> = nodes_of_member(member).iter().map(|name| place_of(model, name)).collect();
+    if let Some(ends) = member.get("end_at") {
+        let last = points.len() - 1;
+        for (end, at) in list(ends).iter().enumerate().filter(|(_, at)| !at.is_null()) {
+            points[end * last] = vector(at);
+        }
+    }
+    points
+}
+
+/// Where local z of a tube points to if nothing is said: up, or forward for a tube within 5 degrees
+/// of the vertical. For an axis that needs both, a direction that is off all its stretches.
+pub(super) fn default_up(points: &[Vector3<f64>]) -> Vector3<f64> {
+    let near_vertical = |stretch: &[Vector3<f64>]| {
+        let along = stretch[1] - stretch[0];
+        along.x.hypot(along.y) <= 5.0_f64.to_radians().tan() * along.z.abs()
+    };
+    let vertical: Vec<bool> = points.windows(2).map(near_vertical).collect();
+    match (vertical.contains(&true), vertical.contains(&false)) {
+        (false, _) => Vector3::z(),
+        (true, false) => Vector3::x(),
+        (true, true) => {
+            let off = |up: &Vector3<f64>| {
+                let sine = |stretch: &[Vector3<f64>]| (stretch[1] - stretch[0]).normalize().cross(up).norm();
+                points.windows(2).map(sine).fold(f64::INFINITY, f64::min)
+            };
+            let candidates = [Vector3::x(), Vector3::y(), Vector3::new(0.6, 0.0, 0.8), Vector3::new(0.0, 0.6, 0.8)];
+            candidates.into_iter().fold(Vector3::z(), |best, next| if off(&next) > off(&best) { next } else { best })
+        }
+    }
+}
+
+/// Local axes as rows: z is the part of `up` square to the tube, y = z × x, then `roll` about x.
+pub(super) fn local_axes(
+    first: &Vector3<f64>,
+    second: &Vector3<f64>,
+    up: &Vector3<f64>,
+    roll_deg: f64,
+) -> Matrix3<f64> {
+    let x = (second - first).normalize();
+    let z = (up - x * up.dot(&x)).normalize();
+    let roll = Rotation3::from_axis_angle(&Unit::new_unchecked(x), roll_deg.to_radians());
+    Matrix3::from_rows(&[x.transpose(), (roll * z.cross(&x)).transpose(), (roll * z).transpose()])
+}
+
+/// How far along a segment, 0 to 1, its nearest point to another is.
+pub(super) fn foot_on_segment(point: &Vector3<f64>, first: &Vector3<f64>, second: &Vector3<f64>) -> f64 {
+    let along = second - first;
+    ((point - first).dot(&along) / along.norm_squared()).clamp(0.0, 1.0)
+}

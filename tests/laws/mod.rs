@@ -1,0 +1,63 @@
+//! Laws that hold for every frame, on random frames and random cars.
+//!
+//! A law is told by two answers of the tool that must agree, or by mechanics worked out in the test
+//! from the text of the model and the result alone. Tolerances are relative to the largest quantity
+//! of the kind in the case, see [`answers`]. A frame that the tool refuses (it is a mechanism, or
+//! its arithmetic fails) is passed over; [`accepted`] counts that most are not.
+
+mod accepted;
+mod answers;
+mod frames;
+mod geometry;
+mod splitting;
+mod turning;
+
+use crossbrace::model::Model;
+use proptest::test_runner::{Config, TestCaseError};
+use serde_json::Value;
+
+use crate::support::values::entries;
+use crate::support::{load, try_result};
+use frames::Frame;
+
+/// What a law found on one frame.
+type Law = Result<(), TestCaseError>;
+
+/// A difference is told with its case.
+fn in_case(case: &str, found: Result<(), String>) -> Law {
+    found.map_err(|difference| TestCaseError::fail(format!("case \"{case}\": {difference}")))
+}
+
+/// So many frames a law, fewer where each is solved often.
+fn cases(count: u32) -> Config {
+    Config { cases: count, ..Config::default() }
+}
+
+impl Frame {
+    /// The model of the text, which must be valid.
+    fn model(&self) -> Model {
+        load(&self.0.to_string()).base
+    }
+
+    /// The result, or why the tool refuses the frame.
+    fn solved(&self) -> Result<Value, String> {
+        try_result(&self.model())
+            .map_err(|faults| faults.into_iter().map(|fault| fault.message).collect::<Vec<String>>().join("; "))
+    }
+
+    /// The result; a frame that the tool refuses is passed over.
+    fn solved_or_passed_over(&self) -> Result<Value, TestCaseError> {
+        self.solved().map_err(TestCaseError::reject)
+    }
+
+    /// The result of a frame that a law says must have one.
+    fn must_be_solved(&self) -> Result<Value, TestCaseError> {
+        self.solved()
+            .map_err(|faults| TestCaseError::fail(format!("refused, though its like was not: {faults}\n{self:?}")))
+    }
+
+    /// Names of the cases.
+    fn cases(&self) -> Vec<String> {
+        entries(&self.0["cases"]).keys().cloned().collect()
+    }
+}
