@@ -115,6 +115,7 @@ fn trade_picture(model: &Model, variants: &[Variant], date: &str) -> Picture {
         }
     };
     let title = format!("Mass against {}", figure.name.to_lowercase());
-    let svg = trade_off(&title, &points, &figure, date);
+    let of = model.title.as_deref().unwrap_or("the frame and its options");
+    let svg = trade_off(of, &points, &figure, date);
     Picture { title, svg }
 }

@@ -228,16 +228,22 @@ impl<'r> Drafting<'r> {
         let largest = changes.reduce(|most, next| if next.1.change_mm > most.1.change_mm + 1e-9 { next } else { most });
         if let Some((name, pickup)) = largest.filter(|_| from_standing) {
             let change = figures(pickup.change_mm, 3);
-            sentences.push(format!("Against the standing car, pick-up {name} moves most: {change} mm."));
+            sentences.push(format!("From the standing car, pick-up {name} moves most: {change} mm."));
         }
+        let mut no_arrow = Vec::new();
         let least_n = ForceScale::of(self.forces.iter(), LONGEST).map_or(0.0, |scale| scale.least_n());
         if self.forces.iter().any(|force| force.force_n.norm() < least_n) {
-            sentences.push(format!("Forces under {} have no arrow.", words::force(least_n)));
+            no_arrow.push(format!("forces under {}", words::force(least_n)));
         }
-        sentences.push("Tones: strength and columns; a thin wall only where it fails.".to_owned());
         let asked = &self.report.model.cases[self.name()];
-        if !asked.moments.is_empty() || !asked.line_loads.is_empty() {
-            sentences.push("Moments and loads along tubes have no arrow.".to_owned());
+        if !asked.moments.is_empty() {
+            no_arrow.push("moments".to_owned());
+        }
+        if !asked.line_loads.is_empty() {
+            no_arrow.push("loads along tubes".to_owned());
+        }
+        if !no_arrow.is_empty() {
+            sentences.push(format!("No arrow: {}.", no_arrow.join(", ")));
         }
         sentences.join(" ")
     }
@@ -377,10 +383,11 @@ impl<'r> Drafting<'r> {
         let paper = &mut self.board.paper;
         ramp(paper, (area.left, area.top));
         key_of_grey(paper, (area.left, area.top + RAMP.1));
+        put(paper, "a thin wall only if it fails", (area.left, area.top + RAMP.1 + LINE), SMALL);
         // Below the ramp or, where the legend lies on its side, right of it.
         let below = area.height() > area.width() / 2;
         let left = if below { area.left } else { area.left + RAMP.0 + 40 };
-        let mut top = if below { area.top + RAMP.1 + LINE } else { area.top };
+        let mut top = if below { area.top + RAMP.1 + 2 * LINE } else { area.top };
         if let Some(scale) = scale {
             scale.legend(paper, (left, top));
             top += 3 * LINE;
