@@ -219,8 +219,11 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
         }
         Check::Wall => {
             let title = tube_title(report, &finding.place);
-            let word =
-                if finding.fails() { "is too thin for the method: its slenderness is" } else { "is thick enough: its slenderness is" };
+            let word = if finding.fails() {
+                "is too thin for the method: its slenderness is"
+            } else {
+                "is thick enough: its slenderness is"
+            };
             format!("the wall of {title} {word} {value}; the limit is {limit}")
         }
         Check::PickupMove => {
