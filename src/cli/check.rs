@@ -71,6 +71,7 @@ fn pictures_and_page(report: &Report<'_>) -> Files {
 /// Every table of the report, and every force and movement in full.
 fn tables_as_csv(report: &Report<'_>) -> Files {
     let all = [
+        tables::over_the_limit(report),
         Some(tables::cases(report)),
         tables::wheel_angles(report),
         tables::twist(report),

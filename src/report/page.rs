@@ -97,7 +97,7 @@ fn whole(title: &str, report: &Report<'_>, sections: &[(&str, &str, Markup)], da
 }
 
 fn verdict(report: &Report<'_>) -> Markup {
-    let (worst, more) = words::worst(report, 3);
+    let worst = words::worst(report, 3);
     let class = if report.verdict.passes() { "passes" } else { "fails" };
     html! {
         p.verdict.(class) { (visible(&words::verdict(report))) }
@@ -105,7 +105,7 @@ fn verdict(report: &Report<'_>) -> Markup {
             p { "Next:" }
             ol start="2" { @for finding in worst.iter().skip(1) { li { (visible(&words::sentence(report, finding))) "." } } }
         }
-        @if more > 0 { p { "And " (more) " more that fail." } }
+        @if let Some(over) = tables::over_the_limit(report) { (table(&over)) }
         (table(&tables::not_judged(report)))
         p { (words::ACCURACY) }
     }

@@ -2,13 +2,14 @@
 
 use super::Report;
 use super::table::{Cell, Table};
-use super::words::{check_name, place_on_tube, section_name};
+use super::words::{check_name, place_on_tube, section_name, unit};
 use crate::beam::larger_than;
 use crate::checks::{Check, Finding};
 use crate::model::{TubeRef, Wheel};
 use crate::run::{CaseOutcome, Wrench};
 use crate::source::Named;
 use crate::structure::TubeName;
+use crate::units::figures;
 
 /// The finding with the largest utilisation among some; the first of equals.
 fn worst<'f>(findings: impl Iterator<Item = &'f Finding>) -> Option<&'f Finding> {
@@ -18,6 +19,35 @@ fn worst<'f>(findings: impl Iterator<Item = &'f Finding>) -> Option<&'f Finding>
 /// The largest of some numbers with its name; the first of equals.
 fn largest<'n>(numbers: impl Iterator<Item = (&'n str, f64)>) -> Option<(&'n str, f64)> {
     numbers.reduce(|most, next| if larger_than(next.1, most.1) { next } else { most })
+}
+
+/// What is over its limit: for each check how many places, and the worst of them.
+pub fn over_the_limit(report: &Report<'_>) -> Option<Table> {
+    let columns =
+        [("check", ""), ("places", ""), ("worst", ""), ("case", ""), ("value", ""), ("limit", ""), ("", "× limit")];
+    let mut table = Table::new("over-the-limit", "What is over its limit", &columns);
+    let mut by_check: Vec<(Check, Vec<&Finding>)> = Vec::new();
+    for finding in report.verdict.worst_first().into_iter().filter(|finding| finding.fails()) {
+        match by_check.iter_mut().find(|(check, _)| *check == finding.check) {
+            Some((_, found)) if found.iter().any(|known| known.place == finding.place) => {}
+            Some((_, found)) => found.push(finding),
+            None => by_check.push((finding.check, vec![finding])),
+        }
+    }
+    for (check, found) in by_check {
+        let worst = found[0];
+        let with_unit = |value: f64| Cell::text(format!("{}{}", figures(value, 3), unit(check)));
+        table.row(vec![
+            Cell::text(check_name(check)),
+            Cell::Number(found.len() as f64, 0),
+            Cell::text(&worst.place),
+            Cell::text(&worst.case),
+            with_unit(worst.value),
+            with_unit(worst.limit),
+            Cell::Number(worst.utilisation, 2),
+        ]);
+    }
+    (!table.rows.is_empty()).then_some(table)
 }
 
 /// Each case: its worst utilisation and where, and its largest pick-up movement and where.
@@ -260,14 +290,23 @@ pub fn tubes(report: &Report<'_>) -> Table {
     for (at, tube) in structure.tubes.iter().enumerate() {
         let Some(size) = tube.size else { continue };
         let name = structure.tube_name(report.model, at);
-        let found = report.verdict.findings.iter().filter(|finding| of_tubes(finding.check) && finding.place == name);
-        let Some(worst) = worst(found) else { continue };
+        let found: Vec<&Finding> = report
+            .verdict
+            .findings
+            .iter()
+            .filter(|finding| of_tubes(finding.check) && finding.place == name)
+            .collect();
+        // A thin wall that is thick enough says nothing of the load: it counts only where it fails.
+        let counts = |finding: &&Finding| finding.check != Check::Wall || finding.fails();
+        let Some(worst) = worst(found.iter().copied().filter(counts)).or_else(|| worst(found.iter().copied())) else {
+            continue;
+        };
         let judged = &report.verdict.tubes[&worst.case][&name];
         let place = match worst.check {
             Check::Yield => judged.yielding.map_or(String::new(), |result| place_on_tube(report, &name, result.at_mm)),
             Check::Column => judged
                 .column
-                .map_or(String::new(), |(length_mm, _, _)| format!("over {} mm", crate::units::figures(length_mm, 3))),
+                .map_or(String::new(), |(length_mm, _, _)| format!("over {} mm", figures(length_mm, 3))),
             _ => String::new(),
         };
         let row = vec![

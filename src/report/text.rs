@@ -98,6 +98,7 @@ pub fn check(report: &Report<'_>, width: u16) -> String {
             text.push_str(&table(&drawn, width));
         }
     };
+    add(tables::over_the_limit(report));
     add(Some(tables::cases(report)));
     add(tables::wheel_angles(report));
     add(tables::twist(report));
@@ -118,16 +119,13 @@ pub fn check(report: &Report<'_>, width: u16) -> String {
 fn head(report: &Report<'_>, width: u16) -> String {
     let mut text = coloured(report, &wrapped(&visible(&words::verdict(report)), width, "  "));
     text.push('\n');
-    let (worst, more) = words::worst(report, 3);
+    let worst = words::worst(report, 3);
     if worst.len() > 1 {
         text.push_str(if report.verdict.passes() { "\nNext:\n" } else { "\nNext worst:\n" });
         for (place, finding) in worst.iter().enumerate().skip(1) {
             let sentence = format!("  {}. {}.", place + 1, visible(&words::sentence(report, finding)));
             let indented = wrapped(sentence.trim_start(), width.saturating_sub(2), "     ");
             text.push_str(&format!("  {indented}\n"));
-        }
-        if more > 0 {
-            text.push_str(&format!("  And {more} more that fail.\n"));
         }
     }
     text

@@ -254,29 +254,27 @@ pub fn verdict(report: &Report<'_>) -> String {
     }
 }
 
-/// The worst findings, and how many more things fail.
+/// The worst findings: of a verdict that fails those that fail, else those nearest to their limits.
 ///
 /// One for each tube and each way of moving: mirror twins count as one, and so do all pick-ups and
 /// all wheels, whose movements go together.
-pub fn worst<'r>(report: &'r Report<'_>, count: usize) -> (Vec<&'r Finding>, usize) {
+pub fn worst<'r>(report: &'r Report<'_>, count: usize) -> Vec<&'r Finding> {
     let mut seen: Vec<(Check, String)> = Vec::new();
     let mut shown = Vec::new();
-    let mut more = 0;
     for finding in report.verdict.worst_first() {
         let thing = match finding.check {
             Check::PickupMove | Check::Toe | Check::Camber | Check::Twist => String::new(),
             Check::Yield | Check::Column | Check::Wall => finding.place.clone(),
         };
         let twin = other_side(&thing);
-        if seen.iter().any(|(check, known)| *check == finding.check && (*known == thing || *known == twin)) {
-            continue;
+        let known = |(check, known): &(Check, String)| *check == finding.check && (*known == thing || *known == twin);
+        if shown.len() == count || (!finding.fails() && !report.verdict.passes()) {
+            break;
         }
-        seen.push((finding.check, thing));
-        if shown.len() < count {
+        if !seen.iter().any(known) {
+            seen.push((finding.check, thing));
             shown.push(finding);
-        } else if finding.fails() {
-            more += 1;
         }
     }
-    (shown, more)
+    shown
 }
