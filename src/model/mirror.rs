@@ -5,8 +5,8 @@
 //! tube's ends stays.
 
 use super::file::{
-    AntiRoll, BarSide, Body, BodyMount, Bracket, Corner, DoubleWishbone, File, Member, Mount, NodeAt, Nullable,
-    OneOrMany, Spring, TieRod, Wishbone,
+    AntiRoll, BarSide, Body, BodyMount, Bracket, Corner, File, Member, Mount, NodeAt, Nullable, OneOrMany, Spring,
+    Strut, TieRod, TrailingArm, Wishbone,
 };
 use crate::source::Named;
 use crate::units::{Angle, Length};
@@ -150,21 +150,56 @@ impl Mirrored for Body {
 
 impl Mirrored for Corner {
     fn mirrored(&self) -> Self {
-        match self {
-            Corner::DoubleWishbone(corner) => Corner::DoubleWishbone(corner.mirrored()),
+        let mut twin = self.clone();
+        for place in twin.places_mut() {
+            *place = mirrored_place(place);
+        }
+        match &mut twin {
+            Corner::DoubleWishboneCorner(corner) => {
+                corner.upper = corner.upper.mirrored();
+                corner.lower = corner.lower.mirrored();
+                corner.tie_rod = corner.tie_rod.mirrored();
+                corner.spring = corner.spring.mirrored();
+            }
+            Corner::StrutCorner(corner) => {
+                corner.lower = corner.lower.mirrored();
+                corner.tie_rod = corner.tie_rod.mirrored();
+                corner.strut = corner.strut.mirrored();
+            }
+            Corner::TrailingArmCorner(corner) => {
+                corner.arm = corner.arm.mirrored();
+                corner.spring = corner.spring.mirrored();
+            }
+            Corner::LinksCorner(corner) => {
+                for link in corner.links.values_mut() {
+                    *link = link.mirrored();
+                }
+                corner.spring = corner.spring.mirrored();
+            }
+        }
+        twin
+    }
+}
+
+impl Mirrored for Strut {
+    fn mirrored(&self) -> Self {
+        Strut {
+            top: other_side(&self.top),
+            bottom: mirrored_place(&self.bottom),
+            up: self.up.as_ref().map(mirrored_direction),
+            roll: Angle(-self.roll.0),
+            ..self.clone()
         }
     }
 }
 
-impl Mirrored for DoubleWishbone {
+impl Mirrored for TrailingArm {
     fn mirrored(&self) -> Self {
-        DoubleWishbone {
-            wheel_centre: mirrored_place(&self.wheel_centre),
-            contact_patch: mirrored_place(&self.contact_patch),
-            upper: self.upper.mirrored(),
-            lower: self.lower.mirrored(),
-            tie_rod: self.tie_rod.mirrored(),
-            spring: self.spring.mirrored(),
+        TrailingArm {
+            pivots: self.pivots.each_ref().map(|name| other_side(name)),
+            hub: mirrored_place(&self.hub),
+            up: self.up.as_ref().map(mirrored_direction),
+            roll: Angle(-self.roll.0),
             ..self.clone()
         }
     }

@@ -324,23 +324,42 @@ pub struct Corner {
 pub enum CornerKind {
     /// Two wishbones, a tie rod and a spring.
     DoubleWishbone(DoubleWishbone),
+    /// A lower wishbone, a tie rod and a strut that is one with the upright.
+    Strut(Strut),
+    /// An arm of two tubes that is one with the upright, and a spring.
+    TrailingArm(TrailingArm),
+    /// Five links and a spring.
+    Links(Links),
 }
 
-/// A tube of a corner, as drawn.
+/// A tube of a corner, as drawn; its first end is a rod-end at a node of the frame.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CornerTube {
     /// Its name in the corner: `lower.front`, `tie_rod`.
     pub name: String,
-    /// The arm it belongs to, whose tubes are welded to each other at `outer`; `None`: a link of its own.
+    /// The arm it belongs to; `None`: a link of its own.
     pub arm: Option<&'static str>,
     /// Node of its first end.
     pub inner: Anchor,
     /// Place of its second end, mm.
     pub outer: Point3<f64>,
+    /// How its second end is joined.
+    pub outer_end: OuterEnd,
     /// Its size, an index into [`Model::tubes`].
     pub tube: usize,
     /// Which way local y and z point.
     pub orientation: Orientation,
+}
+
+/// How the outer end of a corner's tube is joined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OuterEnd {
+    /// Welded to the other tubes of its arm, which a ball holds to the upright.
+    Ball,
+    /// Welded to the upright.
+    Upright,
+    /// A rod-end on the upright.
+    RodEnd,
 }
 
 impl Corner {
@@ -355,41 +374,54 @@ impl CornerKind {
     pub fn tubes(&self) -> Vec<CornerTube> {
         match self {
             CornerKind::DoubleWishbone(drawn) => {
-                let arm = |arm: &'static str, wishbone: &Wishbone| {
-                    [("front", 0), ("rear", 1)].map(|(end, at)| CornerTube {
-                        name: format!("{arm}.{end}"),
-                        arm: Some(arm),
-                        inner: wishbone.inner[at],
-                        outer: wishbone.outer,
-                        tube: wishbone.tubes[at],
-                        orientation: wishbone.orientation,
-                    })
-                };
-                let tie_rod = CornerTube {
-                    name: "tie_rod".to_owned(),
-                    arm: None,
-                    inner: drawn.tie_rod.inner,
-                    outer: drawn.tie_rod.outer,
-                    tube: drawn.tie_rod.tube,
-                    orientation: drawn.tie_rod.orientation,
-                };
-                arm("upper", &drawn.upper).into_iter().chain(arm("lower", &drawn.lower)).chain([tie_rod]).collect()
+                let arms = drawn.upper.tubes("upper").into_iter().chain(drawn.lower.tubes("lower"));
+                arms.chain([drawn.tie_rod.tube("tie_rod")]).collect()
             }
+            CornerKind::Strut(drawn) => {
+                let strut = CornerTube {
+                    name: STRUT.to_owned(),
+                    arm: Some(STRUT),
+                    inner: drawn.top,
+                    outer: drawn.bottom,
+                    outer_end: OuterEnd::Upright,
+                    tube: drawn.tube,
+                    orientation: drawn.orientation,
+                };
+                drawn.lower.tubes("lower").into_iter().chain([drawn.tie_rod.tube("tie_rod"), strut]).collect()
+            }
+            CornerKind::TrailingArm(drawn) => [0, 1]
+                .map(|place: usize| CornerTube {
+                    name: format!("arm.{}", place + 1),
+                    arm: Some("arm"),
+                    inner: drawn.pivots[place],
+                    outer: drawn.hub,
+                    outer_end: OuterEnd::Upright,
+                    tube: drawn.tube,
+                    orientation: drawn.orientation,
+                })
+                .into(),
+            CornerKind::Links(drawn) => drawn.links.iter().map(|(name, link)| link.tube(name)).collect(),
         }
     }
 
-    /// The spring.
-    pub fn spring(&self) -> &Spring {
+    /// The spring; a strut carries its standing load itself.
+    pub fn spring(&self) -> Option<&Spring> {
         match self {
-            CornerKind::DoubleWishbone(drawn) => &drawn.spring,
+            CornerKind::DoubleWishbone(drawn) => Some(&drawn.spring),
+            CornerKind::Strut(_) => None,
+            CornerKind::TrailingArm(drawn) => Some(&drawn.spring),
+            CornerKind::Links(drawn) => Some(&drawn.spring),
         }
     }
 
     /// The nodes and brackets that its parts are attached to.
     pub fn anchors(&self) -> Vec<Anchor> {
-        self.tubes().into_iter().map(|tube| tube.inner).chain([self.spring().top]).collect()
+        self.tubes().into_iter().map(|tube| tube.inner).chain(self.spring().map(|spring| spring.top)).collect()
     }
 }
+
+/// Name of a strut among the tubes of its corner.
+pub const STRUT: &str = "strut";
 
 /// A corner of two wishbones, a tie rod and a spring.
 #[derive(Debug, Clone, PartialEq)]
@@ -400,6 +432,47 @@ pub struct DoubleWishbone {
     pub lower: Wishbone,
     /// Tie rod; on a rear corner its toe link.
     pub tie_rod: Link,
+    /// Spring.
+    pub spring: Spring,
+}
+
+/// A corner of a lower wishbone, a tie rod and a strut.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strut {
+    /// Lower arm.
+    pub lower: Wishbone,
+    /// Tie rod; on a rear corner its toe link.
+    pub tie_rod: Link,
+    /// Node of the strut's top.
+    pub top: Anchor,
+    /// Where it is welded to the upright, mm.
+    pub bottom: Point3<f64>,
+    /// Size of the strut's tube.
+    pub tube: usize,
+    /// Which way local y and z of the strut point.
+    pub orientation: Orientation,
+}
+
+/// A corner of an arm that is one with the upright, and a spring.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TrailingArm {
+    /// Nodes of the pivots.
+    pub pivots: [Anchor; 2],
+    /// Where both tubes are welded to the upright, mm.
+    pub hub: Point3<f64>,
+    /// Size.
+    pub tube: usize,
+    /// Which way local y and z point.
+    pub orientation: Orientation,
+    /// Spring.
+    pub spring: Spring,
+}
+
+/// A corner of five links and a spring.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Links {
+    /// The links by name.
+    pub links: Vec<(String, Link)>,
     /// Spring.
     pub spring: Spring,
 }
@@ -417,6 +490,21 @@ pub struct Wishbone {
     pub orientation: Orientation,
 }
 
+impl Wishbone {
+    /// Its front and its rear tube.
+    fn tubes(&self, arm: &'static str) -> [CornerTube; 2] {
+        [("front", 0), ("rear", 1)].map(|(end, at)| CornerTube {
+            name: format!("{arm}.{end}"),
+            arm: Some(arm),
+            inner: self.inner[at],
+            outer: self.outer,
+            outer_end: OuterEnd::Ball,
+            tube: self.tubes[at],
+            orientation: self.orientation,
+        })
+    }
+}
+
 /// A link with rod-ends, from a node to the upright.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Link {
@@ -428,6 +516,20 @@ pub struct Link {
     pub tube: usize,
     /// Which way local y and z point.
     pub orientation: Orientation,
+}
+
+impl Link {
+    fn tube(&self, name: &str) -> CornerTube {
+        CornerTube {
+            name: name.to_owned(),
+            arm: None,
+            inner: self.inner,
+            outer: self.outer,
+            outer_end: OuterEnd::RodEnd,
+            tube: self.tube,
+            orientation: self.orientation,
+        }
+    }
 }
 
 /// A two-force link that carries the standing load.

@@ -243,10 +243,11 @@ fn corners(model: &Model) -> Option<Table> {
             let size = model.tubes.get_index(tube.tube).map(|(name, _)| name.clone()).unwrap_or_default();
             add(&tube.name, model.anchor_name(tube.inner).to_owned(), place(&tube.outer), size);
         }
-        let spring = corner.kind.spring();
-        let on = link_foot(model, corner.wheel, &spring.on);
-        let rod = format!("as stiff as a steel bar of {} mm", size_mm(spring.rod_mm));
-        add("spring", model.anchor_name(spring.top).to_owned(), format!("{} on {on}", place(&spring.bottom)), rod);
+        if let Some(spring) = corner.kind.spring() {
+            let on = link_foot(model, corner.wheel, &spring.on);
+            let rod = format!("as stiff as a steel bar of {} mm", size_mm(spring.rod_mm));
+            add("spring", model.anchor_name(spring.top).to_owned(), format!("{} on {on}", place(&spring.bottom)), rod);
+        }
     }
     Some(table)
 }

@@ -158,7 +158,10 @@ fn end_names(model: &Model, tube: &Tube) -> [String; 2] {
             let drawn = &model.corners[corner].kind.tubes()[tube];
             [anchor(drawn.inner), "the upright".to_owned()]
         }
-        TubeName::Spring(corner) => [anchor(model.corners[corner].kind.spring().top), "its foot".to_owned()],
+        TubeName::Spring(corner) => {
+            let top = model.corners[corner].kind.spring().map(|spring| anchor(spring.top));
+            [top.unwrap_or_default(), "its foot".to_owned()]
+        }
     }
 }
 

@@ -313,8 +313,10 @@ impl View<'_> {
                     self.first_end(&case.state, TubeName::Tube(TubeRef::Corner { corner: at, tube: place }));
                 add(tube.inner, force, moment);
             }
-            let (force, moment) = self.first_end(&case.state, TubeName::Spring(at));
-            add(corner.kind.spring().top, force, moment);
+            if let Some(spring) = corner.kind.spring() {
+                let (force, moment) = self.first_end(&case.state, TubeName::Spring(at));
+                add(spring.top, force, moment);
+            }
         }
         for (bar, tension) in self.model.anti_roll.iter().zip(&case.bars_n) {
             let balance = bar_balance(self.model, bar);

@@ -6,7 +6,7 @@ use super::prepared::Prepared;
 use super::sound::beyond;
 use crate::car::{WheelLoads, bar_balance, wheel_loads};
 use crate::loads::{CaseLoads, Cause, case_loads};
-use crate::model::{Case, Fault, Model, Target, Wheel};
+use crate::model::{Case, Fault, Model, STRUT, Target, TubeRef, Wheel};
 use crate::path;
 use crate::solve::{Accuracy, RightSide, State, TOO_INACCURATE};
 use crate::structure::TubeName;
@@ -213,15 +213,25 @@ fn bar_scales(
         .collect()
 }
 
-/// Left less right tension of the springs of an axle, N.
+/// Left less right tension of the springs of an axle, of struts along them at their tops, N.
 fn spring_difference(model: &Model, prepared: &Prepared, state: &State, axle: usize) -> f64 {
     let tension = |left: bool| {
         let wheel = Wheel::of_axle(axle, left);
         let corner = model.corners.iter().position(|corner| corner.wheel == wheel);
-        let tube = corner.and_then(|corner| prepared.system.structure.tube(TubeName::Spring(corner)));
+        let tube = corner.and_then(|corner| prepared.system.structure.tube(carrier(model, corner)));
         tube.map_or(0.0, |tube| state.pieces[prepared.system.structure.tubes[tube].pieces.start].diagram.first.n)
     };
     tension(true) - tension(false)
+}
+
+/// What carries the standing load of a corner: its spring, or its strut.
+fn carrier(model: &Model, corner: usize) -> TubeName {
+    let kind = &model.corners[corner].kind;
+    let strut = kind.tubes().iter().position(|tube| tube.name == STRUT);
+    match strut.filter(|_| kind.spring().is_none()) {
+        Some(tube) => TubeName::Tube(TubeRef::Corner { corner, tube }),
+        None => TubeName::Spring(corner),
+    }
 }
 
 impl CaseResponse {

@@ -6,9 +6,9 @@ use super::feet::{Axis, Foot, same_place};
 use super::union::Union;
 use super::{Direction, Origin, Part, PartKind, Piece, PieceEnd, Purpose, Spring, Structure, Tie, Tube, TubeName};
 use crate::beam::{Axes, Flex, Joint};
-use crate::car::{OuterEnd, corner_parts};
 use crate::model::{
-    Anchor, BodyHold, BracketFoot, Corner, Fault, Held, Hold, LinkFoot, Member, Model, Orientation, TubeRef, Wheel,
+    Anchor, BodyHold, BracketFoot, Corner, Fault, Held, Hold, LinkFoot, Member, Model, Orientation, OuterEnd, TubeRef,
+    Wheel,
 };
 use crate::path;
 use crate::section::{Bar, Finish, Material, Section};
@@ -148,19 +148,19 @@ impl<'m> Builder<'m> {
         let upright = self.add_point(corner.wheel_centre);
         self.masters.push((upright, PartKind::Upright(at)));
         let mut arms: Vec<(&'static str, usize)> = Vec::new();
-        for (place, part) in corner_parts(corner).into_iter().enumerate() {
-            let tube = part.tube;
-            let (outer, joint, welded) = match part.outer {
-                OuterEnd::RodEnd => (upright, Joint::ROD_END, false),
-                OuterEnd::ArmOnBall(arm) => {
-                    let known = arms.iter().find(|(known, _)| *known == arm).map(|(_, point)| *point);
+        for (place, tube) in corner.kind.tubes().into_iter().enumerate() {
+            let (outer, joint) = match tube.outer_end {
+                OuterEnd::RodEnd => (upright, Joint::ROD_END),
+                OuterEnd::Upright => (upright, Joint::WELD),
+                OuterEnd::Ball => {
+                    let known = arms.iter().find(|(known, _)| Some(*known) == tube.arm).map(|(_, point)| *point);
                     let point = known.unwrap_or_else(|| {
                         let point = self.add_point(tube.outer);
                         self.balls.push((point, at));
-                        arms.push((arm, point));
+                        arms.extend(tube.arm.map(|arm| (arm, point)));
                         point
                     });
-                    (point, Joint::WELD, true)
+                    (point, Joint::WELD)
                 }
             };
             let size = &self.model.tubes[tube.tube];
@@ -172,7 +172,7 @@ impl<'m> Builder<'m> {
                 axis: Axis::new(vec![self.model.anchor_at(tube.inner), tube.outer]),
                 orientation: tube.orientation,
                 joints: [Joint::ROD_END, joint],
-                welded: [false, welded],
+                welded: [false, joint.is_weld()],
                 points: vec![self.point_of(tube.inner), outer],
                 own_ends: [None; 2],
                 stations: Vec::new(),
@@ -206,7 +206,7 @@ impl<'m> Builder<'m> {
             return;
         }
         for (at, corner) in self.model.corners.iter().enumerate() {
-            let spring = corner.kind.spring();
+            let Some(spring) = corner.kind.spring() else { continue };
             let bottom = self.link_foot(at, &spring.on, spring.bottom);
             let bar = Bar { od_mm: spring.rod_mm };
             let material = Material {

@@ -178,6 +178,36 @@ fn rear_double_wishbone_007_agrees() {
 }
 
 #[test]
+fn front_strut_002_agrees() {
+    check_model("front-strut-002", None);
+}
+
+#[test]
+fn front_trailing_arm_004_agrees() {
+    check_model("front-trailing-arm-004", None);
+}
+
+#[test]
+fn front_links_005_agrees() {
+    check_model("front-links-005", None);
+}
+
+#[test]
+fn rear_strut_008_agrees() {
+    check_model("rear-strut-008", None);
+}
+
+#[test]
+fn rear_trailing_arm_010_agrees() {
+    check_model("rear-trailing-arm-010", None);
+}
+
+#[test]
+fn rear_links_011_agrees() {
+    check_model("rear-links-011", None);
+}
+
+#[test]
 fn front_double_wishbone_013_agrees() {
     check_model("front-double-wishbone-013", None);
 }

@@ -4,7 +4,7 @@ use schemars::{Schema, SchemaGenerator, json_schema};
 
 use super::frame::OneOrMany;
 use crate::record;
-use crate::source::{Node, Read, Reader, Value, read_word};
+use crate::source::{Named, Node, Read, Reader, Value, read_word};
 use crate::units::{Angle, Length, Mass};
 
 record! {
@@ -92,28 +92,32 @@ record! {
         rod: Length = Length(12.0),
     }
 
-    /// A corner of two wishbones, a tie rod and a spring.
-    DoubleWishbone {
-        /// `"double wishbone"`.
-        kind: Kind,
-        /// Centre of the wheel.
-        wheel_centre: [Length; 3],
-        /// Middle of the contact patch.
-        contact_patch: [Length; 3],
-        /// `"outboard"` (at the wheel) or `"inboard"` (through the shaft).
-        brakes: Torque = Torque::Outboard,
-        /// `"inboard"` (through the shaft) or `"outboard"`.
-        drive: Torque = Torque::Inboard,
-        /// Mass at the wheel centre, on the upright.
-        unsprung: Mass = Mass(0.0),
-        /// Upper wishbone.
-        upper: Wishbone,
-        /// Lower wishbone.
-        lower: Wishbone,
-        /// Tie rod; on a rear corner its toe link.
-        tie_rod: TieRod,
-        /// Spring.
-        spring: Spring,
+    /// A strut: a rod-end at its top, welded to the upright at its bottom, held at its drawn length.
+    Strut {
+        /// Node of the top.
+        top: String,
+        /// Place on its axis where it is welded to the upright.
+        bottom: [Length; 3],
+        /// Tube size.
+        tube: String,
+        /// Direction that local z points to.
+        up: Option<[f64; 3]> = None,
+        /// Turn of local y and z about the tube's own axis.
+        roll: Angle = Angle(0.0),
+    }
+
+    /// Two tubes, each a rod-end at its pivot, welded to the upright at the hub.
+    TrailingArm {
+        /// Nodes of the two pivots.
+        pivots: [String; 2],
+        /// Place where both tubes are welded to the upright.
+        hub: [Length; 3],
+        /// Tube size.
+        tube: String,
+        /// Direction that local z of the tubes points to.
+        up: Option<[f64; 3]> = None,
+        /// Turn of local y and z about the tube's own axis.
+        roll: Angle = Angle(0.0),
     }
 
     /// One side of an anti-roll bar.
@@ -157,48 +161,160 @@ impl Read for Torque {
     }
 }
 
-/// The word that says what a corner is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Kind;
+/// The kinds of corners: for each a record of the keys that all share and its own, the type of its
+/// word, and one variant of [`Corner`].
+macro_rules! corner_kinds {
+    ($(
+        $(#[doc = $about:literal])*
+        $name:ident, $word:ident = $kind:literal { $($own:tt)* }
+    )+) => {
+        record! {$(
+            $(#[doc = $about])*
+            $name {
+                /// What the corner is made of.
+                kind: $word,
+                /// Centre of the wheel.
+                wheel_centre: [Length; 3],
+                /// Middle of the contact patch.
+                contact_patch: [Length; 3],
+                /// `"outboard"` (at the wheel) or `"inboard"` (through the shaft).
+                brakes: Torque = Torque::Outboard,
+                /// `"inboard"` (through the shaft) or `"outboard"`.
+                drive: Torque = Torque::Inboard,
+                /// Mass at the wheel centre, on the upright.
+                unsprung: Mass = Mass(0.0),
+                $($own)*
+            }
+        )+}
 
-const LATER_KINDS: [&str; 3] = ["strut", "trailing arm", "links"];
+        $(
+            #[doc = concat!("The word `", $kind, "`.")]
+            #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+            pub struct $word;
 
-impl Read for Kind {
-    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
-        match &node.value {
-            Value::Text(word) if LATER_KINDS.contains(&word.as_str()) => reader.refuse_with_hint(
-                node,
-                format!("this version does not judge a corner of kind \"{word}\" yet"),
-                "it judges \"double wishbone\"",
-            ),
-            _ => read_word(node, reader, &[("double wishbone", Kind)], ""),
+            impl Read for $word {
+                fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+                    read_word(node, reader, &[($kind, $word)], "")
+                }
+                fn schema(_: &mut SchemaGenerator) -> Schema {
+                    json_schema!({ "const": $kind })
+                }
+            }
+        )+
+
+        /// One wheel's suspension.
+        #[derive(Debug, Clone, PartialEq)]
+        pub enum Corner {
+            $( $(#[doc = $about])* $name($name), )+
         }
-    }
-    fn schema(_: &mut SchemaGenerator) -> Schema {
-        json_schema!({ "enum": ["double wishbone"] })
-    }
+
+        impl Corner {
+            /// What all kinds have.
+            pub fn wheel(&self) -> DrawnWheel {
+                match self {
+                    $( Corner::$name(corner) => DrawnWheel {
+                        centre: corner.wheel_centre,
+                        contact_patch: corner.contact_patch,
+                        brakes: corner.brakes,
+                        drive: corner.drive,
+                        unsprung: corner.unsprung,
+                    }, )+
+                }
+            }
+
+            /// What all kinds have, to be changed.
+            pub fn places_mut(&mut self) -> [&mut [Length; 3]; 2] {
+                match self {
+                    $( Corner::$name(corner) => [&mut corner.wheel_centre, &mut corner.contact_patch], )+
+                }
+            }
+        }
+
+        /// One of the words.
+        struct AnyKind(&'static str);
+
+        impl Read for AnyKind {
+            fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+                read_word(node, reader, &[$( ($kind, $kind) ),+], "").map(AnyKind)
+            }
+            fn schema(_: &mut SchemaGenerator) -> Schema {
+                json_schema!({ "enum": [$( $kind ),+] })
+            }
+        }
+
+        impl Read for Corner {
+            fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+                let Value::Object(_) = node.value else {
+                    return reader.refuse(node, format!("expected a corner, found {}", node.kind()));
+                };
+                // The kind says which keys there are: while it is unknown nothing else can be told.
+                let Some(entry) = node.entry("kind") else {
+                    reader.missing_key(node, "kind", &["kind"], "What the corner is made of.");
+                    return None;
+                };
+                match reader.key::<AnyKind>(entry)?.0 {
+                    $( $kind => $name::read(node, reader).map(Corner::$name), )+
+                    _ => None,
+                }
+            }
+            fn schema(generator: &mut SchemaGenerator) -> Schema {
+                json_schema!({ "anyOf": [$( $name::schema(generator) ),+] })
+            }
+        }
+    };
 }
 
-/// One wheel's suspension.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Corner {
+corner_kinds! {
     /// Two wishbones, a tie rod and a spring.
-    DoubleWishbone(DoubleWishbone),
+    DoubleWishboneCorner, DoubleWishboneWord = "double wishbone" {
+        /// Upper wishbone.
+        upper: Wishbone,
+        /// Lower wishbone.
+        lower: Wishbone,
+        /// Tie rod; on a rear corner its toe link.
+        tie_rod: TieRod,
+        /// Spring.
+        spring: Spring,
+    }
+
+    /// A lower wishbone, a tie rod and a strut that is one with the upright.
+    StrutCorner, StrutWord = "strut" {
+        /// Lower wishbone.
+        lower: Wishbone,
+        /// Tie rod; on a rear corner its toe link.
+        tie_rod: TieRod,
+        /// Strut.
+        strut: Strut,
+    }
+
+    /// An arm of two tubes that is one with the upright, and a spring.
+    TrailingArmCorner, TrailingArmWord = "trailing arm" {
+        /// Arm.
+        arm: TrailingArm,
+        /// Spring.
+        spring: Spring,
+    }
+
+    /// Five links and a spring.
+    LinksCorner, LinksWord = "links" {
+        /// Exactly five links by name.
+        links: Named<TieRod>,
+        /// Spring.
+        spring: Spring,
+    }
 }
 
-impl Read for Corner {
-    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
-        // A kind of a later version has other keys: say that alone.
-        let kind = node.entry("kind");
-        let later =
-            kind.filter(|entry| matches!(&entry.node.value, Value::Text(word) if LATER_KINDS.contains(&word.as_str())));
-        if let Some(entry) = later {
-            reader.key::<Kind>(entry);
-            return None;
-        }
-        DoubleWishbone::read(node, reader).map(Corner::DoubleWishbone)
-    }
-    fn schema(generator: &mut SchemaGenerator) -> Schema {
-        DoubleWishbone::schema(generator)
-    }
+/// What all kinds of corners have.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DrawnWheel {
+    /// Centre of the wheel.
+    pub centre: [Length; 3],
+    /// Middle of the contact patch.
+    pub contact_patch: [Length; 3],
+    /// Where a brake torque acts.
+    pub brakes: Torque,
+    /// Where a drive torque acts.
+    pub drive: Torque,
+    /// Mass at the wheel centre, on the upright.
+    pub unsprung: Mass,
 }

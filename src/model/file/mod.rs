@@ -14,7 +14,8 @@ use crate::record;
 use crate::source::{Named, Node, Read, Reader, Value};
 
 pub use car::{
-    AntiRoll, BarSide, CentreOfGravity, Corner, DoubleWishbone, FrontRear, Spring, TieRod, Torque, Vehicle, Wishbone,
+    AntiRoll, BarSide, CentreOfGravity, Corner, DoubleWishboneCorner, FrontRear, LinksCorner, Spring, Strut,
+    StrutCorner, TieRod, Torque, TrailingArm, TrailingArmCorner, Vehicle, Wishbone,
 };
 pub use cases::{ActsAt, Air, Case, CaseLimits, G, GivenWheel, Limit, Limits, Motion, Twist, WheelForce, Wheels};
 pub use frame::{

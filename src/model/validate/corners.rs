@@ -6,8 +6,8 @@ use super::frame::{TOO_CLOSE_MM, orientation, piece, point};
 use super::{Checker, entry};
 use crate::model::file::{self, File};
 use crate::model::{
-    AXLES, AntiRoll, BarSide, Corner, CornerKind, DoubleWishbone, Fault, Link, LinkFoot, Model, Orientation, Spring,
-    Vehicle, Wheel, Wishbone,
+    AXLES, AntiRoll, BarSide, Corner, CornerKind, DoubleWishbone, Fault, Link, LinkFoot, Links, Model, Orientation,
+    Spring, Strut, TrailingArm, Vehicle, Wheel, Wishbone,
 };
 use crate::path;
 use crate::source::Path;
@@ -78,8 +78,8 @@ pub(super) fn corners(file: &File, model: &mut Model, checker: &mut Checker<'_>)
         let Some(wheel) = wheel(&at, name, checker) else {
             continue;
         };
-        let file::Corner::DoubleWishbone(drawn) = given;
-        let (wheel_centre, contact_patch) = (point(&drawn.wheel_centre), point(&drawn.contact_patch));
+        let drawn = given.wheel();
+        let (wheel_centre, contact_patch) = (point(&drawn.centre), point(&drawn.contact_patch));
         for (key, place) in [("wheel_centre", &wheel_centre), ("contact_patch", &contact_patch)] {
             if (place.y > 0.0) != wheel.is_left() || place.y == 0.0 {
                 let side = if wheel.is_left() { "left, where y is above 0" } else { "right, where y is below 0" };
@@ -87,7 +87,13 @@ pub(super) fn corners(file: &File, model: &mut Model, checker: &mut Checker<'_>)
             }
         }
         checker.not_below_zero(at.then("unsprung"), drawn.unsprung);
-        if let Some(kind) = double_wishbone(model, drawn, &at, checker) {
+        let kind = match given {
+            file::Corner::DoubleWishboneCorner(given) => double_wishbone(model, given, &at, checker),
+            file::Corner::StrutCorner(given) => strut(model, given, &at, checker),
+            file::Corner::TrailingArmCorner(given) => trailing_arm(model, given, &at, checker),
+            file::Corner::LinksCorner(given) => links(model, given, &at, checker),
+        };
+        if let Some(kind) = kind {
             model.corners.push(Corner {
                 wheel,
                 wheel_centre,
@@ -95,7 +101,7 @@ pub(super) fn corners(file: &File, model: &mut Model, checker: &mut Checker<'_>)
                 brakes: drawn.brakes,
                 drive: drawn.drive,
                 unsprung_kg: drawn.unsprung.0,
-                kind: CornerKind::DoubleWishbone(kind),
+                kind,
             });
         }
     }
@@ -110,19 +116,94 @@ pub(super) fn wheel(path: &Path, name: &str, checker: &mut Checker<'_>) -> Optio
     wheel
 }
 
+/// The arms of a corner that a spring or a bar's link may stand on, with their tubes.
+type Arms<'a> = &'a [(&'a str, &'a [&'a str])];
+
+const LOWER: (&str, &[&str]) = ("lower", &["lower.front", "lower.rear"]);
+const UPPER: (&str, &[&str]) = ("upper", &["upper.front", "upper.rear"]);
+
 fn double_wishbone(
     model: &Model,
-    given: &file::DoubleWishbone,
+    given: &file::DoubleWishboneCorner,
     at: &Path,
     checker: &mut Checker<'_>,
-) -> Option<DoubleWishbone> {
+) -> Option<CornerKind> {
     let upper = wishbone(model, &given.upper, &at.then("upper"), checker);
     let lower = wishbone(model, &given.lower, &at.then("lower"), checker);
     let tie_rod = link(model, &given.tie_rod, &at.then("tie_rod"), checker);
-    let arms: &[(&str, &[&str])] =
-        &[("upper", &["upper.front", "upper.rear"]), ("lower", &["lower.front", "lower.rear"])];
-    let spring = spring(model, &given.spring, arms, &at.then("spring"), checker);
-    Some(DoubleWishbone { upper: upper?, lower: lower?, tie_rod: tie_rod?, spring: spring? })
+    let spring = spring(model, &given.spring, &[UPPER, LOWER], &at.then("spring"), checker);
+    let (upper, lower, tie_rod, spring) = (upper?, lower?, tie_rod?, spring?);
+    Some(CornerKind::DoubleWishbone(DoubleWishbone { upper, lower, tie_rod, spring }))
+}
+
+fn strut(model: &Model, given: &file::StrutCorner, at: &Path, checker: &mut Checker<'_>) -> Option<CornerKind> {
+    let lower = wishbone(model, &given.lower, &at.then("lower"), checker);
+    let tie_rod = link(model, &given.tie_rod, &at.then("tie_rod"), checker);
+    let (at, given) = (at.then("strut"), &given.strut);
+    let top = checker.anchor(model, at.then("top"), &given.top);
+    let tube = checker.tube_size(model, at.then("tube"), &given.tube);
+    let orientation = orientation(given.up, given.roll.rad(), &at, checker);
+    let (top, bottom) = (top?, point(&given.bottom));
+    piece(&model.anchor_at(top), &bottom, &orientation, &at, checker);
+    let (lower, tie_rod, tube) = (lower?, tie_rod?, tube?);
+    Some(CornerKind::Strut(Strut { lower, tie_rod, top, bottom, tube, orientation }))
+}
+
+fn trailing_arm(
+    model: &Model,
+    given: &file::TrailingArmCorner,
+    at: &Path,
+    checker: &mut Checker<'_>,
+) -> Option<CornerKind> {
+    let spring = spring(model, &given.spring, &[("arm", &["arm.1", "arm.2"])], &at.then("spring"), checker);
+    let (at, given) = (at.then("arm"), &given.arm);
+    let pivots = [0, 1].map(|place: usize| checker.anchor(model, at.then("pivots").then(place), &given.pivots[place]));
+    let tube = checker.tube_size(model, at.then("tube"), &given.tube);
+    let orientation = orientation(given.up, given.roll.rad(), &at, checker);
+    let hub = point(&given.hub);
+    if !checker.no_repetition(&at.then("pivots"), &given.pivots) {
+        return None;
+    }
+    let pivots = [pivots[0]?, pivots[1]?];
+    let places = pivots.map(|pivot| model.anchor_at(pivot));
+    if nearly_a_line(&places[0], &places[1], &hub) {
+        checker.fault(
+            at.then("hub"),
+            format!("the hub lies within {} mm of the line of its pivots", brief(NEARLY_A_LINE_MM)),
+        );
+    }
+    for place in &places {
+        piece(place, &hub, &orientation, &at, checker);
+    }
+    Some(CornerKind::TrailingArm(TrailingArm { pivots, hub, tube: tube?, orientation, spring: spring? }))
+}
+
+/// How many links hold an upright, each in one direction, so that the spring's is left.
+const N_LINKS: usize = 5;
+
+/// What a link may not be called: the spring, and parts of later versions.
+const RESERVED: [&str; 4] = ["spring", "bush", "cross", "rocker"];
+
+fn links(model: &Model, given: &file::LinksCorner, at: &Path, checker: &mut Checker<'_>) -> Option<CornerKind> {
+    let spring = spring(model, &given.spring, &[], &at.then("spring"), checker);
+    let at = at.then("links");
+    if given.links.len() != N_LINKS {
+        let count = given.links.len();
+        checker.fault(at.clone(), format!("a corner of links has exactly {N_LINKS}; here there are {count}"));
+    }
+    let mut links = Vec::new();
+    for (name, drawn) in &given.links {
+        if RESERVED.contains(&name.as_str()) {
+            checker.fault_with_hint(
+                at.then(name),
+                format!("a link may not be called \"{name}\""),
+                "the word is kept for another part of the corner; call the link otherwise",
+            );
+        }
+        links.push(link(model, drawn, &at.then(name), checker).map(|link| (name.clone(), link)));
+    }
+    let links: Option<Vec<(String, Link)>> = links.into_iter().collect();
+    Some(CornerKind::Links(Links { links: links.filter(|links| links.len() == N_LINKS)?, spring: spring? }))
 }
 
 fn wishbone(model: &Model, given: &file::Wishbone, at: &Path, checker: &mut Checker<'_>) -> Option<Wishbone> {
@@ -169,13 +250,7 @@ fn link(model: &Model, given: &file::TieRod, at: &Path, checker: &mut Checker<'_
     Some(Link { inner, outer, tube: tube?, orientation })
 }
 
-fn spring(
-    model: &Model,
-    given: &file::Spring,
-    arms: &[(&str, &[&str])],
-    at: &Path,
-    checker: &mut Checker<'_>,
-) -> Option<Spring> {
+fn spring(model: &Model, given: &file::Spring, arms: Arms<'_>, at: &Path, checker: &mut Checker<'_>) -> Option<Spring> {
     let top = checker.anchor(model, at.then("top"), &given.top);
     checker.above_zero(at.then("rod"), given.rod);
     let on = link_foot(&given.on, arms, &at.then("on"), checker);
@@ -185,7 +260,7 @@ fn spring(
 }
 
 /// What a spring or a bar's link is held to: the upright, or tubes of one arm.
-fn link_foot(on: &file::OneOrMany, arms: &[(&str, &[&str])], at: &Path, checker: &mut Checker<'_>) -> Option<LinkFoot> {
+fn link_foot(on: &file::OneOrMany, arms: Arms<'_>, at: &Path, checker: &mut Checker<'_>) -> Option<LinkFoot> {
     if matches!(on, file::OneOrMany::One(name) if name == "upright") {
         return Some(LinkFoot::Upright);
     }

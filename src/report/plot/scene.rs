@@ -255,7 +255,7 @@ impl Gather<'_> {
             .map(|(&part, corner)| {
                 let mut outer: Vec<Point3<f64>> = Vec::new();
                 let spring = corner.kind.spring();
-                let foot = (spring.on == LinkFoot::Upright).then_some(spring.bottom);
+                let foot = spring.filter(|spring| spring.on == LinkFoot::Upright).map(|spring| spring.bottom);
                 for at in corner.kind.tubes().iter().map(|tube| tube.outer).chain(foot) {
                     if outer.iter().all(|known| (known - at).norm() > SAME_MM) {
                         outer.push(at);
