@@ -14,7 +14,7 @@ use crate::source::visible;
 /// Runs the command.
 pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending, Trouble> {
     let loaded = Loaded::read(&options.model)?;
-    let checked = loaded.check(&options.model.cases)?;
+    let checked = loaded.check()?;
     let notes = checked.notes();
     let report = loaded.report(&checked, &notes);
     if options.json {

@@ -18,7 +18,7 @@ const AS_DRAWN: &str = "as drawn";
 
 /// Runs the command. It answers which is better, not whether one is good enough: it ends well.
 pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Ending, Trouble> {
-    let base = Loaded::read_one(&options.model, &[])?;
+    let base = Loaded::read_with(&options.model, &[], &options.cases)?;
     let names: Vec<String> = match options.options.as_slice() {
         [] => base.option_names(),
         wanted => wanted.to_vec(),
@@ -31,10 +31,9 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     }
     let mut frames = vec![(AS_DRAWN.to_owned(), base)];
     for name in &names {
-        frames.push((name.clone(), Loaded::read_one(&options.model, std::slice::from_ref(name))?));
+        frames.push((name.clone(), Loaded::read_with(&options.model, std::slice::from_ref(name), &options.cases)?));
     }
-    let checked: Vec<Checked> =
-        frames.iter().map(|(_, loaded)| loaded.check(&options.cases)).collect::<Result<_, Trouble>>()?;
+    let checked: Vec<Checked> = frames.iter().map(|(_, loaded)| loaded.check()).collect::<Result<_, Trouble>>()?;
     let notes: Vec<Vec<String>> = checked.iter().map(Checked::notes).collect();
     let reports: Vec<(String, Report<'_>)> = frames
         .iter()

@@ -92,20 +92,19 @@ pub(crate) struct Loaded {
     written: Written,
     /// The options whose change is in the model, in words.
     pub(crate) option: Option<String>,
+    /// The cases that alone are asked for; none: all.
+    cases: Vec<String>,
 }
 
 impl Loaded {
     /// Reads a model with the options and cases that are asked for.
     pub(crate) fn read(options: &ModelOptions) -> Result<Loaded, Trouble> {
-        let loaded = Loaded::read_one(&options.model, &options.options)?;
-        for name in &options.cases {
-            known("case", name, loaded.model.cases.keys().map(String::as_str))?;
-        }
-        Ok(loaded)
+        Loaded::read_with(&options.model, &options.options, &options.cases)
     }
 
-    /// Reads a model with the changes of some options, one after the other.
-    pub(crate) fn read_one(path: &Path, options: &[String]) -> Result<Loaded, Trouble> {
+    /// Reads a model with the changes of some options, one after the other; `cases`: those that
+    /// alone are asked for, none for all.
+    pub(crate) fn read_with(path: &Path, options: &[String], cases: &[String]) -> Result<Loaded, Trouble> {
         let input = Input::read(path)?;
         let all = load_all(&input.document).map_err(|problems| input.trouble(&problems))?;
         for name in options {
@@ -116,7 +115,10 @@ impl Loaded {
             names => load_with(&input.document, names).map_err(|problems| input.trouble(&problems))?,
         };
         let option = (!options.is_empty()).then(|| options.join(" + "));
-        Ok(Loaded { input, model, written, option })
+        for name in cases {
+            known("case", name, model.cases.keys().map(String::as_str))?;
+        }
+        Ok(Loaded { input, model, written, option, cases: cases.to_vec() })
     }
 
     /// Names of the file's options, in its order.
@@ -130,9 +132,9 @@ impl Loaded {
         self.input.trouble(&self.written.problems(faults))
     }
 
-    /// Solves and judges it.
-    pub(crate) fn check(&self, cases: &[String]) -> Result<Checked, Trouble> {
-        let asked = |name: &str| cases.is_empty() || cases.iter().any(|case| case == name);
+    /// Solves and judges the cases that are asked for.
+    pub(crate) fn check(&self) -> Result<Checked, Trouble> {
+        let asked = |name: &str| self.cases.is_empty() || self.cases.iter().any(|case| case == name);
         let mut checked =
             check(&self.model, |name| asked(name) || name == STANDING).map_err(|faults| self.faults(&faults))?;
         checked.keep(asked);
@@ -155,7 +157,7 @@ impl Loaded {
     }
 
     /// The folder for what a command writes: the one that was asked for, else `reports/MODEL-NAME`,
-    /// and below it one for the command and one for the options.
+    /// and below it one for the options, one for a run of some cases alone, and one for the command.
     pub(crate) fn out(&self, asked: Option<&Path>, below: Option<&str>) -> PathBuf {
         if let Some(asked) = asked {
             return asked.to_path_buf();
@@ -163,6 +165,9 @@ impl Loaded {
         let mut folder = Path::new("reports").join(plain_name(&self.input.stem()));
         if let Some(option) = &self.option {
             folder.push(format!("option-{}", plain_name(option)));
+        }
+        if !self.cases.is_empty() {
+            folder.push(format!("case-{}", plain_name(&self.cases.join(" + "))));
         }
         folder.extend(below);
         folder

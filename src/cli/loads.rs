@@ -10,7 +10,7 @@ use crate::report::text;
 /// Runs the command; nothing is judged, so it ends well or not at all.
 pub(crate) fn run(options: &LoadsOptions, output: &mut Output) -> Result<Ending, Trouble> {
     let loaded = Loaded::read(&options.model)?;
-    let checked = loaded.check(&options.model.cases)?;
+    let checked = loaded.check()?;
     let notes = checked.notes();
     output.print(&text::loads(&loaded.report(&checked, &notes), width()));
     tell_warnings(&checked);

@@ -75,7 +75,7 @@ fn whole(title: &str, report: &Report<'_>, sections: &[(&str, &str, Markup)], da
                     p.quiet {
                         (visible(report.file))
                         @if let Some(option) = report.option { ", with option " q { (visible(option)) } }
-                        " · " (date) " · " (TOOL.0) " " (TOOL.1) " · SHA-256 " code { (report.sha256.get(..16).unwrap_or(report.sha256)) "…" }
+                        " · " @if !date.is_empty() { (date) " · " } (TOOL.0) " " (TOOL.1) " · SHA-256 " code { (report.sha256.get(..16).unwrap_or(report.sha256)) "…" }
                     }
                     nav aria-label="Contents" {
                         ol { @for (key, heading, _) in sections { li { a href={ "#" (key) } { (heading) } } } }

@@ -23,8 +23,7 @@ fn largest<'n>(numbers: impl Iterator<Item = (&'n str, f64)>) -> Option<(&'n str
 
 /// What is over its limit: for each check how many places, and the worst of them.
 pub fn over_the_limit(report: &Report<'_>) -> Option<Table> {
-    let columns =
-        [("check", ""), ("places", ""), ("worst", ""), ("case", ""), ("value", ""), ("limit", ""), ("", "× limit")];
+    let columns = [("check", ""), ("places", ""), ("worst", ""), ("case", ""), ("value", ""), ("limit", "")];
     let mut table = Table::new("over-the-limit", "What is over its limit", &columns);
     let mut by_check: Vec<(Check, Vec<&Finding>)> = Vec::new();
     for finding in report.verdict.worst_first().into_iter().filter(|finding| finding.fails()) {
@@ -44,7 +43,6 @@ pub fn over_the_limit(report: &Report<'_>) -> Option<Table> {
             Cell::text(&worst.case),
             with_unit(worst.value),
             with_unit(worst.limit),
-            Cell::Number(worst.utilisation, 2),
         ]);
     }
     (!table.rows.is_empty()).then_some(table)
@@ -290,12 +288,8 @@ pub fn tubes(report: &Report<'_>) -> Table {
     for (at, tube) in structure.tubes.iter().enumerate() {
         let Some(size) = tube.size else { continue };
         let name = structure.tube_name(report.model, at);
-        let found: Vec<&Finding> = report
-            .verdict
-            .findings
-            .iter()
-            .filter(|finding| of_tubes(finding.check) && finding.place == name)
-            .collect();
+        let found: Vec<&Finding> =
+            report.verdict.findings.iter().filter(|finding| of_tubes(finding.check) && finding.place == name).collect();
         // A thin wall that is thick enough says nothing of the load: it counts only where it fails.
         let counts = |finding: &&Finding| finding.check != Check::Wall || finding.fails();
         let Some(worst) = worst(found.iter().copied().filter(counts)).or_else(|| worst(found.iter().copied())) else {
@@ -304,9 +298,9 @@ pub fn tubes(report: &Report<'_>) -> Table {
         let judged = &report.verdict.tubes[&worst.case][&name];
         let place = match worst.check {
             Check::Yield => judged.yielding.map_or(String::new(), |result| place_on_tube(report, &name, result.at_mm)),
-            Check::Column => judged
-                .column
-                .map_or(String::new(), |(length_mm, _, _)| format!("over {} mm", figures(length_mm, 3))),
+            Check::Column => {
+                judged.column.map_or(String::new(), |(length_mm, _, _)| format!("over {} mm", figures(length_mm, 3)))
+            }
             _ => String::new(),
         };
         let row = vec![

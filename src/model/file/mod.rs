@@ -168,7 +168,7 @@ pub const REQUIRED: [(&str, &str); 6] = [
     ("tubes", "the tube sizes: name to a section and its material"),
     ("nodes", "name to a place [x, y, z]"),
     ("members", "the tubes: name to ends and tube size"),
-    ("mounts", "node to how the ground (the car's body) holds the frame there"),
+    ("mounts", "how the car's body holds the frame: {\"C.l\": \"bolted pad\"}"),
     ("cases", "the load cases, at least one"),
 ];
 

@@ -9,6 +9,7 @@ mod bounds;
 mod cases;
 mod corners;
 mod frame;
+mod odd;
 mod sections;
 mod use_of_names;
 mod warnings;
@@ -153,7 +154,10 @@ impl Checker<'_> {
         if self.is_written("nodes", name) || self.is_written("brackets", name) {
             return None;
         }
-        if self.is_named("members", name) {
+        if !self.mirror && name.ends_with(".r") && self.is_named("nodes", &other_side(name)) {
+            let hint = "no name gets a twin, because \"mirror\": true is not set";
+            self.not_there(path, "node or bracket", name, hint);
+        } else if self.is_named("members", name) {
             let hint = format!("\"{name}\" is a member: name one of its nodes, or put a bracket on it");
             self.not_there(path, "node or bracket", name, hint);
         } else if self.is_named("bodies", name) {

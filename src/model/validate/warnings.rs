@@ -2,6 +2,7 @@
 
 use nalgebra::Point3;
 
+use super::odd::odd;
 use super::use_of_names::idle_brackets;
 use crate::beam::mass::tube_mass_kg;
 use crate::beam::{VERTICAL_WITHIN_DEG, is_near_vertical};
@@ -24,6 +25,7 @@ pub(super) fn warnings(model: &Model) -> Vec<String> {
     }
     corner_tubes(model, &mut warnings);
     warnings.extend(idle_brackets(model));
+    warnings.extend(odd(model));
     once(&warnings)
 }
 
