@@ -12,7 +12,7 @@ use super::args::ModelOptions;
 use super::folder::plain_name;
 use crate::model::{Fault, Model, Written, load_all, load_with};
 use crate::report::Report;
-use crate::run::{Checked, STANDING, check};
+use crate::run::{Checked, check};
 use crate::source::{Document, LARGEST_BYTES, Node, Problem, instead, render};
 
 /// A file as read.
@@ -135,10 +135,7 @@ impl Loaded {
     /// Solves and judges the cases that are asked for.
     pub(crate) fn check(&self) -> Result<Checked, Trouble> {
         let asked = |name: &str| self.cases.is_empty() || self.cases.iter().any(|case| case == name);
-        let mut checked =
-            check(&self.model, |name| asked(name) || name == STANDING).map_err(|faults| self.faults(&faults))?;
-        checked.keep(asked);
-        Ok(checked)
+        check(&self.model, asked).map_err(|faults| self.faults(&faults))
     }
 
     /// What came of it, ready to be told.

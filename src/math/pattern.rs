@@ -101,10 +101,14 @@ impl SymmetricMatrix {
     }
 
     /// Adds a block at block row `row` and block column `column`, given once for both triangles.
+    ///
+    /// # Panics
+    /// Where the block has not the size of its place.
     pub fn add(&mut self, pattern: &BlockPattern, row: usize, column: usize, block: DMatrixView<'_, f64>) {
         if row > column {
             return self.add(pattern, column, row, block.transpose().as_view());
         }
+        assert_eq!(block.shape(), (pattern.size(row), pattern.size(column)), "a block has the size of its place");
         let at = pattern.rows[column]
             .iter()
             .take_while(|&&above| above < row)

@@ -2,7 +2,7 @@
 
 use super::response::all_wheel_loads;
 use super::sound::unsound;
-use super::{Outcome, Prepared, Response, Verdict, judge, outcome, prepare, respond};
+use super::{Outcome, Prepared, Response, STANDING, Verdict, judge, outcome, prepare, respond};
 use crate::model::{Fault, Model};
 use crate::structure::Purpose;
 use crate::units::figures;
@@ -24,8 +24,8 @@ pub struct Checked {
 }
 
 impl Checked {
-    /// Leaves out the cases that are not wanted; they may have been solved for the others' sake.
-    pub fn keep(&mut self, wanted: impl Fn(&str) -> bool) {
+    /// Leaves out the cases that are not wanted; they were solved for the others' sake.
+    fn keep(&mut self, wanted: impl Fn(&str) -> bool) {
         self.response.cases.retain(|case| wanted(&case.name));
         self.outcome.cases.retain(|name, _| wanted(name));
         self.outcome.twist.retain(|name, _| wanted(name));
@@ -39,17 +39,18 @@ impl Checked {
     }
 }
 
-/// Solves and judges the cases that are wanted.
+/// Solves and judges the cases that are wanted; movement is judged from `standing`, wanted or not.
 ///
 /// # Errors
 /// All faults: a mechanism, a case whose wheel loads cannot be, an answer that is not accurate.
 pub fn check(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Vec<Fault>> {
+    let solved = |name: &str| wanted(name) || name == STANDING;
     let prepared = prepare(model, Purpose::STATICS).map_err(|mut faults| {
         // Cases that the car cannot drive are told in the same run.
-        faults.extend(all_wheel_loads(model, &wanted).err().into_iter().flatten());
+        faults.extend(all_wheel_loads(model, solved).err().into_iter().flatten());
         faults
     })?;
-    let response = respond(model, &prepared, wanted)?;
+    let response = respond(model, &prepared, solved)?;
     let outcome = outcome(model, &prepared, &response);
     let verdict = judge(model, &prepared, &response, &outcome);
     let faults = unsound(&outcome, &verdict);
@@ -61,7 +62,9 @@ pub fn check(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Ve
     warnings.extend(not_small(model, &outcome));
     let mut assumptions = assumptions(model);
     assumptions.extend(prepared.held.iter().cloned());
-    Ok(Checked { prepared, response, outcome, verdict, warnings, assumptions })
+    let mut checked = Checked { prepared, response, outcome, verdict, warnings, assumptions };
+    checked.keep(wanted);
+    Ok(checked)
 }
 
 /// Movements beyond this part of the frame's largest extent are not small.

@@ -6,7 +6,7 @@ use super::prepared::Prepared;
 use super::sound::beyond;
 use crate::car::{WheelLoads, bar_balance, wheel_loads};
 use crate::loads::{CaseLoads, Cause, case_loads};
-use crate::model::{Case, Fault, Model, STRUT, Target, TubeRef, Wheel};
+use crate::model::{AXLES, Case, Fault, Model, STRUT, Target, TubeRef, Wheel};
 use crate::path;
 use crate::solve::{Accuracy, RightSide, State, TOO_INACCURATE};
 use crate::structure::TubeName;
@@ -49,7 +49,8 @@ pub struct Response {
     pub cases: Vec<CaseResponse>,
 }
 
-/// Solves every case of a model, or those that are asked for (and `standing` with them).
+/// Solves every case of a model, or those that are asked for. Changes are from `standing`: ask for
+/// it too.
 ///
 /// # Errors
 /// A case whose wheel loads cannot be, a moment that nothing takes, an answer that is not accurate.
@@ -78,7 +79,7 @@ pub fn respond(model: &Model, prepared: &Prepared, wanted: impl Fn(&str) -> bool
         .collect();
     let right = matrix(system.matrix.n(), &columns);
     let (mut x, _) = prepared.solved.unknowns(system, &right);
-    let scales = bar_scales(model, prepared, &drafts, &bars, &x);
+    let scales = bar_scales(model, prepared, &drafts, &bars, &x)?;
     let n = drafts.len();
     for (case, scale) in scales.iter().enumerate() {
         for (bar, times) in scale.iter().enumerate() {
@@ -183,16 +184,19 @@ impl Draft<'_> {
 ///
 /// A bar takes its share of the left–right difference of the spring forces: with D the differences
 /// without bars and d those of unit bars, D + Σ s d = (1 − share) D on every axle with a bar.
+///
+/// # Errors
+/// A bar whose links hardly change the springs' forces, so that no force in them would do.
 fn bar_scales(
     model: &Model,
     prepared: &Prepared,
     drafts: &[Draft<'_>],
     bars: &[RightSide],
     x: &DMatrix<f64>,
-) -> Vec<Vec<f64>> {
+) -> Result<Vec<Vec<f64>>, Vec<Fault>> {
     let n = drafts.len();
     if bars.is_empty() {
-        return vec![Vec::new(); n];
+        return Ok(vec![Vec::new(); n]);
     }
     let differences = |right: &RightSide, column: usize| -> Vec<f64> {
         let state = prepared.system.state(right, &x.column(column).into_owned());
@@ -200,18 +204,39 @@ fn bar_scales(
     };
     let units: Vec<Vec<f64>> = bars.iter().enumerate().map(|(bar, right)| differences(right, n + bar)).collect();
     let influence = DMatrix::from_fn(bars.len(), bars.len(), |axle, bar| units[bar][axle]);
+    let faults: Vec<Fault> = (0..bars.len()).filter(|bar| influence[(*bar, *bar)].abs() < LEAST_LEVERAGE).map(|bar| {
+        let axle = AXLES[model.anti_roll[bar].axle];
+        let message = format!(
+            "the bar cannot take its share: 1 N in its link changes the spring forces by {} N",
+            figures(influence[(bar, bar)].abs(), 1)
+        );
+        Fault::new(path!["anti_roll", axle], message)
+            .hint("its link pulls at a place that hardly moves when the wheel rises, or across that movement: put the foot farther out")
+    }).collect();
+    if !faults.is_empty() {
+        return Err(faults);
+    }
     let inverse = influence.lu();
-    drafts
+    let scales = drafts
         .iter()
         .enumerate()
         .map(|(case, draft)| {
             let without = differences(&draft.right, case);
             let wanted =
                 DVector::from_iterator(bars.len(), model.anti_roll.iter().zip(&without).map(|(bar, d)| -bar.share * d));
-            inverse.solve(&wanted).map_or_else(|| vec![0.0; bars.len()], |scales| scales.as_slice().to_vec())
+            inverse.solve(&wanted).map(|scales| scales.as_slice().to_vec())
         })
-        .collect()
+        .collect::<Option<Vec<Vec<f64>>>>();
+    // Each bar does something to its own axle, and yet the two together do one thing.
+    scales.ok_or_else(|| {
+        let message = "the two bars act on the springs in the same way, so that their shares cannot be told apart";
+        vec![Fault::new(path!["anti_roll"], message)]
+    })
 }
+
+/// The least change of an axle's spring forces by 1 N in a bar's link, N: below it the bar would
+/// need forces far beyond those of the wheels. Common practice, no source: real bars reach 0.3 to 2.
+const LEAST_LEVERAGE: f64 = 0.02;
 
 /// Left less right tension of the springs of an axle, of struts along them at their tops, N.
 fn spring_difference(model: &Model, prepared: &Prepared, state: &State, axle: usize) -> f64 {

@@ -415,10 +415,21 @@ fn cut(draft: &Draft, part_of_point: &[usize], pieces: usize, structure: &mut St
     // The joint belongs to the piece where the tube ends at its node; where something is welded to
     // the tube's own end, that end is a part and the joint lies between the two parts.
     let joint = |end: usize| if draft.own_ends[end].is_some() { Joint::WELD } else { draft.joints[end] };
+    // One set of axes a straight piece of tube, whatever stands on it: a part of it may be within
+    // round-off of the direction where the axes change.
+    let straight: Vec<Axes> = draft
+        .axis
+        .points
+        .windows(2)
+        .map(|ends| {
+            Axes::between(&ends[0], &ends[1], draft.orientation.up, draft.orientation.roll_rad)
+                .expect("the model's tubes have a length and an up that is not along them")
+        })
+        .collect();
     for stop in 0..stops.len() - 1 {
         let ((from_mm, from, from_part), (to_mm, to, to_part)) = (stops[stop], stops[stop + 1]);
-        let axes = Axes::between(&from, &to, draft.orientation.up, draft.orientation.roll_rad)
-            .expect("the model's tubes have a length and an up that is not along them");
+        let begun = draft.axis.stops_mm.iter().skip(1).filter(|end_mm| **end_mm <= from_mm).count();
+        let axes = straight[begun.min(straight.len() - 1)];
         let mut begin = PieceEnd { part: from_part, at: from, joint: if stop == 0 { joint(0) } else { Joint::WELD } };
         for number in 1..=pieces {
             let end = if number == pieces {

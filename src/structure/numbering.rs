@@ -1,9 +1,9 @@
 //! What moves with what, and which unknowns are left.
 //!
-//! Each tie is a row in the motions of the parts that it joins. The rows of parts of the frame
-//! that hold one another (a bracket on a rod-ended tube end, and its node) are reduced together,
-//! by elimination with full pivoting, into unknowns that stay, motions of bodies and uprights,
-//! and given movements of the ground.
+//! Each tie is a row in the motions of the parts that it joins. The rows of parts that hold one
+//! another and are held themselves (a bracket on a rod-ended tube end, and its node) are reduced
+//! together, by elimination with full pivoting, into unknowns that stay, motions of bodies and
+//! uprights that nothing holds, and given movements of the ground.
 
 use nalgebra::{DMatrix, Matrix6xX, Point3, Vector6};
 
@@ -28,7 +28,7 @@ pub struct PartMotion {
 /// Parts whose ties are reduced together.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Group {
-    /// The parts, all of the frame.
+    /// The parts.
     pub parts: Vec<usize>,
     /// The ties that hold them.
     pub ties: Vec<usize>,
@@ -58,14 +58,20 @@ pub struct Numbering {
 pub fn number(model: &Model, structure: &Structure, held: &[Tie]) -> Result<Numbering, Vec<Fault>> {
     let ties: Vec<Tie> = structure.ties.iter().chain(held).copied().collect();
     let n = structure.parts.len();
-    // A body or an upright is held by nothing but held turns; a part of the frame by its ties.
+    // A part is reduced together with what holds it if that is itself held: a part of the frame, or
+    // an upright to which a bracket is welded that a mount holds. A body or an upright that nothing
+    // holds keeps all six motions, so that others can be written in them.
+    let mut is_held = vec![false; n];
+    for tie in &ties {
+        is_held[tie.part] = true;
+    }
     let mut union = Union::default();
     for _ in 0..n {
         union.add();
     }
     for tie in &ties {
         if let Some(holder) = tie.holder
-            && structure.parts[holder].kind == PartKind::Frame
+            && (structure.parts[holder].kind == PartKind::Frame || is_held[holder])
         {
             union.unite(tie.part, holder);
         }

@@ -116,11 +116,28 @@ pub(super) fn wheel(path: &Path, name: &str, checker: &mut Checker<'_>) -> Optio
     wheel
 }
 
-/// The arms of a corner that a spring or a bar's link may stand on, with their tubes.
-type Arms<'a> = &'a [(&'a str, &'a [&'a str])];
+/// A tube of an arm that a spring or a bar's link may stand on.
+#[derive(Clone, Copy)]
+struct ArmTube<'n> {
+    /// Its place in [`Corner::tube_names`].
+    place: usize,
+    name: &'n str,
+    arm: &'n str,
+}
 
-const LOWER: (&str, &[&str]) = ("lower", &["lower.front", "lower.rear"]);
-const UPPER: (&str, &[&str]) = ("upper", &["upper.front", "upper.rear"]);
+impl<'n> ArmTube<'n> {
+    const fn new(place: usize, name: &'n str, arm: &'n str) -> Self {
+        ArmTube { place, name, arm }
+    }
+}
+
+const OF_DOUBLE_WISHBONE: [ArmTube<'_>; 4] = [
+    ArmTube::new(0, "upper.front", "upper"),
+    ArmTube::new(1, "upper.rear", "upper"),
+    ArmTube::new(2, "lower.front", "lower"),
+    ArmTube::new(3, "lower.rear", "lower"),
+];
+const OF_TRAILING_ARM: [ArmTube<'_>; 2] = [ArmTube::new(0, "arm.1", "arm"), ArmTube::new(1, "arm.2", "arm")];
 
 fn double_wishbone(
     model: &Model,
@@ -131,7 +148,7 @@ fn double_wishbone(
     let upper = wishbone(model, &given.upper, &at.then("upper"), checker);
     let lower = wishbone(model, &given.lower, &at.then("lower"), checker);
     let tie_rod = link(model, &given.tie_rod, &at.then("tie_rod"), checker);
-    let spring = spring(model, &given.spring, &[UPPER, LOWER], &at.then("spring"), checker);
+    let spring = spring(model, &given.spring, &OF_DOUBLE_WISHBONE, &at.then("spring"), checker);
     let (upper, lower, tie_rod, spring) = (upper?, lower?, tie_rod?, spring?);
     Some(CornerKind::DoubleWishbone(DoubleWishbone { upper, lower, tie_rod, spring }))
 }
@@ -155,7 +172,7 @@ fn trailing_arm(
     at: &Path,
     checker: &mut Checker<'_>,
 ) -> Option<CornerKind> {
-    let spring = spring(model, &given.spring, &[("arm", &["arm.1", "arm.2"])], &at.then("spring"), checker);
+    let spring = spring(model, &given.spring, &OF_TRAILING_ARM, &at.then("spring"), checker);
     let (at, given) = (at.then("arm"), &given.arm);
     let pivots = [0, 1].map(|place: usize| checker.anchor(model, at.then("pivots").then(place), &given.pivots[place]));
     let tube = checker.tube_size(model, at.then("tube"), &given.tube);
@@ -250,7 +267,13 @@ fn link(model: &Model, given: &file::TieRod, at: &Path, checker: &mut Checker<'_
     Some(Link { inner, outer, tube: tube?, orientation })
 }
 
-fn spring(model: &Model, given: &file::Spring, arms: Arms<'_>, at: &Path, checker: &mut Checker<'_>) -> Option<Spring> {
+fn spring(
+    model: &Model,
+    given: &file::Spring,
+    arms: &[ArmTube<'_>],
+    at: &Path,
+    checker: &mut Checker<'_>,
+) -> Option<Spring> {
     let top = checker.anchor(model, at.then("top"), &given.top);
     checker.above_zero(at.then("rod"), given.rod);
     let on = link_foot(&given.on, arms, &at.then("on"), checker);
@@ -260,31 +283,30 @@ fn spring(model: &Model, given: &file::Spring, arms: Arms<'_>, at: &Path, checke
 }
 
 /// What a spring or a bar's link is held to: the upright, or tubes of one arm.
-fn link_foot(on: &file::OneOrMany, arms: Arms<'_>, at: &Path, checker: &mut Checker<'_>) -> Option<LinkFoot> {
+fn link_foot(on: &file::OneOrMany, arms: &[ArmTube<'_>], at: &Path, checker: &mut Checker<'_>) -> Option<LinkFoot> {
     if matches!(on, file::OneOrMany::One(name) if name == "upright") {
         return Some(LinkFoot::Upright);
     }
     let names = on.names();
     checker.no_repetition(at, names);
-    let known: Vec<&str> = arms.iter().flat_map(|(_, tubes)| tubes.iter().copied()).collect();
     let mut tubes = Vec::new();
     let mut arm_of_first: Option<&str> = None;
     for (index, name) in names.iter().enumerate() {
         let place = if matches!(on, file::OneOrMany::One(_)) { at.clone() } else { at.then(index) };
-        let Some(tube) = known.iter().position(|known| known == name) else {
+        let Some(tube) = arms.iter().find(|tube| tube.name == name) else {
             if name == "upright" {
                 checker.fault(place, "\"upright\" stands alone and in no list");
             } else {
-                checker.unknown(place, "arm tube", name, known.iter().copied().chain(["upright"]));
+                let known = arms.iter().map(|tube| tube.name).chain(["upright"]);
+                checker.unknown(place, "arm tube", name, known);
             }
             continue;
         };
-        let arm = arms.iter().find(|(_, tubes)| tubes.contains(&name.as_str())).map(|(arm, _)| *arm);
-        if arm_of_first.is_some() && arm_of_first != arm {
+        if arm_of_first.is_some_and(|arm| arm != tube.arm) {
             checker.fault(place, format!("\"{name}\" is of another arm; a list holds tubes of one arm"));
         }
-        arm_of_first = arm_of_first.or(arm);
-        tubes.push(tube);
+        arm_of_first = arm_of_first.or(Some(tube.arm));
+        tubes.push(tube.place);
     }
     (tubes.len() == names.len()).then_some(LinkFoot::Tubes(tubes))
 }
@@ -347,15 +369,11 @@ fn bar_side(
     let (end, foot) = (point(&given.end), point(&given.foot));
     let corner = model.corner(Wheel::of_axle(axle, left))?;
     let tubes = corner.kind.tubes();
-    let mut arms: Vec<(&str, Vec<&str>)> = Vec::new();
-    for tube in &tubes {
-        let Some(arm) = tube.arm else { continue };
-        match arms.iter_mut().find(|(known, _)| *known == arm) {
-            Some((_, of_arm)) => of_arm.push(&tube.name),
-            None => arms.push((arm, vec![&tube.name])),
-        }
-    }
-    let arms: Vec<(&str, &[&str])> = arms.iter().map(|(arm, of_arm)| (*arm, of_arm.as_slice())).collect();
+    let arms: Vec<ArmTube<'_>> = tubes
+        .iter()
+        .enumerate()
+        .filter_map(|(place, tube)| tube.arm.map(|arm| ArmTube::new(place, &tube.name, arm)))
+        .collect();
     let on = link_foot(&given.on, &arms, &at.then("on"), checker);
     if (foot - end).norm() < TOO_CLOSE_MM {
         checker.fault(at.then("foot"), "the link has no length: the bar's end and the foot are at one place");

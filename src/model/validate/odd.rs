@@ -31,6 +31,7 @@ pub(super) fn odd(model: &Model) -> Vec<String> {
     tubes(model, &mut warnings);
     vehicle(model, &mut warnings);
     nodes(model, &mut warnings);
+    axles(model, &mut warnings);
     corners(model, &mut warnings);
     cases(model, &mut warnings);
     warnings
@@ -66,6 +67,22 @@ fn vehicle(model: &Model, warnings: &mut Vec<String>) {
     ask("track.front", vehicle.track_mm[0], "mm", &TRACK_MM);
     ask("track.rear", vehicle.track_mm[1], "mm", &TRACK_MM);
     ask("cg.height", vehicle.cg_height_mm, "mm", &CG_HEIGHT_MM);
+}
+
+/// Axles the wrong way round, or as far apart as the figures do not say.
+fn axles(model: &Model, warnings: &mut Vec<String>) {
+    let of_axle = |axle: usize| model.corners.iter().find(|corner| corner.wheel.axle() == axle);
+    let (Some(vehicle), Some(front), Some(rear)) = (&model.vehicle, of_axle(0), of_axle(1)) else { return };
+    let drawn = front.contact_patch.x - rear.contact_patch.x;
+    if drawn <= 0.0 {
+        warnings.push("the front axle is drawn behind the rear one; x points forward".to_owned());
+    } else if (drawn - vehicle.wheelbase_mm).abs() > 0.02 * vehicle.wheelbase_mm {
+        warnings.push(format!(
+            "the axles are {} mm apart as drawn, but vehicle.wheelbase is {} mm",
+            brief(drawn),
+            brief(vehicle.wheelbase_mm)
+        ));
+    }
 }
 
 /// Points far from all others, and names of one side whose point lies on the other.
