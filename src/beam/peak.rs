@@ -40,13 +40,19 @@ impl Peak {
 
 /// The largest stress round the outline at one place.
 pub fn stress_at(fibres: &Fibres, forces: &InternalForces) -> StressParts {
+    worst_fibre(fibres, forces).stress(forces)
+}
+
+/// The place of the outline with the largest stress under some forces, its parts with the signs
+/// that they have under these: a linear form, so that the stresses of parts of the forces add up.
+pub fn worst_fibre(fibres: &Fibres, forces: &InternalForces) -> StressForm {
     match fibres {
-        Fibres::Circle(circle) => circle.stress(forces, Round::new(circle, forces).worst_angle()),
+        Fibres::Circle(circle) => circle.fibre(Round::new(circle, forces).worst_angle()),
         Fibres::Points(forms) => forms
             .iter()
-            .map(|form| form.stress(forces))
-            .reduce(|best, next| if larger_than(next.von_mises(), best.von_mises()) { next } else { best })
-            .unwrap_or_default(),
+            .map(|form| (form, form.stress(forces).von_mises()))
+            .reduce(|best, next| if larger_than(next.1, best.1) { next } else { best })
+            .map_or_else(StressForm::default, |(form, _)| form.with_signs_of(forces)),
     }
 }
 

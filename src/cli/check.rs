@@ -74,6 +74,7 @@ fn tables_as_csv(report: &Report<'_>) -> Files {
         tables::over_the_limit(report),
         Some(tables::cases(report)),
         tables::wheel_angles(report),
+        tables::sources(report, true),
         tables::twist(report),
         tables::wheel_loads(report, true),
         Some(tables::tubes(report)),

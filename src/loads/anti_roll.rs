@@ -8,7 +8,7 @@ use crate::model::{Model, Target};
 use crate::structure::Structure;
 
 /// For each bar the forces of a tension of 1 N in its left link, on its feet and its bearings.
-pub(super) fn bars(model: &Model, structure: &Structure) -> Vec<Contribution> {
+pub fn anti_roll(model: &Model, structure: &Structure) -> Vec<Contribution> {
     model
         .anti_roll
         .iter()

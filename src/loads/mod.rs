@@ -1,7 +1,7 @@
 //! One load case as named contributions: what acts, on what, and why.
 //!
-//! Reads a structure, a case and its wheel loads. Gives [`CaseLoads`]: contributions such as
-//! `front.l fx` or `weight of engine`, which add up to the case, and for each anti-roll bar a
+//! Reads a structure, a case and its wheel loads. Gives contributions ([`case_loads`]) such as
+//! `front.l fx` or `weight of engine`, which add up to the case, and [`anti_roll`]: for each bar a
 //! contribution of unit size that the solution itself scales. Leaves out stiffness.
 
 mod anti_roll;
@@ -9,6 +9,8 @@ mod given;
 mod inertia;
 mod twist;
 mod tyre;
+
+pub use anti_roll::anti_roll;
 
 use nalgebra::{Point3, Vector3};
 
@@ -93,15 +95,6 @@ pub struct Contribution {
     pub loads: Vec<Load>,
 }
 
-/// The loads of a case.
-#[derive(Debug, Clone, PartialEq)]
-pub struct CaseLoads {
-    /// What acts whatever the answer.
-    pub contributions: Vec<Contribution>,
-    /// One for each anti-roll bar, for a tension of 1 N in its left link.
-    pub bars: Vec<Contribution>,
-}
-
 impl Load {
     /// The load times a factor; a movement of the ground is not multiplied.
     fn times(self, factor: f64) -> Load {
@@ -116,7 +109,7 @@ impl Load {
 }
 
 /// The loads of a case on a structure, multiplied by the case's factor.
-pub fn case_loads(model: &Model, structure: &Structure, case: &Case, wheels: &WheelLoads) -> CaseLoads {
+pub fn case_loads(model: &Model, structure: &Structure, case: &Case, wheels: &WheelLoads) -> Vec<Contribution> {
     let mut contributions = Vec::new();
     tyre::add(model, structure, wheels, &mut contributions);
     if let Some(g) = case.g {
@@ -127,7 +120,7 @@ pub fn case_loads(model: &Model, structure: &Structure, case: &Case, wheels: &Wh
     for load in contributions.iter_mut().flat_map(|contribution| &mut contribution.loads) {
         *load = load.times(case.factor);
     }
-    CaseLoads { contributions, bars: anti_roll::bars(model, structure) }
+    contributions
 }
 
 /// A force and a moment on a node, bracket or body, at its own place.

@@ -9,8 +9,8 @@ use super::{Report, TOOL};
 use crate::checks::Finding;
 use crate::model::TubeSize;
 use crate::run::{
-    BodyOutcome, CaseOutcome, Moved, PickupOutcome, Station, TubeJudged, TubeOutcome, TwistOutcome, WheelChange,
-    WheelOutcome, Wrench,
+    BodyOutcome, CaseOutcome, Giver, Moved, PickupOutcome, Sources, Station, TubeJudged, TubeOutcome, TwistOutcome,
+    WheelChange, WheelOutcome, Wrench,
 };
 use crate::section::Material;
 
@@ -321,6 +321,36 @@ struct WheelJson {
     shift: Option<[Number; 3]>,
     #[serde(skip_serializing_if = "Option::is_none")]
     change: Option<AnglesJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sources: Option<WheelSourcesJson>,
+}
+
+#[derive(Serialize)]
+struct WheelSourcesJson {
+    toe: SourcesJson,
+    camber: SourcesJson,
+}
+
+#[derive(Serialize)]
+struct SourcesJson {
+    frame: Number,
+    arms: Number,
+    steering: Number,
+    mounts: Number,
+    bodies: Number,
+}
+
+impl SourcesJson {
+    fn of(sources: &Sources) -> Self {
+        let of = |giver| Number(sources.of(giver));
+        Self {
+            frame: of(Giver::Frame),
+            arms: of(Giver::Arms),
+            steering: of(Giver::Steering),
+            mounts: of(Giver::Mounts),
+            bodies: of(Giver::Bodies),
+        }
+    }
 }
 
 impl WheelJson {
@@ -334,6 +364,10 @@ impl WheelJson {
             caster: moved.map(|moved| Number(moved.angles.caster_deg)),
             shift: moved.map(|moved| list(&moved.patch_mm)),
             change: moved.map(|moved| AnglesJson::of(&moved.change)),
+            sources: moved.map(|moved| WheelSourcesJson {
+                toe: SourcesJson::of(&moved.sources.toe_deg),
+                camber: SourcesJson::of(&moved.sources.camber_deg),
+            }),
         }
     }
 }

@@ -130,6 +130,7 @@ fn results(report: &Report<'_>) -> Markup {
     let all = [
         Some(tables::cases(report)),
         tables::wheel_angles(report),
+        tables::sources(report, true),
         tables::twist(report),
         tables::pickups(report),
         tables::mounts(report),

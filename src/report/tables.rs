@@ -6,7 +6,7 @@ use super::words::{check_name, place_on_tube, section_name, unit};
 use crate::beam::larger_than;
 use crate::checks::{Check, Finding};
 use crate::model::{TubeRef, Wheel};
-use crate::run::{CaseOutcome, Wrench};
+use crate::run::{CaseOutcome, Giver, Sources, WheelMoved, Wrench};
 use crate::source::Named;
 use crate::structure::TubeName;
 use crate::units::figures;
@@ -85,6 +85,41 @@ pub fn wheel_angles(report: &Report<'_>) -> Option<Table> {
                     Cell::Number(moved.change.camber_deg, 3),
                     Cell::Number(moved.change.caster_deg, 3),
                 ]);
+            }
+        }
+    }
+    (!table.rows.is_empty()).then_some(table)
+}
+
+/// Where the changes of toe and camber come from: for each wheel the cases with the largest ones, or
+/// `all` of them.
+pub fn sources(report: &Report<'_>, all: bool) -> Option<Table> {
+    let columns = [("angle", ""), ("wheel", ""), ("case", ""), ("change", "°")];
+    let columns: Vec<(&str, &str)> = columns.into_iter().chain(Giver::ALL.map(|giver| (giver.name(), "°"))).collect();
+    let mut table = Table::new("sources", "Where the largest changes of toe and camber come from", &columns);
+    if all {
+        "Where changes of toe and camber come from".clone_into(&mut table.title);
+    }
+    let toe = |moved: &WheelMoved| (moved.change.toe_deg, moved.sources.toe_deg);
+    let camber = |moved: &WheelMoved| (moved.change.camber_deg, moved.sources.camber_deg);
+    for (angle, of) in [("toe", &toe as &dyn Fn(&WheelMoved) -> (f64, Sources)), ("camber", &camber)] {
+        for wheel in Wheel::NAMES {
+            let mut changes: Vec<(&str, f64, Sources)> = Vec::new();
+            for (case, outcome) in &report.outcome.cases {
+                if let Some(moved) = outcome.wheels.get(wheel).and_then(|wheel| wheel.moved.as_ref()) {
+                    let (change, sources) = of(moved);
+                    changes.push((case, change, sources));
+                }
+            }
+            if !all {
+                let largest =
+                    changes.iter().copied().reduce(|a, b| if larger_than(b.1.abs(), a.1.abs()) { b } else { a });
+                changes = largest.filter(|(_, change, _)| *change != 0.0).into_iter().collect();
+            }
+            for (case, change, sources) in changes {
+                let mut row = vec![Cell::text(angle), Cell::text(wheel), Cell::text(case), Cell::Number(change, 3)];
+                row.extend(Giver::ALL.map(|giver| Cell::Number(sources.of(giver), 3)));
+                table.row(row);
             }
         }
     }

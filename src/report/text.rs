@@ -101,6 +101,7 @@ pub fn check(report: &Report<'_>, width: u16) -> String {
     add(tables::over_the_limit(report));
     add(Some(tables::cases(report)));
     add(tables::wheel_angles(report));
+    add(tables::sources(report, false));
     add(tables::twist(report));
     add(tables::wheel_loads(report, false));
     add(tables::pickups(report));

@@ -4,6 +4,7 @@
 //! factor. [`respond`] solves all cases ([`Response`]), [`outcome`] names what came out in plain
 //! data ([`Outcome`]), and [`judge`] holds it against the limits. Leaves out wording. [`check`] does all of it.
 
+mod bars;
 mod checked;
 mod columns;
 mod judge;
@@ -11,6 +12,7 @@ mod outcome;
 mod prepared;
 mod response;
 mod sound;
+mod sources;
 
 pub use checked::{Checked, check};
 pub use judge::{NotJudged, TubeJudged, Verdict, judge};
@@ -20,3 +22,4 @@ pub use outcome::{
 };
 pub use prepared::{Prepared, prepare};
 pub use response::{CaseResponse, Response, TwistResponse, respond};
+pub use sources::{Giver, Sources, WheelSources};

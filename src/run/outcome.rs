@@ -4,6 +4,7 @@ use nalgebra::{Point3, Vector3};
 
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
+use super::sources::{Probes, WheelSources};
 use crate::beam::mass::tube_mass_kg;
 use crate::car::bar_balance;
 use crate::model::{Anchor, Model, TubeRef, Wheel};
@@ -68,6 +69,8 @@ pub struct WheelMoved {
     pub patch_mm: Vector3<f64>,
     /// Angles from standing.
     pub change: WheelChange,
+    /// Where that change comes from.
+    pub sources: WheelSources,
 }
 
 /// A pick-up: what the corner parts do to it, and how far it went from standing.
@@ -168,7 +171,7 @@ pub const STANDING: &str = "standing";
 
 /// Names what came out.
 pub fn outcome(model: &Model, prepared: &Prepared, response: &Response) -> Outcome {
-    let view = View { model, prepared };
+    let view = View { model, prepared, probes: Probes::new(model, prepared) };
     let standing = response.cases.iter().find(|case| case.name == STANDING).map(|case| &case.state);
     let mut cases = Named::new();
     let mut twist = Named::new();
@@ -187,6 +190,7 @@ pub fn outcome(model: &Model, prepared: &Prepared, response: &Response) -> Outco
 struct View<'m> {
     model: &'m Model,
     prepared: &'m Prepared,
+    probes: Probes,
 }
 
 impl View<'_> {
@@ -288,6 +292,7 @@ impl View<'_> {
                         camber_deg: angles.camber_deg - from.camber_deg,
                         caster_deg: angles.caster_deg - from.caster_deg,
                     },
+                    sources: self.probes.change(self.prepared, corner, &case.state, standing),
                 }
             });
             wheels.insert(wheel.name().to_owned(), WheelOutcome { load, moved });

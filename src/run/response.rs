@@ -2,14 +2,14 @@
 
 use nalgebra::{DMatrix, DVector};
 
+use super::bars::Bars;
 use super::prepared::Prepared;
 use super::sound::beyond;
 use crate::car::{WheelLoads, bar_balance, wheel_loads};
-use crate::loads::{CaseLoads, Cause, case_loads};
-use crate::model::{AXLES, Case, Fault, Model, STRUT, Target, TubeRef, Wheel};
+use crate::loads::{Cause, Contribution, case_loads};
+use crate::model::{Case, Fault, Model, Target};
 use crate::path;
 use crate::solve::{Accuracy, RightSide, State, TOO_INACCURATE};
-use crate::structure::TubeName;
 use crate::units::figures;
 
 /// The answer to one case.
@@ -20,7 +20,7 @@ pub struct CaseResponse {
     /// What the wheels carry and how that came about, before the case's factor.
     pub wheels: WheelLoads,
     /// What acts.
-    pub loads: CaseLoads,
+    pub loads: Vec<Contribution>,
     /// What acts, summed, anti-roll bars included.
     pub right: RightSide,
     /// Motions and forces.
@@ -62,36 +62,34 @@ pub fn respond(model: &Model, prepared: &Prepared, wanted: impl Fn(&str) -> bool
         .into_iter()
         .map(|(name, case, wheels)| {
             let loads = case_loads(model, &system.structure, case, &wheels);
-            let right = system.right_side(&loads.contributions);
+            let right = system.right_side(&loads);
             Draft { name, case, wheels, loads, right }
         })
         .collect();
-    let bars: Vec<RightSide> = match drafts.first() {
-        Some(draft) => draft.loads.bars.iter().map(|bar| system.right_side(std::slice::from_ref(bar))).collect(),
-        None => Vec::new(),
-    };
+    let bars = Bars::new(model, prepared)?;
     let twists: Vec<Option<RightSide>> = drafts.iter().map(|draft| draft.twist_alone(prepared)).collect();
     let columns: Vec<&DVector<f64>> = drafts
         .iter()
         .map(|draft| &draft.right.unknowns)
-        .chain(bars.iter().map(|bar| &bar.unknowns))
         .chain(twists.iter().flatten().map(|twist| &twist.unknowns))
         .collect();
     let right = matrix(system.matrix.n(), &columns);
     let (mut x, _) = prepared.solved.unknowns(system, &right);
-    let scales = bar_scales(model, prepared, &drafts, &bars, &x)?;
     let n = drafts.len();
-    for (case, scale) in scales.iter().enumerate() {
-        for (bar, times) in scale.iter().enumerate() {
-            drafts[case].right.add(&bars[bar], *times);
-            let more = x.column(n + bar) * *times;
-            let mut column = x.column_mut(case);
-            column += more;
-        }
+    let mut scales: Vec<Vec<f64>> = Vec::with_capacity(n);
+    for (case, draft) in drafts.iter_mut().enumerate() {
+        let mut unknowns = x.column(case).into_owned();
+        let scale = match model.anti_roll.as_slice() {
+            [] => Vec::new(),
+            _ => bars.scales(model, prepared, &system.state(&draft.right, &unknowns)),
+        };
+        bars.add(&scale, &mut draft.right, &mut unknowns);
+        x.set_column(case, &unknowns);
+        scales.push(scale);
     }
     let final_right = matrix(system.matrix.n(), &drafts.iter().map(|draft| &draft.right.unknowns).collect::<Vec<_>>());
     let (unknowns, errors) = prepared.solved.refined(system, x.columns(0, n).into_owned(), &final_right);
-    let mut twist_column = n + bars.len();
+    let mut twist_column = n;
     let mut cases = Vec::with_capacity(n);
     for (at, draft) in drafts.into_iter().enumerate() {
         let state = system.state(&draft.right, &unknowns.column(at).into_owned());
@@ -155,14 +153,14 @@ struct Draft<'m> {
     name: &'m str,
     case: &'m Case,
     wheels: WheelLoads,
-    loads: CaseLoads,
+    loads: Vec<Contribution>,
     right: RightSide,
 }
 
 impl Draft<'_> {
     /// The twist loads of the case without all others.
     fn twist_alone(&self, prepared: &Prepared) -> Option<RightSide> {
-        let twist = self.loads.contributions.iter().find(|contribution| contribution.cause == Cause::Twist)?;
+        let twist = self.loads.iter().find(|contribution| contribution.cause == Cause::Twist)?;
         Some(prepared.system.right_side(std::slice::from_ref(twist)))
     }
 
@@ -177,85 +175,6 @@ impl Draft<'_> {
             moment_nmm: twist.moment_nmm * self.case.factor,
             angle_rad: (height(twist.axle[0]) - height(twist.axle[1])) / distance,
         }
-    }
-}
-
-/// How many times its unit size each bar acts in each case.
-///
-/// A bar takes its share of the left–right difference of the spring forces: with D the differences
-/// without bars and d those of unit bars, D + Σ s d = (1 − share) D on every axle with a bar.
-///
-/// # Errors
-/// A bar whose links hardly change the springs' forces, so that no force in them would do.
-fn bar_scales(
-    model: &Model,
-    prepared: &Prepared,
-    drafts: &[Draft<'_>],
-    bars: &[RightSide],
-    x: &DMatrix<f64>,
-) -> Result<Vec<Vec<f64>>, Vec<Fault>> {
-    let n = drafts.len();
-    if bars.is_empty() {
-        return Ok(vec![Vec::new(); n]);
-    }
-    let differences = |right: &RightSide, column: usize| -> Vec<f64> {
-        let state = prepared.system.state(right, &x.column(column).into_owned());
-        model.anti_roll.iter().map(|bar| spring_difference(model, prepared, &state, bar.axle)).collect()
-    };
-    let units: Vec<Vec<f64>> = bars.iter().enumerate().map(|(bar, right)| differences(right, n + bar)).collect();
-    let influence = DMatrix::from_fn(bars.len(), bars.len(), |axle, bar| units[bar][axle]);
-    let faults: Vec<Fault> = (0..bars.len()).filter(|bar| influence[(*bar, *bar)].abs() < LEAST_LEVERAGE).map(|bar| {
-        let axle = AXLES[model.anti_roll[bar].axle];
-        let message = format!(
-            "the bar cannot take its share: 1 N in its link changes the spring forces by {} N",
-            figures(influence[(bar, bar)].abs(), 1)
-        );
-        Fault::new(path!["anti_roll", axle], message)
-            .hint("its link pulls at a place that hardly moves when the wheel rises, or across that movement: put the foot farther out")
-    }).collect();
-    if !faults.is_empty() {
-        return Err(faults);
-    }
-    let inverse = influence.lu();
-    let scales = drafts
-        .iter()
-        .enumerate()
-        .map(|(case, draft)| {
-            let without = differences(&draft.right, case);
-            let wanted =
-                DVector::from_iterator(bars.len(), model.anti_roll.iter().zip(&without).map(|(bar, d)| -bar.share * d));
-            inverse.solve(&wanted).map(|scales| scales.as_slice().to_vec())
-        })
-        .collect::<Option<Vec<Vec<f64>>>>();
-    // Each bar does something to its own axle, and yet the two together do one thing.
-    scales.ok_or_else(|| {
-        let message = "the two bars act on the springs in the same way, so that their shares cannot be told apart";
-        vec![Fault::new(path!["anti_roll"], message)]
-    })
-}
-
-/// The least change of an axle's spring forces by 1 N in a bar's link, N: below it the bar would
-/// need forces far beyond those of the wheels. Common practice, no source: real bars reach 0.3 to 2.
-const LEAST_LEVERAGE: f64 = 0.02;
-
-/// Left less right tension of the springs of an axle, of struts along them at their tops, N.
-fn spring_difference(model: &Model, prepared: &Prepared, state: &State, axle: usize) -> f64 {
-    let tension = |left: bool| {
-        let wheel = Wheel::of_axle(axle, left);
-        let corner = model.corners.iter().position(|corner| corner.wheel == wheel);
-        let tube = corner.and_then(|corner| prepared.system.structure.tube(carrier(model, corner)));
-        tube.map_or(0.0, |tube| state.pieces[prepared.system.structure.tubes[tube].pieces.start].diagram.first.n)
-    };
-    tension(true) - tension(false)
-}
-
-/// What carries the standing load of a corner: its spring, or its strut.
-fn carrier(model: &Model, corner: usize) -> TubeName {
-    let kind = &model.corners[corner].kind;
-    let strut = kind.tubes().iter().position(|tube| tube.name == STRUT);
-    match strut.filter(|_| kind.spring().is_none()) {
-        Some(tube) => TubeName::Tube(TubeRef::Corner { corner, tube }),
-        None => TubeName::Spring(corner),
     }
 }
 

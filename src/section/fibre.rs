@@ -72,15 +72,24 @@ pub struct Circle {
 }
 
 impl Circle {
+    /// The fibre at an angle.
+    pub fn fibre(&self, angle_rad: f64) -> StressForm {
+        let (sin, cos) = angle_rad.sin_cos();
+        StressForm {
+            per_axial: self.per_axial,
+            per_my: self.per_moment * sin,
+            per_mz: -self.per_moment * cos,
+            per_torque: self.per_torque,
+            per_vy: -self.per_shear * sin,
+            per_vz: self.per_shear * cos,
+            normal_as_magnitudes: false,
+            shear_as_magnitudes: false,
+        }
+    }
+
     /// The stress at an angle.
     pub fn stress(&self, forces: &InternalForces, angle_rad: f64) -> StressParts {
-        let (sin, cos) = angle_rad.sin_cos();
-        StressParts {
-            axial: self.per_axial * forces.n,
-            bending: self.per_moment * (forces.my * sin - forces.mz * cos),
-            torsion: self.per_torque * forces.t,
-            shear: self.per_shear * (forces.vz * cos - forces.vy * sin),
-        }
+        self.fibre(angle_rad).stress(forces)
     }
 }
 
@@ -106,6 +115,23 @@ pub struct StressForm {
 }
 
 impl StressForm {
+    /// The form whose parts, where they add as magnitudes, have the signs that make them positive
+    /// under these forces.
+    pub fn with_signs_of(&self, forces: &InternalForces) -> StressForm {
+        let normal = |per: f64, force: f64| if self.normal_as_magnitudes { per.abs().copysign(force) } else { per };
+        let shear = |per: f64, force: f64| if self.shear_as_magnitudes { per.abs().copysign(force) } else { per };
+        StressForm {
+            per_axial: normal(self.per_axial, forces.n),
+            per_my: normal(self.per_my, forces.my),
+            per_mz: normal(self.per_mz, forces.mz),
+            per_torque: shear(self.per_torque, forces.t),
+            per_vy: shear(self.per_vy, forces.vy),
+            per_vz: shear(self.per_vz, forces.vz),
+            normal_as_magnitudes: false,
+            shear_as_magnitudes: false,
+        }
+    }
+
     /// The stress under these forces.
     pub fn stress(&self, forces: &InternalForces) -> StressParts {
         let normal = |part: f64| if self.normal_as_magnitudes { part.abs() } else { part };

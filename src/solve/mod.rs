@@ -9,9 +9,11 @@ mod assemble;
 mod mechanism;
 mod recover;
 mod statics;
+mod virtual_work;
 
 pub use accuracy::{Accuracy, TOO_INACCURATE};
 pub use assemble::{PieceStiffness, RightSide, System};
 pub use mechanism::{Loose, Mechanism, Motion, held_spins, loose};
 pub use recover::{PieceState, State};
 pub use statics::{Solved, plan, solve};
+pub use virtual_work::Work;
