@@ -9,4 +9,5 @@ mod laws;
 mod published;
 mod reports;
 mod support;
+mod why;
 mod worked;

@@ -57,6 +57,13 @@ pub(crate) enum Command {
         crossbrace draw frame.json                       sheets under reports/frame/drawing/\n  \
         crossbrace draw frame.json --out /tmp/sheets")]
     Draw(DrawOptions),
+    /// Tell what each thing that acts adds to a tube's stress, a pick-up's movement or a wheel's angles
+    #[command(after_help = "Examples:\n  \
+        crossbrace why frame.json --case braking --tube \"lower rail.l\"\n  \
+        crossbrace why frame.json --pickup UF.l             in the case where it moves most\n  \
+        crossbrace why frame.json --wheel front.l --json\n\n\
+        The parts add up to the whole. Exit code: 0 told, 2 the input or the run is at fault.")]
+    Why(WhyOptions),
     /// List tube sizes that are commonly on the rack, with their figures and sources
     Tubes,
     /// List the built-in materials with their strengths and sources
@@ -119,6 +126,42 @@ pub(crate) struct CompareOptions {
     /// Where pictures and page go [default: reports/MODEL-NAME/compare]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
+}
+
+/// Options of `why`.
+#[derive(Debug, Args)]
+pub(crate) struct WhyOptions {
+    /// The model file; `-` reads stdin
+    pub(crate) model: PathBuf,
+    #[command(flatten)]
+    pub(crate) asked: Asked,
+    /// In this case [default: where it is largest]
+    #[arg(long, value_name = "NAME")]
+    pub(crate) case: Option<String>,
+    /// With the change of this option (repeatable: applied one after the other)
+    #[arg(long = "option", value_name = "NAME")]
+    pub(crate) options: Vec<String>,
+    /// Print the answer as JSON instead, and write no files
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Where the pictures go [default: reports/MODEL-NAME/why]
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+}
+
+/// What `why` is asked about.
+#[derive(Debug, Args)]
+#[group(required = true, multiple = false)]
+pub(crate) struct Asked {
+    /// The largest stress of this tube, of the frame or of a corner
+    #[arg(long, value_name = "TUBE")]
+    pub(crate) tube: Option<String>,
+    /// The movement of this pick-up, from where it stands
+    #[arg(long, value_name = "NODE")]
+    pub(crate) pickup: Option<String>,
+    /// Toe and camber of this wheel, from where they stand
+    #[arg(long, value_name = "CORNER")]
+    pub(crate) wheel: Option<String>,
 }
 
 /// Options of `draw`.

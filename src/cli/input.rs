@@ -172,7 +172,7 @@ impl Loaded {
 }
 
 /// Whether a name is there; the nearest that is, where it is not.
-fn known<'n>(what: &str, name: &str, there: impl Iterator<Item = &'n str> + Clone) -> Result<(), Trouble> {
+pub(crate) fn known<'n>(what: &str, name: &str, there: impl Iterator<Item = &'n str> + Clone) -> Result<(), Trouble> {
     if there.clone().any(|known| known == name) {
         return Ok(());
     }

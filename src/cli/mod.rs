@@ -11,6 +11,7 @@ mod input;
 mod loads;
 mod output;
 mod stock;
+mod why;
 
 use std::process::ExitCode;
 
@@ -64,6 +65,7 @@ fn run(arguments: Arguments, output: &mut Output) -> Result<Ending, Trouble> {
         Command::Loads(options) => loads::run(&options, output),
         Command::Compare(options) => compare::run(&options, output),
         Command::Draw(options) => draw::run(&options, output),
+        Command::Why(options) => why::run(&options, output),
         Command::Tubes => stock::tubes(output),
         Command::Materials => stock::materials(output),
         Command::Schema => stock::schema(output),
@@ -72,5 +74,6 @@ fn run(arguments: Arguments, output: &mut Output) -> Result<Ending, Trouble> {
 
 /// Tells where files went.
 fn files_written(folder: &std::path::Path, count: usize) -> String {
-    format!("{count} files in {}", folder.display())
+    let files = if count == 1 { "file" } else { "files" };
+    format!("{count} {files} in {}", folder.display())
 }

@@ -12,6 +12,7 @@ pub mod plot;
 pub mod table;
 pub mod tables;
 pub mod text;
+pub mod why;
 pub mod words;
 
 use crate::model::Model;

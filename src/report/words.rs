@@ -5,7 +5,7 @@ use crate::checks::{Check, Finding};
 use crate::model::{Model, TubeRef, other_side};
 use crate::run::TubeJudged;
 use crate::section::Section;
-use crate::structure::{Tube, TubeName};
+use crate::structure::{Structure, Tube, TubeName};
 use crate::units::{decimals, figures};
 
 /// The caution in one line, for the terminal.
@@ -118,11 +118,15 @@ pub fn tube_title(report: &Report<'_>, name: &str) -> String {
 
 /// Where on a tube: `at its end on A.l`, `at bracket LF.l`, `120 mm from its end on A.l`.
 pub fn place_on_tube(report: &Report<'_>, name: &str, at_mm: f64) -> String {
-    let structure = &report.prepared.system.structure;
-    let Some(tube) = tube(report, name) else {
-        return format!("{} mm from its first end", figures(at_mm, 3));
-    };
-    let ends = end_names(report.model, tube);
+    match tube(report, name) {
+        Some(tube) => place_of(report.model, &report.prepared.system.structure, tube, at_mm),
+        None => format!("{} mm from its first end", figures(at_mm, 3)),
+    }
+}
+
+/// The same of a tube that is at hand.
+pub fn place_of(model: &Model, structure: &Structure, tube: &Tube, at_mm: f64) -> String {
+    let ends = end_names(model, tube);
     let near = |place_mm: f64| (place_mm - at_mm).abs() < 0.5;
     if near(0.0) {
         return format!("at its end on {}", ends[0]);
@@ -136,7 +140,7 @@ pub fn place_on_tube(report: &Report<'_>, name: &str, at_mm: f64) -> String {
         if near(drawn.start_mm)
             && let Some(anchor) = anchors.first()
         {
-            return format!("at {}", report.model.anchor_name(*anchor));
+            return format!("at {}", model.anchor_name(*anchor));
         }
     }
     if at_mm <= tube.length_mm / 2.0 {

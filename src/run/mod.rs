@@ -9,6 +9,7 @@ mod checked;
 mod columns;
 mod judge;
 mod outcome;
+mod parts;
 mod prepared;
 mod response;
 mod sound;
@@ -20,6 +21,7 @@ pub use outcome::{
     BodyOutcome, CaseOutcome, MassOutcome, Moved, Outcome, PickupOutcome, STANDING, Station, TubeOutcome, TwistOutcome,
     WheelChange, WheelMoved, WheelOutcome, Wrench, outcome,
 };
+pub use parts::parts_of_case;
 pub use prepared::{Prepared, prepare};
 pub use response::{CaseResponse, Response, TwistResponse, respond};
 pub use sources::{Giver, Sources, WheelSources};

@@ -21,6 +21,7 @@ mod side_by_side;
 mod symbols;
 mod trade_off;
 mod view;
+mod why_bars;
 
 pub use bars::utilisation_bars;
 pub use case_sheet::{CaseSheet, case_sheet_layouts, case_sheets};
@@ -30,3 +31,4 @@ pub use label::Label;
 pub use paper::{Area, Dot};
 pub use side_by_side::side_by_side;
 pub use trade_off::{TradeFigure, TradePoint, trade_off};
+pub use why_bars::why_bars;
