@@ -130,25 +130,33 @@ impl Round {
         (s * s + 3.0 * t * t, 2.0 * (s * s1 + 3.0 * t * t1), 2.0 * (s1 * s1 + s * s2 + 3.0 * (t1 * t1 + t * t2)))
     }
 
-    /// The angle of the largest value. A trigonometric polynomial of degree two has at most two
-    /// maxima, which sixteen samples separate wherever they differ enough to matter.
+    /// The angle of the largest value, the first where several are equal.
     fn worst_angle(&self) -> f64 {
+        let first = |best: (f64, f64), next: (f64, f64)| if larger_than(next.1, best.1) { next } else { best };
+        self.maxima().into_iter().reduce(first).map_or(0.0, |(angle, _)| angle)
+    }
+
+    /// The angles of all values that are equal to the largest.
+    fn worst_angles(&self) -> Vec<f64> {
+        let maxima = self.maxima();
+        let most = maxima.iter().map(|(_, value)| *value).fold(0.0, f64::max);
+        maxima.into_iter().filter(|(_, value)| !larger_than(most, *value)).map(|(angle, _)| angle).collect()
+    }
+
+    /// Angles and values of the maxima. A trigonometric polynomial of degree two has at most two,
+    /// which sixteen samples separate wherever they differ enough to matter.
+    fn maxima(&self) -> Vec<(f64, f64)> {
         const SAMPLES: u32 = 16;
         let step = TAU / f64::from(SAMPLES);
         let values: Vec<f64> = (0..SAMPLES).map(|sample| self.square(f64::from(sample) * step).0).collect();
         let n = values.len();
-        let mut best: Option<(f64, f64)> = None;
-        for at in 0..n {
-            if values[at] >= values[(at + n - 1) % n] && values[at] >= values[(at + 1) % n] {
-                let start = at as f64 * step;
-                let angle = self.climb(start, step);
-                let value = self.square(angle).0;
-                if best.is_none_or(|(_, most)| larger_than(value, most)) {
-                    best = Some((angle, value));
-                }
-            }
-        }
-        best.map_or(0.0, |(angle, _)| angle)
+        (0..n)
+            .filter(|at| values[*at] >= values[(at + n - 1) % n] && values[*at] >= values[(at + 1) % n])
+            .map(|at| {
+                let angle = self.climb(at as f64 * step, step);
+                (angle, self.square(angle).0)
+            })
+            .collect()
     }
 
     /// The stationary angle next to a sample, by Newton steps that stay within one sample step.
@@ -170,14 +178,25 @@ impl Round {
 /// Places inside the span where the largest value round the circle is stationary.
 fn inside_circle(circle: &Circle, diagram: &Diagram) -> Vec<f64> {
     const STRETCHES: u32 = 12;
-    let rising = |x: f64| {
-        let forces = diagram.at(x);
-        let angle = Round::new(circle, &forces).worst_angle();
+    let rising_at = |forces: &InternalForces, angle: f64| {
         let q = &diagram.load_n_mm;
         let change = InternalForces { n: -q.x, vy: -q.y, vz: -q.z, t: 0.0, my: forces.vz, mz: -forces.vy };
-        let (now, next) = (circle.stress(&forces, angle), circle.stress(&change, angle));
+        let (now, next) = (circle.stress(forces, angle), circle.stress(&change, angle));
         let (sigma, tau) = (now.axial + now.bending, now.torsion + now.shear);
         sigma * (next.axial + next.bending) + 3.0 * tau * next.shear
+    };
+    let rising = |x: f64| {
+        let forces = diagram.at(x);
+        rising_at(&forces, Round::new(circle, &forces).worst_angle())
+    };
+    // Of two sides of the tube that are equally stressed, one may rise towards `x` and one fall.
+    let rises_beyond = |x: f64| {
+        let forces = diagram.at(x);
+        Round::new(circle, &forces).worst_angles().into_iter().any(|angle| rising_at(&forces, angle) > 0.0)
+    };
+    let falls_before = |x: f64| {
+        let forces = diagram.at(x);
+        Round::new(circle, &forces).worst_angles().into_iter().any(|angle| rising_at(&forces, angle) <= 0.0)
     };
     // Where the axial force changes its sign the other side of the tube takes over, and where the
     // moment is smallest another maximum begins: there may be one on either hand, however near.
@@ -193,7 +212,7 @@ fn inside_circle(circle: &Circle, diagram: &Diagram) -> Vec<f64> {
         // Just inside: at a stop itself either side of the tube may be found.
         let inset = 1e-7 * (stretch[1] - stretch[0]);
         let (mut low, mut high) = (stretch[0] + inset, stretch[1] - inset);
-        if !(rising(low) > 0.0 && rising(high) <= 0.0) {
+        if !(rises_beyond(low) && falls_before(high)) {
             return None;
         }
         loop {
@@ -351,6 +370,21 @@ mod tests {
         assert_near(found.at_mm, 350.0, 1e-12);
         let p = section.properties(0.3);
         assert_near(found.von_mises_mpa, q * l * l / 8.0 / (p.iy_mm4 / 20.0), 1e-12);
+    }
+
+    #[test]
+    fn the_peak_just_inside_an_end_without_forces_is_found() {
+        let fibres = Section::from(RoundTube { od_mm: 39.0, wall_mm: 1.6256 }).fibres();
+        // At the far end there is neither axial nor shear force, as where a tube slides: bending
+        // rises to there, ever more slowly, while the push that adds to it falls.
+        let first = InternalForces { n: -20.0715, vy: -5.548, vz: 2.263, t: -34_037.5, my: 25_604.0, mz: 43_824.5 };
+        let length_mm = 811.5;
+        let load_n_mm = Vector3::new(first.n, first.vy, first.vz) / length_mm;
+        let diagram = Diagram { first, load_n_mm, length_mm };
+        let found = peak(&fibres, &diagram, 0.0);
+        let sampled = by_sampling(&fibres, &diagram);
+        assert!(found.von_mises_mpa >= sampled * (1.0 - 1e-12), "{found:?} < {sampled}");
+        assert!(found.at_mm < length_mm - 1.0, "{found:?}");
     }
 
     #[test]

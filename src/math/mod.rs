@@ -17,6 +17,6 @@ pub use elimination::{Elimination, eliminate};
 pub use factor::{Engine, Factor, NotPositive, Plan};
 pub use faer_engine::FaerEngine;
 pub use near::assert_near;
-pub use null_space::null_space;
+pub use null_space::{column_space, null_space};
 pub use pattern::{BlockPattern, SymmetricMatrix};
 pub use roots::real_roots;

@@ -136,8 +136,9 @@ struct Bench<'m> {
 
 /// The least push and the least moment that a tube counts as pushed or bent by.
 ///
-/// A tube that slides at one end, or that only rod-ends hold, carries round-off, one way or the
-/// other: whether it is judged as a column may not hang on that.
+/// A tube that slides at one end, that only rod-ends hold, or that nothing loads and others carry
+/// along, carries round-off, one way or the other: whether it is judged as a column, or its wall at
+/// all, may not hang on that.
 #[derive(Debug, Clone, Copy)]
 struct Least {
     push_n: f64,
@@ -146,7 +147,8 @@ struct Least {
 
 impl Least {
     /// Values within 1e-9 of the largest of the case, or within its error, count as equal, so also as
-    /// equal to nothing.
+    /// equal to nothing. Where a frame moves far and little strains it, round-off of its movement is
+    /// more than that.
     fn of(case: &CaseResponse) -> Least {
         const EQUAL: f64 = 1e-9;
         let mut largest = Least { push_n: 0.0, moment_nmm: 0.0 };
@@ -157,7 +159,10 @@ impl Least {
             }
         }
         let part = EQUAL.max(case.accuracy.error);
-        Least { push_n: part * largest.push_n, moment_nmm: part * largest.moment_nmm }
+        Least {
+            push_n: (part * largest.push_n).max(case.state.least_force_n),
+            moment_nmm: (part * largest.moment_nmm).max(case.state.least_moment_nmm),
+        }
     }
 
     fn is_pushed_or_bent(&self, diagram: &Diagram) -> bool {

@@ -8,7 +8,7 @@
 use nalgebra::{DMatrix, Point3, RowDVector, Vector3, Vector6};
 
 use crate::beam::Flex;
-use crate::math::null_space;
+use crate::math::{column_space, null_space};
 use crate::structure::{Direction, Origin, PartKind, Piece, Structure, Tie, Union};
 
 /// A singular value under this counts as zero; all rows are in lengths, of the order of 1.
@@ -208,15 +208,11 @@ impl Clusters {
                 break;
             }
             let block = turns.rows(6 * cluster + 3, 3).into_owned();
-            let directions = nalgebra::SVD::new(block.clone(), true, false);
-            let u = directions.u.expect("the left vectors were asked for");
             let part = self.first_part[cluster];
-            for (place, size) in directions.singular_values.iter().enumerate() {
-                if *size > LOOSE.sqrt() {
-                    let direction = Direction::Turn(Vector3::from_column_slice(u.column(place).as_slice()));
-                    let at = structure.parts[part].origin;
-                    held.push(Tie { part, holder: None, at, direction, origin: Origin::HeldTurn, motion: 3 });
-                }
+            for direction in column_space(&block, LOOSE.sqrt()).column_iter() {
+                let direction = Direction::Turn(Vector3::from_column_slice(direction.as_slice()));
+                let at = structure.parts[part].origin;
+                held.push(Tie { part, holder: None, at, direction, origin: Origin::HeldTurn, motion: 3 });
             }
             turns = &turns * null_space(&block, LOOSE.sqrt());
         }

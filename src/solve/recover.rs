@@ -30,6 +30,10 @@ pub struct State {
     pub ties: Vec<f64>,
     /// Force that each spring's holder exerts on its part, N or N·mm, in its direction.
     pub springs: Vec<f64>,
+    /// The least force that is told from round-off, N.
+    pub least_force_n: f64,
+    /// The least moment that is told from round-off, N·mm.
+    pub least_moment_nmm: f64,
     /// Out-of-balance of the whole and of each part, over the largest end force.
     pub balance: f64,
     /// Largest moment that a held turn would have to carry, over the largest, and its part.
@@ -77,10 +81,11 @@ impl System {
             })
             .collect();
         let ties = self.tie_forces(&mut on_parts);
-        let floor = self.least_force(&parts);
-        let balance = self.balance(side, &on_parts, &pieces, &ties, &springs, floor);
-        let unheld = self.unheld(&ties, &pieces, floor);
-        State { parts, pieces, ties, springs, balance, unheld }
+        let least_force_n = self.least_force(&parts);
+        let least_moment_nmm = least_force_n * self.centre_and_reach().1;
+        let balance = self.balance(side, &on_parts, &pieces, &ties, &springs, least_force_n);
+        let unheld = self.unheld(&ties, &pieces, least_force_n);
+        State { parts, pieces, ties, springs, least_force_n, least_moment_nmm, balance, unheld }
     }
 
     fn piece_state(&self, at: usize, side: &RightSide, parts: &[Vector6<f64>]) -> PieceState {

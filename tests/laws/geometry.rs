@@ -3,7 +3,7 @@
 use nalgebra::{Matrix3, Rotation3, Unit, Vector3};
 use serde_json::Value;
 
-use crate::support::values::{list, vector, word};
+use crate::support::values::{list, number, vector, word};
 
 /// The place of a node or bracket.
 pub(super) fn place_of(model: &Value, name: &str) -> Vector3<f64> {
@@ -55,16 +55,58 @@ pub(super) fn default_up(points: &[Vector3<f64>]) -> Vector3<f64> {
 }
 
 /// Local axes as rows: z is the part of `up` square to the tube, y = z × x, then `roll` about x.
-pub(super) fn local_axes(
-    first: &Vector3<f64>,
-    second: &Vector3<f64>,
-    up: &Vector3<f64>,
-    roll_deg: f64,
-) -> Matrix3<f64> {
-    let x = (second - first).normalize();
+fn local_axes(along: &Vector3<f64>, up: &Vector3<f64>, roll_deg: f64) -> Matrix3<f64> {
+    let x = along.normalize();
     let z = (up - x * up.dot(&x)).normalize();
     let roll = Rotation3::from_axis_angle(&Unit::new_unchecked(x), roll_deg.to_radians());
     Matrix3::from_rows(&[x.transpose(), (roll * z.cross(&x)).transpose(), (roll * z).transpose()])
+}
+
+/// A straight part of a tube.
+#[derive(Debug, Clone)]
+pub(super) struct Stretch {
+    /// Where it begins.
+    first: Vector3<f64>,
+    /// Distance along the tube to there, mm.
+    pub(super) start_mm: f64,
+    pub(super) length_mm: f64,
+    /// Local axes as rows.
+    pub(super) axes: Matrix3<f64>,
+}
+
+impl Stretch {
+    /// The place at a distance along the whole tube.
+    pub(super) fn point(&self, at_mm: f64) -> Vector3<f64> {
+        self.first + self.axes.row(0).transpose() * (at_mm - self.start_mm)
+    }
+}
+
+/// The straight parts of a tube through points; `drawn` may have `up` and `roll`.
+pub(super) fn stretches(points: &[Vector3<f64>], drawn: &Value) -> Vec<Stretch> {
+    let mut start_mm = 0.0;
+    let roll_deg = drawn.get("roll").map_or(0.0, number);
+    points
+        .windows(2)
+        .map(|pair| {
+            let along = pair[1] - pair[0];
+            let up = drawn.get("up").map_or_else(|| default_up(pair), vector);
+            let axes = local_axes(&along, &up, roll_deg);
+            let stretch = Stretch { first: pair[0], start_mm, length_mm: along.norm(), axes };
+            start_mm += along.norm();
+            stretch
+        })
+        .collect()
+}
+
+/// The straight parts of a member.
+pub(super) fn stretches_of_member(model: &Value, member: &Value) -> Vec<Stretch> {
+    stretches(&places_of_member(model, member), member)
+}
+
+/// The stretch that a distance along a tube lies in.
+pub(super) fn stretch_at(stretches: &[Stretch], at_mm: f64) -> &Stretch {
+    let inside = stretches.iter().find(|stretch| at_mm <= stretch.start_mm + stretch.length_mm);
+    inside.or(stretches.last()).expect("a tube has a straight part")
 }
 
 /// How far along a segment, 0 to 1, its nearest point to another is.

@@ -9,14 +9,16 @@ use proptest::prelude::*;
 use proptest::sample::Index;
 use serde_json::{Map, Value, json};
 
-use super::answers::Answer;
+use super::answers::{Answer, carried, largest_move_mm, next_to_nothing};
 use super::frames::{Frame, frame};
 use super::geometry::{default_up, foot_on_segment, place_of, places_of_member};
 use super::{Law, cases, in_case};
 use crate::support::values::{entries, list, number, three, word};
 
-/// The result of a model whose every straight stretch of tube is cut into so many pieces.
-fn in_pieces(model: &Model, pieces: usize) -> Result<Value, TestCaseError> {
+/// The result of a model whose every straight stretch of tube is cut into so many pieces, and by
+/// case the least force (N) and moment (N·mm) that the tool tells from round-off, which short pieces
+/// raise.
+fn in_pieces(model: &Model, pieces: usize) -> Result<(Value, Vec<[f64; 2]>), TestCaseError> {
     let refused = |faults: Vec<crossbrace::model::Fault>| TestCaseError::fail(format!("refused in pieces: {faults:?}"));
     let prepared = prepare(model, Purpose { pieces, ..Purpose::STATICS }).map_err(refused)?;
     if prepared.solved.condition > 1e11 {
@@ -36,7 +38,8 @@ fn in_pieces(model: &Model, pieces: usize) -> Result<Value, TestCaseError> {
         verdict: &verdict,
         notes: &[],
     };
-    Ok(serde_json::from_str(&json::text(&report)).unwrap())
+    let least = response.cases.iter().map(|case| [case.state.least_force_n, case.state.least_moment_nmm]).collect();
+    Ok((serde_json::from_str(&json::text(&report)).unwrap(), least))
 }
 
 /// Everything but the stations along tubes, of which pieces have more.
@@ -46,9 +49,10 @@ fn without_stations(result: &Value, case: &str) -> Answer {
 
 fn same_in_pieces(frame: &Frame, pieces: usize) -> Law {
     let whole = frame.solved_or_passed_over()?;
-    let cut = in_pieces(&frame.model(), pieces)?;
-    for case in frame.cases() {
-        in_case(&case, without_stations(&whole, &case).check(&without_stations(&cut, &case)))?;
+    let (cut, least) = in_pieces(&frame.model(), pieces)?;
+    for (case, least) in frame.cases().into_iter().zip(least) {
+        let cut = without_stations(&cut, &case).with_nothing(least);
+        in_case(&case, without_stations(&whole, &case).check(&cut))?;
     }
     Ok(())
 }
@@ -164,7 +168,8 @@ fn halves_are_the_whole(before: &Value, after: &Value, split: &Split) -> Result<
     let whole = &before["members"][&split.member];
     let halves = [0, 1].map(|half: usize| &after["members"][&split.halves[half]]);
     let error = number(&before["accuracy"]["error"]) + number(&after["accuracy"]["error"]);
-    let mut largest = [1.0_f64; 2];
+    let floor = largest_move_mm(before).max(1.0);
+    let mut largest = [floor; 2];
     for member in entries(&before["members"]).values() {
         for station in list(&member["along"]) {
             largest[0] = ["n", "vy", "vz"].iter().fold(largest[0], |most, key| most.max(number(&station[*key]).abs()));
@@ -198,14 +203,21 @@ fn halves_are_the_whole(before: &Value, after: &Value, split: &Split) -> Result<
             Err(format!("{what} of {}: {one}, and {two} of its halves; the largest is {most}", split.member))
         }
     };
-    same("peak", &|member| number(&member["peak"]["von_mises"]), 1.0)?;
+    same("peak", &|member| number(&member["peak"]["von_mises"]), floor)?;
     // Yield differs: there is a weld in the middle now.
-    same("column", &|member| member["utilisation"]["column"].as_f64().unwrap_or(0.0), 1e-2)?;
-    same("wall", &|member| member["utilisation"]["wall"].as_f64().unwrap_or(0.0), 1e-2)
+    let (carried, nothing) = (carried(whole), [next_to_nothing(before), next_to_nothing(after)]);
+    let is_nothing = [0, 1].map(|kind: usize| carried[kind] <= nothing[0][kind] + nothing[1][kind]);
+    if !is_nothing[0] {
+        same("column", &|member| member["utilisation"]["column"].as_f64().unwrap_or(0.0), 1e-2 * floor)?;
+    }
+    if !(is_nothing[0] && is_nothing[1]) {
+        same("wall", &|member| member["utilisation"]["wall"].as_f64().unwrap_or(0.0), 1e-2)?;
+    }
+    Ok(())
 }
 
 proptest! {
-    #![proptest_config(cases(96))]
+    #![proptest_config(cases(64))]
 
     #[test]
     fn a_tube_cut_by_a_node_in_two_carries_the_same(frame in frame(), which in any::<Index>(), part in 0.1..0.9) {

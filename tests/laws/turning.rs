@@ -155,7 +155,7 @@ fn any_turn() -> impl Strategy<Value = Motion> {
 }
 
 proptest! {
-    #![proptest_config(cases(128))]
+    #![proptest_config(cases(64))]
 
     #[test]
     fn a_frame_turned_about_the_vertical_and_moved_has_the_same_stresses(frame in frame(), motion in turn_about_z()) {
