@@ -1,5 +1,6 @@
 //! A model checked from end to end.
 
+use super::queries::queries;
 use super::response::all_wheel_loads;
 use super::sound::unsound;
 use super::{Outcome, Prepared, Response, Verdict, judge, outcome, prepare, respond};
@@ -57,7 +58,11 @@ pub fn check(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Ve
     }
     let mut warnings = model.warnings.clone();
     warnings.extend(response.cases.iter().flat_map(|case| case.wheels.notes.iter().cloned()));
+    warnings.extend(queries(model, &outcome.geometry));
     let mut assumptions = assumptions(model);
+    for (corner, read) in &outcome.geometry {
+        assumptions.extend(read.left_out.iter().map(|why| format!("{corner}: {why}")));
+    }
     assumptions.extend(prepared.held.iter().cloned());
     Ok(Checked { prepared, response, outcome, verdict, warnings, assumptions })
 }

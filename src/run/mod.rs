@@ -9,6 +9,7 @@ mod columns;
 mod judge;
 mod outcome;
 mod prepared;
+mod queries;
 mod response;
 mod sound;
 
