@@ -6,6 +6,7 @@ mod broken;
 mod house;
 mod laws;
 mod published;
+mod readouts;
 mod reports;
 mod support;
 mod worked;

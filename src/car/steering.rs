@@ -97,12 +97,8 @@ pub(super) fn axis(model: &Model, corner: &Corner) -> Result<Axis, String> {
                     "no steering axis: none of its links is carried by a rack, nor called one of {names}"
                 ));
             };
-            let others: Vec<Holding> = drawn
-                .links
-                .iter()
-                .filter(|(_, link)| link != steers)
-                .map(|(_, link)| of_link(model, link))
-                .collect();
+            let others: Vec<Holding> =
+                drawn.links.iter().filter(|(_, link)| link != steers).map(|(_, link)| of_link(model, link)).collect();
             of_four_links(&corner.wheel_centre, &others)
         }
     }

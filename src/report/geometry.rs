@@ -10,7 +10,9 @@ type Read = fn(&Geometry) -> Cell;
 
 /// Each read-out: its name with the sign that is positive, its unit, and how it is had.
 const READ_OUTS: [(&str, &str, Read); 20] = [
-    ("steering-axis inclination", "°", |of| from(of.steering_axis, |axis: SteeringAxis| Some(axis.inclination_deg), 2)),
+    ("steering-axis inclination", "°", |of| {
+        from(of.steering_axis, |axis: SteeringAxis| Some(axis.inclination_deg), 2)
+    }),
     ("caster", "°", |of| from(of.steering_axis, |axis: SteeringAxis| Some(axis.caster_deg), 2)),
     ("trail", "mm", |of| from(of.steering_axis, |axis: SteeringAxis| Some(axis.trail_mm), 1)),
     ("scrub radius", "mm", |of| from(of.steering_axis, |axis: SteeringAxis| Some(axis.scrub_radius_mm), 1)),
@@ -48,10 +50,8 @@ fn centre(of: &Geometry, which: fn(&Rise) -> Option<[f64; 2]>, axis: usize) -> C
 /// The geometry of each corner as drawn, one read-out a row, without rows that no corner has.
 pub fn corners(report: &Report<'_>) -> Option<Table> {
     let geometry = &report.outcome.geometry;
-    let wheels: Vec<(&'static str, &Geometry)> = Wheel::ALL
-        .into_iter()
-        .filter_map(|wheel| geometry.get(wheel.name()).map(|of| (wheel.name(), of)))
-        .collect();
+    let wheels: Vec<(&'static str, &Geometry)> =
+        Wheel::ALL.into_iter().filter_map(|wheel| geometry.get(wheel.name()).map(|of| (wheel.name(), of))).collect();
     let mut columns = vec![("read-out", ""), ("in", "")];
     columns.extend(wheels.iter().map(|(name, _)| (*name, "")));
     let mut table = Table::new("corner-geometry", "Corner geometry as drawn", &columns);

@@ -4,8 +4,8 @@ use super::table::{Cell, Table};
 use super::words::{section_name, size_mm};
 use crate::beam::{Flex, Joint};
 use crate::model::{
-    Anchor, BodyHold, BracketFoot, Case, CornerKind, Effort, Held, Hold, LinkFoot, MOTIONS, Model, STRUT, Target, Torque,
-    Wheel,
+    Anchor, BodyHold, BracketFoot, Case, CornerKind, Effort, Held, Hold, LinkFoot, MOTIONS, Model, STRUT, Target,
+    Torque, Wheel,
 };
 use crate::units::figures;
 use nalgebra::{Point3, Vector3};

@@ -36,7 +36,7 @@ const INCLINATION: Query = Query {
     unit: "°",
     least: -5.0,
     most: 30.0,
-    look_at: "look at y of the two outer points of the steering axis: upper and lower may be swapped",
+    look_at: "look at y of the two outer points of the steering axis",
 };
 const SCRUB_RADIUS: Query = Query {
     what: "scrub radius",
@@ -166,11 +166,9 @@ fn of_rise(rise: &Rise) -> Vec<String> {
         rise.roll_centre_height_mm.and_then(|height| ROLL_CENTRE.ask(height)),
     ];
     let anti = &rise.anti;
-    for (what, percent) in [
-        ("anti-dive", anti.dive),
-        ("anti-lift", anti.lift_braked.or(anti.lift_driven)),
-        ("anti-squat", anti.squat),
-    ] {
+    for (what, percent) in
+        [("anti-dive", anti.dive), ("anti-lift", anti.lift_braked.or(anti.lift_driven)), ("anti-squat", anti.squat)]
+    {
         all.push(percent.and_then(|percent| Query { what, ..ANTI }.ask(percent)));
     }
     all.into_iter().flatten().collect()
