@@ -117,7 +117,7 @@ impl Drawn {
         }
         links.insert("tie_rod".to_owned(), self.corner["tie_rod"].clone());
         let corner = drawn.corner.as_object_mut().unwrap();
-        ["upper", "lower", "tie_rod"].map(|part| corner.remove(part));
+        corner.retain(|key, _| !["upper", "lower", "tie_rod"].contains(&key.as_str()));
         drawn.corner["kind"] = json!("links");
         drawn.corner["links"] = Value::Object(links);
         drawn
