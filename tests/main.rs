@@ -7,6 +7,7 @@ mod corners;
 mod house;
 mod laws;
 mod published;
+mod readouts;
 mod reports;
 mod support;
 mod why;

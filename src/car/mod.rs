@@ -1,11 +1,17 @@
 //! The car: load transfer from its figures to the wheels, and what its corners are made of.
 //!
 //! Reads the vehicle, a case and the drawn corners. Gives the force at every contact patch with
-//! the arithmetic behind it ([`wheel_loads`]), and the balance of an anti-roll bar
-//! ([`bar_balance`]). Leaves out stiffness and solving.
+//! the arithmetic behind it ([`wheel_loads`]), the balance of an anti-roll bar ([`bar_balance`]), and
+//! what can be read from a corner as drawn ([`geometry()`]). Leaves out stiffness and solving.
 
 mod anti_roll;
+mod geometry;
+mod steering;
+mod upright;
 mod vehicle;
 
 pub use anti_roll::{BarBalance, bar_balance};
+pub use geometry::{Anti, Geometry, Rise, geometry};
+pub use steering::{SteeringArm, SteeringAxis};
+pub use upright::{Motion, rise, spring_shortens};
 pub use vehicle::{Acts, Transfer, WheelLoad, WheelLoads, wheel_loads};

@@ -7,7 +7,7 @@ use super::output::{Output, complain, width};
 use super::{Ending, Trouble, folder};
 use crate::report::page::{Picture, page};
 use crate::report::plot::{case_sheets, utilisation_bars};
-use crate::report::{Report, csv, json, tables, text};
+use crate::report::{Report, csv, geometry, json, tables, text};
 use crate::run::Checked;
 use crate::source::visible;
 
@@ -77,6 +77,7 @@ fn tables_as_csv(report: &Report<'_>) -> Files {
         tables::sources(report, true),
         tables::twist(report),
         tables::wheel_loads(report, true),
+        geometry::corners(report),
         Some(tables::tubes(report)),
         Some(tables::tube_list(report)),
         Some(tables::materials(report)),

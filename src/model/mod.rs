@@ -451,6 +451,8 @@ pub struct Strut {
     pub tube: usize,
     /// Which way local y and z of the strut point.
     pub orientation: Orientation,
+    /// Rate of its spring, for read-outs only, N/mm.
+    pub rate_n_mm: Option<f64>,
 }
 
 /// A corner of an arm that is one with the upright, and a spring.
@@ -543,6 +545,8 @@ pub struct Spring {
     pub on: LinkFoot,
     /// Diameter of the round steel bar that it is as stiff as, mm.
     pub rod_mm: f64,
+    /// Its own rate, for read-outs only, N/mm.
+    pub rate_n_mm: Option<f64>,
 }
 
 /// What the outer end of a spring or of a bar's link is held to.

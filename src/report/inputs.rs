@@ -4,7 +4,8 @@ use super::table::{Cell, Table};
 use super::words::{section_name, size_mm};
 use crate::beam::{Flex, Joint};
 use crate::model::{
-    Anchor, BodyHold, BracketFoot, Case, Effort, Held, Hold, LinkFoot, MOTIONS, Model, Target, Torque, Wheel,
+    Anchor, BodyHold, BracketFoot, Case, CornerKind, Effort, Held, Hold, LinkFoot, MOTIONS, Model, STRUT, Target,
+    Torque, Wheel,
 };
 use crate::units::figures;
 use nalgebra::{Point3, Vector3};
@@ -240,16 +241,24 @@ fn corners(model: &Model) -> Option<Table> {
         );
         add("wheel", place(&corner.wheel_centre), format!("patch {}", place(&corner.contact_patch)), words);
         for tube in corner.kind.tubes() {
-            let size = model.tubes.get_index(tube.tube).map(|(name, _)| name.clone()).unwrap_or_default();
+            let mut size = model.tubes.get_index(tube.tube).map(|(name, _)| name.clone()).unwrap_or_default();
+            if let (CornerKind::Strut(strut), STRUT) = (&corner.kind, tube.name.as_str()) {
+                size.push_str(&rate(strut.rate_n_mm));
+            }
             add(&tube.name, model.anchor_name(tube.inner).to_owned(), place(&tube.outer), size);
         }
         if let Some(spring) = corner.kind.spring() {
             let on = link_foot(model, corner.wheel, &spring.on);
-            let rod = format!("as stiff as a steel bar of {} mm", size_mm(spring.rod_mm));
+            let rod = format!("as stiff as a steel bar of {} mm{}", size_mm(spring.rod_mm), rate(spring.rate_n_mm));
             add("spring", model.anchor_name(spring.top).to_owned(), format!("{} on {on}", place(&spring.bottom)), rod);
         }
     }
     Some(table)
+}
+
+/// The rate of a spring, where it is given.
+fn rate(rate_n_mm: Option<f64>) -> String {
+    rate_n_mm.map_or_else(String::new, |rate| format!("; rate {} N/mm", figures(rate, 3)))
 }
 
 fn link_foot(model: &Model, wheel: Wheel, foot: &LinkFoot) -> String {

@@ -5,6 +5,7 @@
 pub mod arithmetic;
 pub mod comparison;
 pub mod csv;
+pub mod geometry;
 pub mod inputs;
 pub mod json;
 pub mod page;

@@ -6,7 +6,7 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::table::{Cell, Table};
-use super::{Report, TOOL, arithmetic, inputs, tables, words};
+use super::{Report, TOOL, arithmetic, geometry, inputs, tables, words};
 use crate::source::visible;
 
 /// A picture of the page.
@@ -30,6 +30,7 @@ pub fn page(report: &Report<'_>, pictures: &[Picture], date: &str) -> String {
         ("caution", "Caution", caution()),
         ("results", "Results", results(report)),
         ("wheels", "Wheel loads, and how they come about", wheels(report)),
+        ("corners", "Corner geometry as drawn", corner_geometry(report)),
         ("sheets", "Sheets", sheets(pictures)),
         ("inputs", "What was read", input_tables(report)),
     ];
@@ -149,6 +150,15 @@ fn wheels(report: &Report<'_>) -> Markup {
         @for case in &report.response.cases {
             h3 { "Case " q { (visible(&case.name)) } }
             ul { @for line in arithmetic::lines(report.model, &case.name, &case.wheels) { li { (visible(&line)) } } }
+        }
+    }
+}
+
+fn corner_geometry(report: &Report<'_>) -> Markup {
+    html! {
+        @match geometry::corners(report) {
+            Some(drawn) => { (table(&drawn)) p { (geometry::SIGNS) } }
+            None => p { "No corner is modelled." }
         }
     }
 }

@@ -5,7 +5,7 @@ use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Width};
 
 use super::table::Table;
-use super::{Report, arithmetic, tables, words};
+use super::{Report, arithmetic, geometry, tables, words};
 use crate::source::visible;
 use crate::units::figures;
 
@@ -110,6 +110,10 @@ pub fn check(report: &Report<'_>, width: u16) -> String {
     add(Some(tables::tubes(report)));
     add(Some(tables::tube_list(report)));
     text.push_str(&format!("  {}\n", wrapped(&masses(report), width.saturating_sub(2), "  ")));
+    if let Some(drawn) = corner_geometry(report, width) {
+        text.push('\n');
+        text.push_str(&drawn);
+    }
     text.push('\n');
     text.push_str(&table(&tables::not_judged(report), width));
     text.push_str(&foot(report, width));
@@ -146,6 +150,13 @@ fn masses(report: &Report<'_>) -> String {
     text
 }
 
+/// The corners as drawn, and what is positive in that table.
+fn corner_geometry(report: &Report<'_>, width: u16) -> Option<String> {
+    let drawn = geometry::corners(report)?;
+    let signs = wrapped(geometry::SIGNS, width.saturating_sub(2), "  ");
+    Some(format!("{}  {signs}\n", table(&drawn, width)))
+}
+
 /// Notes, the accuracy line and the caution.
 fn foot(report: &Report<'_>, width: u16) -> String {
     let mut text = String::new();
@@ -177,6 +188,10 @@ pub fn loads(report: &Report<'_>, width: u16) -> String {
     }
     for drawn in [tables::wheel_loads(report, true), tables::pickups(report)].into_iter().flatten() {
         text.push_str(&table(&drawn, width));
+        text.push('\n');
+    }
+    if let Some(drawn) = corner_geometry(report, width) {
+        text.push_str(&drawn);
         text.push('\n');
     }
     for note in report.notes {

@@ -1,11 +1,11 @@
 //! A model checked from end to end.
 
+use super::queries::{not_small, queries};
 use super::response::all_wheel_loads;
 use super::sound::unsound;
 use super::{Outcome, Prepared, Response, STANDING, Verdict, judge, outcome, prepare, respond};
 use crate::model::{Fault, Model};
 use crate::structure::Purpose;
-use crate::units::figures;
 
 /// Everything that came of a model.
 pub struct Checked {
@@ -60,36 +60,15 @@ pub fn check(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Ve
     let mut warnings = model.warnings.clone();
     warnings.extend(response.cases.iter().flat_map(|case| case.wheels.notes.iter().cloned()));
     warnings.extend(not_small(model, &outcome));
+    warnings.extend(queries(model, &outcome.geometry));
     let mut assumptions = assumptions(model);
+    for (corner, read) in &outcome.geometry {
+        assumptions.extend(read.left_out.iter().map(|why| format!("{corner}: {why}")));
+    }
     assumptions.extend(prepared.held.iter().cloned());
     let mut checked = Checked { prepared, response, outcome, verdict, warnings, assumptions };
     checked.keep(wanted);
     Ok(checked)
-}
-
-/// Movements beyond this part of the frame's largest extent are not small.
-const SMALL_PART: f64 = 0.05;
-
-/// Cases whose movements are too large for a model of small movements.
-fn not_small(model: &Model, outcome: &Outcome) -> Vec<String> {
-    let places = || model.nodes.values().map(|node| node.at.coords);
-    let Some((low, high)) = places().map(|at| (at, at)).reduce(|(low, high), (at, _)| (low.inf(&at), high.sup(&at)))
-    else {
-        return Vec::new();
-    };
-    let extent_mm = (high - low).norm();
-    let mut warnings = Vec::new();
-    for (name, case) in &outcome.cases {
-        let moved = case.nodes.iter().map(|(node, moved)| (node, moved.move_mm.norm()));
-        let largest = moved.reduce(|most, next| if next.1 > most.1 { next } else { most });
-        if let Some((node, moved_mm)) = largest.filter(|(_, moved_mm)| *moved_mm > SMALL_PART * extent_mm) {
-            warnings.push(format!(
-                "case \"{name}\": {node} moves {} mm, no small movement, so the figures of this case mean little: look for a joint or a mount that lets it go, or a tube far too thin",
-                figures(moved_mm, 3)
-            ));
-        }
-    }
-    warnings
 }
 
 /// What was assumed where the file says nothing.

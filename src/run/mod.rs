@@ -11,6 +11,7 @@ mod judge;
 mod outcome;
 mod parts;
 mod prepared;
+mod queries;
 mod response;
 mod sound;
 mod sources;

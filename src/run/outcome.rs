@@ -6,7 +6,7 @@ use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
 use super::sources::{Probes, WheelSources};
 use crate::beam::mass::tube_mass_kg;
-use crate::car::bar_balance;
+use crate::car::{Geometry, bar_balance, geometry};
 use crate::model::{Anchor, Model, TubeRef, Wheel};
 use crate::solve::{Accuracy, State};
 use crate::source::Named;
@@ -164,6 +164,8 @@ pub struct Outcome {
     pub twist: Named<TwistOutcome>,
     /// Mass.
     pub mass: MassOutcome,
+    /// What the drawn corners say, by wheel.
+    pub geometry: Named<Geometry>,
 }
 
 /// Name of the case that the car stands still in.
@@ -184,7 +186,8 @@ pub fn outcome(model: &Model, prepared: &Prepared, response: &Response) -> Outco
             twist.insert(case.name.clone(), TwistOutcome { moment_nm, angle_deg, stiffness_nm_deg });
         }
     }
-    Outcome { cases, twist, mass: view.mass() }
+    let geometry = model.corners.iter().map(|corner| (corner.wheel.name().to_owned(), geometry(model, corner)));
+    Outcome { cases, twist, mass: view.mass(), geometry: geometry.collect() }
 }
 
 struct View<'m> {

@@ -440,6 +440,10 @@ fn a_square_arm_that_stands_upright_without_up_is_odd_but_no_error() {
         )
         .warned(str![[r#"
 warning: tube "front.l/tie_rod" is within 5 degrees of vertical and its section is not the same all round: its local z was taken towards global X; give "up" to choose
+warning: front.l and front.r: camber gain is 7.95° per 10 mm; look at the heights of the arms' inner and outer points
+warning: front.l and front.r: bump steer is -99.6° per 10 mm; look at the height of the tie rod's or toe link's two ends
+warning: front.l and front.r: roll-centre height is -2807 mm; look at the heights of the arms' inner and outer points
+warning: front.l and front.r: anti-dive is -2447 %; look at the slope of the arms' pivot lines seen from the side
 
 "#]]);
 }

@@ -12,8 +12,7 @@ use crate::support::values::{list, number, vector, word};
 use crate::support::{load, read, result, test_file};
 
 const LATER: &str = "this version does not read this kind of corner yet";
-const ROLL_CENTRES: &str =
-    "the tool takes one front share of the lateral transfer and knows no roll centres or roll stiffness";
+const ROLL_CENTRES: &str = "the tool takes one front share of the lateral transfer; it reads roll centres off the corners but knows no roll stiffness";
 
 /// What this version does not answer.
 const LISTED: &[Listed] = &[

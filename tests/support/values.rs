@@ -38,3 +38,16 @@ pub(crate) fn vector(value: &Value) -> Vector3<f64> {
 pub(crate) fn three(vector: &Vector3<f64>) -> Value {
     serde_json::json!([vector.x, vector.y, vector.z])
 }
+
+/// Holds two numbers against each other, relatively; NaN is refused.
+#[track_caller]
+pub(crate) fn assert_near(actual: f64, expected: f64, relative: f64) {
+    let difference = (actual - expected).abs();
+    assert!(difference <= relative * expected.abs(), "{actual:e} is not within {relative:e} of {expected:e}");
+}
+
+/// Holds a number against zero; NaN is refused.
+#[track_caller]
+pub(crate) fn assert_none(actual: f64, most: f64) {
+    assert!(actual.abs() <= most, "{actual:e} is not within {most:e} of zero");
+}

@@ -5,7 +5,7 @@ use schemars::{Schema, SchemaGenerator, json_schema};
 use super::frame::OneOrMany;
 use crate::record;
 use crate::source::{Named, Node, Read, Reader, Value, read_word};
-use crate::units::{Angle, Length, Mass};
+use crate::units::{Angle, Length, Mass, Rate};
 
 record! {
     /// The car's figures: ready to race, driver in, with bodies, tubes and `unsprung` in it.
@@ -90,6 +90,8 @@ record! {
         on: OneOrMany,
         /// Diameter of the round steel bar that it is as stiff as.
         rod: Length = Length(12.0),
+        /// Its own rate: for the wheel rate in the read-outs only, it changes no force.
+        rate: Option<Rate> = None,
     }
 
     /// A strut: a rod-end at its top, welded to the upright at its bottom, held at its drawn length.
@@ -100,6 +102,8 @@ record! {
         bottom: [Length; 3],
         /// Tube size.
         tube: String,
+        /// Rate of its spring: for the wheel rate in the read-outs only, it changes no force.
+        rate: Option<Rate> = None,
         /// Direction that local z points to.
         up: Option<[f64; 3]> = None,
         /// Turn of local y and z about the tube's own axis.

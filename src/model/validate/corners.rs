@@ -11,7 +11,7 @@ use crate::model::{
 };
 use crate::path;
 use crate::source::Path;
-use crate::units::brief;
+use crate::units::{Rate, brief};
 
 /// A wishbone's points nearer to a line than this are a fault, mm.
 const NEARLY_A_LINE_MM: f64 = 1.0;
@@ -163,7 +163,8 @@ fn strut(model: &Model, given: &file::StrutCorner, at: &Path, checker: &mut Chec
     let (top, bottom) = (top?, point(&given.bottom));
     piece(&model.anchor_at(top), &bottom, &orientation, &at, checker);
     let (lower, tie_rod, tube) = (lower?, tie_rod?, tube?);
-    Some(CornerKind::Strut(Strut { lower, tie_rod, top, bottom, tube, orientation }))
+    let rate_n_mm = rate(given.rate, &at, checker);
+    Some(CornerKind::Strut(Strut { lower, tie_rod, top, bottom, tube, orientation, rate_n_mm }))
 }
 
 fn trailing_arm(
@@ -279,7 +280,15 @@ fn spring(
     let on = link_foot(&given.on, arms, &at.then("on"), checker);
     let (top, bottom) = (top?, point(&given.bottom));
     piece(&model.anchor_at(top), &bottom, &Orientation::default(), at, checker);
-    Some(Spring { top, bottom, on: on?, rod_mm: given.rod.0 })
+    Some(Spring { top, bottom, on: on?, rod_mm: given.rod.0, rate_n_mm: rate(given.rate, at, checker) })
+}
+
+/// The rate of a spring, N/mm.
+fn rate(given: Option<Rate>, at: &Path, checker: &mut Checker<'_>) -> Option<f64> {
+    given.map(|rate| {
+        checker.not_below_zero(at.then("rate"), rate);
+        rate.0
+    })
 }
 
 /// What a spring or a bar's link is held to: the upright, or tubes of one arm.
