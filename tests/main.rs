@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a helper of a test that panics has failed it, and says where")]
 
 mod broken;
+mod cli;
 mod corners;
 mod house;
 mod laws;

@@ -9,6 +9,7 @@ use clap::{Args, Parser, Subcommand};
 #[command(
     name = "crossbrace",
     version,
+    max_term_width = 80,
     about = "Judges the tube frame that holds a competition car's wheels on, before metal is cut.",
     long_about = "Judges the tube frame that holds a competition car's wheels on, before metal is cut.\n\n\
         A model is one JSON file: points, tubes, mounts, the suspension corners, the car's figures, and what the car \
@@ -18,10 +19,12 @@ use clap::{Args, Parser, Subcommand};
         crossbrace check frame.json --json | jq .verdict\n  \
         crossbrace loads frame.json --case braking\n  \
         crossbrace materials\n\n\
-        Exit code: 0 all limits are met, 1 a limit is exceeded, 2 the input or the run is at fault.\n\
+        Exit code: 0 all limits are met, 1 a limit is exceeded,\n\
+        2 the input or the run is at fault.\n\
         Data goes to stdout, everything else to stderr. NO_COLOR turns colour off.\n\n\
-        A linear beam model supports and does not replace a qualified engineer, the championship's technical\n\
-        regulations, local road law, proof tests and inspection of the welds. Not for roll cages."
+        A linear beam model supports and does not replace a qualified engineer, the\n\
+        championship's technical regulations, local road law, proof tests and\n\
+        inspection of the welds. Not for roll cages."
 )]
 pub(crate) struct Arguments {
     #[command(subcommand)]
@@ -33,12 +36,13 @@ pub(crate) struct Arguments {
 pub(crate) enum Command {
     /// Solve every case, judge it, print a verdict, and write drawing sheets and a report page
     #[command(after_help = "Examples:\n  \
-        crossbrace check frame.json                      verdict, tables, sheets and page under reports/frame/\n  \
-        crossbrace check frame.json --quiet              the verdict line alone\n  \
-        crossbrace check frame.json --case braking       one case alone\n  \
-        crossbrace check frame.json --option \"K brace\"   the frame with that option's change\n  \
-        crossbrace check frame.json --json > result.json the machine-readable result, no files\n\n\
-        Exit code: 0 all limits are met, 1 a limit is exceeded, 2 the input or the run is at fault.")]
+        crossbrace check frame.json                     all, under reports/frame/\n  \
+        crossbrace check frame.json --quiet             the verdict line alone\n  \
+        crossbrace check frame.json --case braking      one case alone\n  \
+        crossbrace check frame.json --option \"K brace\"  with that option's change\n  \
+        crossbrace check frame.json --json              the result as JSON, no files\n\n\
+        Exit code: 0 all limits are met, 1 a limit is exceeded,\n\
+        2 the input or the run is at fault.")]
     Check(CheckOptions),
     /// Work out what every tyre and pick-up carries, with the arithmetic of load transfer
     #[command(after_help = "Examples:\n  \
@@ -47,14 +51,14 @@ pub(crate) enum Command {
     Loads(LoadsOptions),
     /// Put the frame as drawn and its options side by side: mass, strength, movement, twist
     #[command(after_help = "Examples:\n  \
-        crossbrace compare frame.json                        every option of the file\n  \
-        crossbrace compare frame.json --option \"K brace\"      only this one\n  \
+        crossbrace compare frame.json                    every option of the file\n  \
+        crossbrace compare frame.json --option \"K brace\"  only this one\n  \
         crossbrace compare frame.json --case braking --case \"twist test\"\n\n\
         Exit code: 0 compared, 2 the input or the run is at fault.")]
     Compare(CompareOptions),
     /// Draw the model before any solving, to catch a wrong sign or a missing mount
     #[command(after_help = "Examples:\n  \
-        crossbrace draw frame.json                       sheets under reports/frame/drawing/\n  \
+        crossbrace draw frame.json         sheets under reports/frame/drawing/\n  \
         crossbrace draw frame.json --out /tmp/sheets")]
     Draw(DrawOptions),
     /// Tell what each thing that acts adds to a tube's stress, a pick-up's movement or a wheel's angles
@@ -65,8 +69,10 @@ pub(crate) enum Command {
         The parts add up to the whole. Exit code: 0 told, 2 the input or the run is at fault.")]
     Why(WhyOptions),
     /// List tube sizes that are commonly on the rack, with their figures and sources
+    #[command(after_help = "Example:\n  crossbrace tubes")]
     Tubes,
     /// List the built-in materials with their strengths and sources
+    #[command(after_help = "Example:\n  crossbrace materials")]
     Materials,
     /// Print the JSON Schema of the model file, for editors
     #[command(after_help = "Example:\n  crossbrace schema > model.schema.json")]
@@ -115,7 +121,7 @@ pub(crate) struct LoadsOptions {
 /// Options of `compare`.
 #[derive(Debug, Args)]
 pub(crate) struct CompareOptions {
-    /// The model file
+    /// The model file; `-` reads stdin
     pub(crate) model: PathBuf,
     /// Only this option (repeatable) [default: every option of the file]
     #[arg(long = "option", value_name = "NAME")]

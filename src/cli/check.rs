@@ -4,7 +4,7 @@ use super::args::CheckOptions;
 use super::folder::{Files, file_name};
 use super::input::Loaded;
 use super::output::{Output, complain, width};
-use super::{Ending, Trouble, folder};
+use super::{Ending, Trouble};
 use crate::report::page::{Picture, page};
 use crate::report::plot::{case_sheets, utilisation_bars};
 use crate::report::{Report, csv, geometry, json, tables, text};
@@ -17,26 +17,29 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
     let checked = loaded.check()?;
     let notes = checked.notes();
     let report = loaded.report(&checked, &notes);
+    let mut folders = Vec::new();
     if options.json {
         output.print(&format!("{}\n", json::text(&report)));
     } else {
         let files = pictures_and_page(&report);
         let out = loaded.out(options.out.as_deref(), None);
-        folder::deliver(&out, &files)?;
+        let count = files.len();
+        folders.push((out.clone(), files));
         if options.quiet {
             output.print(&format!("{}\n", text::verdict_line(&report)));
         } else {
             output.print(&text::check(&report, width()));
-            output.print(&format!("{}\n", super::files_written(&out, files.len())));
+            output.print(&format!("{}\n", super::files_written(&out, count)));
         }
     }
     if let Some(folder) = &options.csv {
         let files = tables_as_csv(&report);
-        folder::deliver(folder, &files)?;
         if !options.quiet && !options.json {
             output.print(&format!("{}\n", super::files_written(folder, files.len())));
         }
+        folders.push((folder.clone(), files));
     }
+    output.files(folders)?;
     tell_warnings(&checked);
     Ok(if checked.verdict.passes() { Ending::Good } else { Ending::LimitExceeded })
 }

@@ -1,10 +1,12 @@
 //! `crossbrace compare`: the frame as drawn and every option, side by side.
 
+use std::rc::Rc;
+
 use super::args::CompareOptions;
 use super::folder::{Files, file_name};
-use super::input::Loaded;
+use super::input::{Input, Loaded, known};
 use super::output::{Output, complain, width};
-use super::{Ending, Trouble, folder};
+use super::{Ending, Trouble};
 use crate::model::Model;
 use crate::report::page::{Picture, comparison};
 use crate::report::plot::{TradeFigure, TradePoint, side_by_side, trade_off};
@@ -18,7 +20,9 @@ const AS_DRAWN: &str = "as drawn";
 
 /// Runs the command. It answers which is better, not whether one is good enough: it ends well.
 pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Ending, Trouble> {
-    let base = Loaded::read_with(&options.model, &[], &options.cases)?;
+    // Read once: a pipe gives its text only once, and a file may change meanwhile.
+    let input = Rc::new(Input::read(&options.model)?);
+    let base = Loaded::of(&input, &[], &options.cases)?;
     let names: Vec<String> = match options.options.as_slice() {
         [] => base.option_names(),
         wanted => wanted.to_vec(),
@@ -26,12 +30,16 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     if names.is_empty() {
         return Err(Trouble(format!(
             "error: {} has no \"options\" to compare\nhint: models/FORMAT.md says how to write one",
-            base.input.name
+            visible(&base.input.name)
         )));
     }
     let mut frames = vec![(AS_DRAWN.to_owned(), base)];
     for name in &names {
-        frames.push((name.clone(), Loaded::read_with(&options.model, std::slice::from_ref(name), &options.cases)?));
+        frames.push((name.clone(), Loaded::of(&input, std::slice::from_ref(name), &options.cases)?));
+    }
+    for name in &options.cases {
+        // An option may bring a case of its own.
+        known("case", name, frames.iter().flat_map(|(_, loaded)| loaded.model.cases.keys()).map(String::as_str))?;
     }
     let checked: Vec<Checked> = frames.iter().map(|(_, loaded)| loaded.check()).collect::<Result<_, Trouble>>()?;
     let notes: Vec<Vec<String>> = checked.iter().map(Checked::notes).collect();
@@ -61,7 +69,8 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     let page = comparison(&title, &reports[0].1, &results, &sentences, &pictures, date);
     files.insert("report.html".to_owned(), page.into_bytes());
     let out = base.out(options.out.as_deref(), Some("compare"));
-    folder::deliver(&out, &files)?;
+    let count = files.len();
+    output.files(vec![(out.clone(), files)])?;
 
     for sentence in &sentences {
         output.print(&format!("{}\n", text::wrapped(&visible(sentence), width(), "  ")));
@@ -72,7 +81,7 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     output.print(&format!(
         "\n{}\n{}\n",
         text::wrapped(words::CAUTION_LINE, width(), ""),
-        super::files_written(&out, files.len())
+        super::files_written(&out, count)
     ));
     let mut told: Vec<&String> = Vec::new();
     for warning in checked.iter().flat_map(|checked| &checked.warnings) {

@@ -4,7 +4,7 @@ use super::args::DrawOptions;
 use super::folder::{Files, file_name};
 use super::input::Loaded;
 use super::output::{Output, complain};
-use super::{Ending, Trouble, folder};
+use super::{Ending, Trouble};
 use crate::report::plot;
 use crate::source::visible;
 use crate::structure::{Purpose, build};
@@ -21,10 +21,10 @@ pub(crate) fn run(options: &DrawOptions, output: &mut Output) -> Result<Ending, 
         .map(|(at, (name, svg))| (file_name(at + 1, &name, "svg"), svg.into_bytes()))
         .collect();
     let out = loaded.out(options.out.as_deref(), Some("drawing"));
-    folder::deliver(&out, &files)?;
+    output.print(&format!("{}\n", super::files_written(&out, files.len())));
+    output.files(vec![(out, files)])?;
     for warning in &loaded.model.warnings {
         complain(&format!("warning: {}", visible(warning)));
     }
-    output.print(&format!("{}\n", super::files_written(&out, files.len())));
     Ok(Ending::Good)
 }

@@ -17,7 +17,7 @@ use super::Trouble;
 use super::input::hexadecimal;
 
 /// Name of the list.
-const LIST: &str = "files.json";
+pub(crate) const LIST: &str = "files.json";
 
 /// Files to write, by name.
 pub(crate) type Files = BTreeMap<String, Vec<u8>>;
@@ -25,56 +25,114 @@ pub(crate) type Files = BTreeMap<String, Vec<u8>>;
 /// The hashes that each listed file may have.
 type List = BTreeMap<String, Vec<String>>;
 
-/// Makes a folder hold exactly these files of ours, beside whatever is not ours.
+/// Makes each folder hold exactly these files of ours, beside whatever is not ours; a folder that is
+/// named twice holds both. All is looked at and written before anything is moved into place.
 ///
 /// # Errors
-/// A file in the way that is not ours, or was changed since; anything that cannot be written. The
+/// A file in the way that is not ours, or was changed since; anything that cannot be written. Every
 /// folder then is as it was.
-pub(crate) fn deliver(folder: &Path, files: &Files) -> Result<(), Trouble> {
-    let created = create(folder)?;
-    let delivered = fs::canonicalize(folder)
-        .map_err(|error| cannot("reach", folder, &error))
-        .and_then(|folder| Delivery::new(folder, files)?.run());
-    if delivered.is_err() {
-        for folder in created.iter().rev() {
+pub(crate) fn deliver(folders: Vec<(PathBuf, Files)>) -> Result<Delivered, Trouble> {
+    let mut delivered = Delivered::default();
+    match delivered.run(folders) {
+        Ok(()) => Ok(delivered),
+        Err(trouble) => {
+            delivered.take_back();
+            Err(trouble)
+        }
+    }
+}
+
+/// Files that are in place, with all that is needed to take them back.
+#[derive(Debug, Default)]
+pub(crate) struct Delivered {
+    /// Folders that were not there, outermost first.
+    created: Vec<PathBuf>,
+    deliveries: Vec<Delivery>,
+    /// Renames that were done, from and to.
+    renames: Vec<(PathBuf, PathBuf)>,
+}
+
+impl Delivered {
+    fn run(&mut self, folders: Vec<(PathBuf, Files)>) -> Result<(), Trouble> {
+        let mut whole: Vec<(PathBuf, Files)> = Vec::new();
+        for (folder, files) in folders {
+            self.create(&folder)?;
+            let folder = fs::canonicalize(&folder).map_err(|error| cannot("reach", &folder, &error))?;
+            match whole.iter_mut().find(|(known, _)| *known == folder) {
+                Some((_, known)) => known.extend(files),
+                None => whole.push((folder, files)),
+            }
+        }
+        for (folder, files) in whole {
+            self.deliveries.push(Delivery::new(folder, files)?);
+        }
+        for delivery in &mut self.deliveries {
+            delivery.write_temporaries()?;
+        }
+        for delivery in &mut self.deliveries {
+            delivery.touched = true;
+            delivery.write_list(&delivery.list_on_the_way())?;
+            delivery.move_into_place(&mut self.renames)?;
+        }
+        Ok(())
+    }
+
+    /// Creates a folder and those above it.
+    fn create(&mut self, folder: &Path) -> Result<(), Trouble> {
+        let missing = folder.ancestors().take_while(|above| !above.as_os_str().is_empty() && !above.exists());
+        let mut missing: Vec<PathBuf> = missing.map(Path::to_path_buf).collect();
+        missing.reverse();
+        self.created.extend(missing);
+        fs::create_dir_all(folder).map_err(|error| cannot("create", folder, &error))
+    }
+
+    /// Makes everything as it was before.
+    pub(crate) fn take_back(self) {
+        for (from, to) in self.renames.iter().rev() {
+            let _ = fs::rename(to, from);
+        }
+        for delivery in &self.deliveries {
+            delivery.take_back();
+        }
+        for folder in self.created.iter().rev() {
             // Only what this run made, and only while it is empty.
             let _ = fs::remove_dir(folder);
         }
     }
-    delivered
+
+    /// Removes what is no longer made, and brings the lists up to date.
+    pub(crate) fn finish(self) {
+        for delivery in &self.deliveries {
+            delivery.finish();
+        }
+    }
 }
 
 fn cannot(what: &str, path: &Path, error: &std::io::Error) -> Trouble {
     Trouble(format!("error: cannot {what} {}: {error}", path.display()))
 }
 
-/// Creates a folder and those above it; gives the ones that were not there, outermost first.
-fn create(folder: &Path) -> Result<Vec<PathBuf>, Trouble> {
-    let mut missing: Vec<PathBuf> = folder
-        .ancestors()
-        .take_while(|above| !above.as_os_str().is_empty() && !above.exists())
-        .map(Path::to_path_buf)
-        .collect();
-    missing.reverse();
-    fs::create_dir_all(folder).map_err(|error| cannot("create", folder, &error))?;
-    Ok(missing)
-}
-
-/// One delivery, its list as it was, and what it has to write.
-struct Delivery<'f> {
+/// One folder, its list as it was, and what is to be written into it.
+#[derive(Debug)]
+struct Delivery {
     folder: PathBuf,
-    files: &'f Files,
-    list: List,
+    files: Files,
+    /// `None` where there is no list.
+    known: Option<List>,
+    /// How many temporary files are written, in the order of `files`.
+    written: usize,
+    /// Whether the list may have been written.
+    touched: bool,
     /// Tells the temporary names of this run from those of any other.
     mark: u32,
 }
 
-impl<'f> Delivery<'f> {
+impl Delivery {
     /// Reads the list, and makes sure that nothing in the way is somebody else's.
-    fn new(folder: PathBuf, files: &'f Files) -> Result<Self, Trouble> {
-        let list = read_list(&folder.join(LIST))?;
-        let delivery = Self { folder, files, list, mark: std::process::id() };
-        for name in delivery.files.keys().chain(delivery.list.keys()) {
+    fn new(folder: PathBuf, files: Files) -> Result<Self, Trouble> {
+        let known = read_list(&folder.join(LIST))?;
+        let delivery = Self { folder, files, known, written: 0, touched: false, mark: std::process::id() };
+        for name in delivery.files.keys().chain(delivery.list().keys()) {
             delivery.is_ours_or_absent(name)?;
         }
         Ok(delivery)
@@ -88,7 +146,7 @@ impl<'f> Delivery<'f> {
             Err(error) => return Err(cannot("look at", &path, &error)),
         };
         let way_out = "move it away, or choose another folder with --out";
-        let Some(hashes) = self.list.get(name).filter(|_| metadata.is_file()) else {
+        let Some(hashes) = self.list().get(name).filter(|_| metadata.is_file()) else {
             return Err(Trouble(format!(
                 "error: {} is in the way and is not one that crossbrace wrote\nhint: {way_out}",
                 path.display()
@@ -102,37 +160,42 @@ impl<'f> Delivery<'f> {
         }
     }
 
-    fn run(&self) -> Result<(), Trouble> {
-        let written = self.write_temporaries();
-        let moved = written.and_then(|()| {
-            self.write_list(&self.list_on_the_way())?;
-            self.move_into_place()
-        });
-        if let Err(trouble) = moved {
-            for name in self.files.keys() {
-                let _ = fs::remove_file(self.folder.join(self.temporary(name)));
-            }
-            if self.list.is_empty() {
-                let _ = fs::remove_file(self.folder.join(LIST));
-            } else {
-                let _ = self.write_list(&self.list);
-            }
-            return Err(trouble);
+    fn list(&self) -> &List {
+        static NONE: List = List::new();
+        self.known.as_ref().unwrap_or(&NONE)
+    }
+
+    /// Removes what was written, once all renames are undone.
+    fn take_back(&self) {
+        for name in self.files.keys().take(self.written) {
+            let _ = fs::remove_file(self.folder.join(self.temporary(name)));
         }
-        for name in self.list.keys().filter(|name| !self.files.contains_key(*name)) {
+        if self.touched {
+            let _ = match &self.known {
+                Some(list) => self.write_list(list),
+                None => fs::remove_file(self.folder.join(LIST)).map_err(|error| cannot("remove", &self.folder, &error)),
+            };
+        }
+    }
+
+    fn finish(&self) {
+        for name in self.list().keys().filter(|name| !self.files.contains_key(*name)) {
             let _ = fs::remove_file(self.folder.join(name));
         }
         for name in self.files.keys() {
             let _ = fs::remove_file(self.folder.join(self.set_aside(name)));
         }
-        self.write_list(&self.files.iter().map(|(name, bytes)| (name.clone(), vec![hash(bytes)])).collect())
+        // Where this fails the list on the way stays, and that one knows every file too.
+        let _ = self.write_list(&self.files.iter().map(|(name, bytes)| (name.clone(), vec![hash(bytes)])).collect());
     }
 
-    fn write_temporaries(&self) -> Result<(), Trouble> {
-        for (name, bytes) in self.files {
+    fn write_temporaries(&mut self) -> Result<(), Trouble> {
+        for (name, bytes) in &self.files {
             let path = self.folder.join(self.temporary(name));
             let new = fs::OpenOptions::new().write(true).create_new(true).open(&path);
-            new.and_then(|mut file| file.write_all(bytes)).map_err(|error| cannot("write", &path, &error))?;
+            let mut file = new.map_err(|error| cannot("write", &path, &error))?;
+            self.written += 1;
+            file.write_all(bytes).map_err(|error| cannot("write", &path, &error))?;
         }
         Ok(())
     }
@@ -149,8 +212,8 @@ impl<'f> Delivery<'f> {
 
     /// Old and new hashes of every file, and every name that a killed run may leave.
     fn list_on_the_way(&self) -> List {
-        let mut list = self.list.clone();
-        for (name, bytes) in self.files {
+        let mut list = self.list().clone();
+        for (name, bytes) in &self.files {
             let known = list.get(name).cloned().unwrap_or_default();
             list.insert(self.temporary(name), vec![hash(bytes)]);
             if !known.is_empty() {
@@ -161,25 +224,17 @@ impl<'f> Delivery<'f> {
         list
     }
 
-    /// Renames every temporary into place; puts the old files back where that fails.
-    fn move_into_place(&self) -> Result<(), Trouble> {
-        let mut done: Vec<(&String, bool)> = Vec::new();
+    /// Renames every temporary into place, an old file aside before it.
+    fn move_into_place(&self, done: &mut Vec<(PathBuf, PathBuf)>) -> Result<(), Trouble> {
         for name in self.files.keys() {
-            let (target, aside) = (self.folder.join(name), self.folder.join(self.set_aside(name)));
-            let had_old = target.exists();
-            let moved = if had_old { fs::rename(&target, &aside) } else { Ok(()) };
-            let moved = moved.and_then(|()| fs::rename(self.folder.join(self.temporary(name)), &target));
-            done.push((name, had_old));
-            if let Err(error) = moved {
-                for (name, had_old) in done.into_iter().rev() {
-                    let (target, aside) = (self.folder.join(name), self.folder.join(self.set_aside(name)));
-                    if had_old {
-                        let _ = fs::rename(&aside, &target);
-                    } else {
-                        let _ = fs::remove_file(&target);
-                    }
-                }
-                return Err(cannot("write", &target, &error));
+            let target = self.folder.join(name);
+            let mut steps = vec![(self.folder.join(self.temporary(name)), target.clone())];
+            if target.exists() {
+                steps.insert(0, (target.clone(), self.folder.join(self.set_aside(name))));
+            }
+            for (from, to) in steps {
+                fs::rename(&from, &to).map_err(|error| cannot("write", &target, &error))?;
+                done.push((from, to));
             }
         }
         Ok(())
@@ -211,14 +266,14 @@ fn hash(bytes: &[u8]) -> String {
     format!("sha256 {}", hexadecimal(bytes))
 }
 
-/// The list of a folder; empty where there is none.
-fn read_list(path: &Path) -> Result<List, Trouble> {
+/// The list of a folder, if it has one.
+fn read_list(path: &Path) -> Result<Option<List>, Trouble> {
     let text = match fs::read_to_string(path) {
         Ok(text) => text,
-        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(List::new()),
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
         Err(error) => return Err(cannot("read", path, &error)),
     };
-    parse_list(&text).ok_or_else(|| {
+    parse_list(&text).map(Some).ok_or_else(|| {
         Trouble(format!(
             "error: {} is in the way and is not a list that crossbrace wrote\nhint: move it away, or choose another folder with --out",
             path.display()
@@ -297,6 +352,11 @@ mod tests {
         }
     }
 
+    /// A whole run that ends well.
+    fn run(folder: &Path, files: &Files) -> Result<(), Trouble> {
+        deliver(vec![(folder.to_path_buf(), files.clone())]).map(Delivered::finish)
+    }
+
     fn files(pairs: &[(&str, &str)]) -> Files {
         pairs.iter().map(|(name, text)| ((*name).to_owned(), text.as_bytes().to_vec())).collect()
     }
@@ -304,9 +364,9 @@ mod tests {
     #[test]
     fn a_second_run_replaces_its_own_files_and_removes_those_no_longer_made() {
         let scratch = Scratch::new("second");
-        deliver(&scratch.0, &files(&[("a.svg", "1"), ("b.svg", "1")])).unwrap();
+        run(&scratch.0, &files(&[("a.svg", "1"), ("b.svg", "1")])).unwrap();
         fs::write(scratch.0.join("mine.txt"), "keep").unwrap();
-        deliver(&scratch.0, &files(&[("a.svg", "2")])).unwrap();
+        run(&scratch.0, &files(&[("a.svg", "2")])).unwrap();
         assert_eq!(scratch.names(), ["a.svg", "files.json", "mine.txt"]);
         assert_eq!(scratch.text("a.svg"), "2");
     }
@@ -315,7 +375,7 @@ mod tests {
     fn a_file_of_somebody_else_is_never_overwritten() {
         let scratch = Scratch::new("other");
         fs::write(scratch.0.join("b.svg"), "mine").unwrap();
-        let trouble = deliver(&scratch.0, &files(&[("a.svg", "1"), ("b.svg", "1")])).unwrap_err();
+        let trouble = run(&scratch.0, &files(&[("a.svg", "1"), ("b.svg", "1")])).unwrap_err();
         assert!(trouble.0.contains("b.svg is in the way"), "{trouble}");
         assert_eq!(scratch.names(), ["b.svg"]);
         assert_eq!(scratch.text("b.svg"), "mine");
@@ -324,10 +384,10 @@ mod tests {
     #[test]
     fn a_file_that_was_changed_since_is_neither_overwritten_nor_removed() {
         let scratch = Scratch::new("changed");
-        deliver(&scratch.0, &files(&[("a.svg", "1"), ("b.svg", "1")])).unwrap();
+        run(&scratch.0, &files(&[("a.svg", "1"), ("b.svg", "1")])).unwrap();
         fs::write(scratch.0.join("b.svg"), "my notes").unwrap();
         for again in [files(&[("a.svg", "2"), ("b.svg", "2")]), files(&[("a.svg", "2")])] {
-            let trouble = deliver(&scratch.0, &again).unwrap_err();
+            let trouble = run(&scratch.0, &again).unwrap_err();
             assert!(trouble.0.contains("b.svg was changed since"), "{trouble}");
             assert_eq!((scratch.text("a.svg"), scratch.text("b.svg")), ("1".to_owned(), "my notes".to_owned()));
         }
@@ -339,8 +399,8 @@ mod tests {
         let (first, second) = (files(&[("a.svg", "1"), ("b.svg", "1")]), files(&[("a.svg", "2"), ("c.svg", "2")]));
         for step in 1..4 {
             let _ = fs::remove_dir_all(&scratch.0);
-            deliver(&scratch.0, &first).unwrap();
-            let mut delivery = Delivery::new(scratch.0.clone(), &second).unwrap();
+            run(&scratch.0, &first).unwrap();
+            let mut delivery = Delivery::new(scratch.0.clone(), second.clone()).unwrap();
             delivery.mark = 1; // another process
             delivery.write_temporaries().unwrap();
             delivery.write_list(&delivery.list_on_the_way()).unwrap();
@@ -348,18 +408,38 @@ mod tests {
                 fs::rename(scratch.0.join("a.svg"), scratch.0.join(delivery.set_aside("a.svg"))).unwrap();
             }
             if step == 3 {
-                delivery.move_into_place().unwrap();
+                delivery.move_into_place(&mut Vec::new()).unwrap();
             }
-            deliver(&scratch.0, &second).unwrap();
+            run(&scratch.0, &second).unwrap();
             assert_eq!(scratch.names(), ["a.svg", "c.svg", "files.json"], "killed after step {step}");
         }
+    }
+
+    #[test]
+    fn what_is_taken_back_leaves_every_folder_as_it_was() {
+        let scratch = Scratch::new("back");
+        run(&scratch.0, &files(&[("a.svg", "1"), ("b.svg", "1")])).unwrap();
+        let before = scratch.text(LIST);
+        let new = scratch.0.join("new").join("deep");
+        let both = vec![(scratch.0.clone(), files(&[("a.svg", "2"), ("c.svg", "2")])), (new, files(&[("d.csv", "2")]))];
+        deliver(both).unwrap().take_back();
+        assert_eq!(scratch.names(), ["a.svg", "b.svg", "files.json"]);
+        assert_eq!((scratch.text("a.svg"), scratch.text(LIST)), ("1".to_owned(), before));
+    }
+
+    #[test]
+    fn a_folder_named_twice_holds_the_files_of_both() {
+        let scratch = Scratch::new("twice");
+        let both = vec![(scratch.0.clone(), files(&[("a.svg", "1")])), (scratch.0.join("."), files(&[("b.csv", "1")]))];
+        deliver(both).unwrap().finish();
+        assert_eq!(scratch.names(), ["a.svg", "b.csv", "files.json"]);
     }
 
     #[test]
     fn a_list_that_is_not_ours_stops_the_run() {
         let scratch = Scratch::new("list");
         fs::write(scratch.0.join(LIST), "{\"version\": 3}").unwrap();
-        assert!(deliver(&scratch.0, &files(&[("a.svg", "1")])).is_err());
+        assert!(run(&scratch.0, &files(&[("a.svg", "1")])).is_err());
         assert_eq!(scratch.names(), [LIST]);
     }
 

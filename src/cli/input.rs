@@ -1,19 +1,20 @@
 //! From a path to a model.
 
 use std::fs::File;
-use std::io::Read;
+use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
+use std::rc::Rc;
 
 use annotate_snippets::Renderer;
 use sha2::{Digest, Sha256};
 
 use super::Trouble;
 use super::args::ModelOptions;
-use super::folder::plain_name;
+use super::folder::{LIST, plain_name};
 use crate::model::{Fault, Model, Written, load_all, load_with};
 use crate::report::Report;
 use crate::run::{Checked, check};
-use crate::source::{Document, LARGEST_BYTES, Node, Problem, instead, render};
+use crate::source::{Document, LARGEST_BYTES, Node, Problem, instead, name_list, render, visible};
 
 /// A file as read.
 pub(crate) struct Input {
@@ -30,15 +31,15 @@ impl Input {
     pub(crate) fn read(path: &Path) -> Result<Input, Trouble> {
         let name = path.display().to_string();
         let bytes = if path.as_os_str() == "-" {
-            limited(std::io::stdin().lock(), &name)?
+            limited(std::io::stdin().lock(), path)?
         } else {
-            let metadata =
-                std::fs::metadata(path).map_err(|error| Trouble(format!("error: cannot read {name}: {error}")))?;
+            let metadata = std::fs::metadata(path).map_err(|error| cannot_read(path, &error))?;
             if metadata.is_dir() {
-                return Err(Trouble(format!("error: {name} is a folder; name a model file in it")));
+                let hint = models_in(path).map(|there| format!("\nhint: there are: {there}")).unwrap_or_default();
+                return Err(Trouble(format!("error: {} is a folder; name a model file in it{hint}", visible(&name))));
             }
-            let file = File::open(path).map_err(|error| Trouble(format!("error: cannot read {name}: {error}")))?;
-            limited(file, &name)?
+            let file = File::open(path).map_err(|error| cannot_read(path, &error))?;
+            limited(file, path)?
         };
         let sha256 = hexadecimal(&bytes);
         let document = Document::read(bytes).map_err(|(text, problems)| trouble(&problems, &name, &text))?;
@@ -58,16 +59,44 @@ impl Input {
 }
 
 /// All bytes, unless there are too many.
-fn limited(source: impl Read, name: &str) -> Result<Vec<u8>, Trouble> {
+fn limited(source: impl Read, path: &Path) -> Result<Vec<u8>, Trouble> {
     let mut bytes = Vec::new();
-    source
-        .take(LARGEST_BYTES + 1)
-        .read_to_end(&mut bytes)
-        .map_err(|error| Trouble(format!("error: cannot read {name}: {error}")))?;
+    source.take(LARGEST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| cannot_read(path, &error))?;
     if bytes.len() as u64 > LARGEST_BYTES {
+        let name = visible(&path.display().to_string());
         return Err(Trouble(format!("error: {name} is larger than {} MiB", LARGEST_BYTES / (1024 * 1024))));
     }
     Ok(bytes)
+}
+
+/// What keeps a file from being read; the nearest name in its folder, where it is not there.
+fn cannot_read(path: &Path, error: &std::io::Error) -> Trouble {
+    let mut text = format!("error: cannot read {}: {error}", visible(&path.display().to_string()));
+    if error.kind() == ErrorKind::NotFound {
+        let wanted = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        let names = model_names(path.parent().unwrap_or(Path::new("")));
+        if !names.is_empty() {
+            let hint = instead(&wanted, names.iter().map(String::as_str));
+            text.push_str(&format!("\nhint: {}", visible(&hint)));
+        }
+    }
+    Trouble(text)
+}
+
+/// The names of the files in a folder that end as models do, for a message.
+fn models_in(folder: &Path) -> Option<String> {
+    let names = model_names(folder);
+    (!names.is_empty()).then(|| visible(&name_list(names.iter().map(String::as_str))))
+}
+
+/// The names of the files in a folder that end as models do, sorted.
+fn model_names(folder: &Path) -> Vec<String> {
+    let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+    let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    let names = entries.filter_map(|entry| entry.file_name().into_string().ok());
+    let mut names: Vec<String> = names.filter(|name| name.ends_with(".json") && name != LIST).collect();
+    names.sort();
+    names
 }
 
 /// SHA-256 in hexadecimal.
@@ -79,14 +108,14 @@ fn trouble(problems: &[Problem], name: &str, text: &str) -> Trouble {
     let renderer = Renderer::styled();
     let mut shown: Vec<String> = problems.iter().map(|problem| render(problem, name, text, &renderer)).collect();
     if problems.len() > 1 {
-        shown.push(format!("{} problems in {name}", problems.len()));
+        shown.push(format!("{} problems in {}", problems.len(), visible(name)));
     }
     Trouble(shown.join("\n\n"))
 }
 
 /// A model that was read, with what is needed to tell where something in it is wrong.
 pub(crate) struct Loaded {
-    pub(crate) input: Input,
+    pub(crate) input: Rc<Input>,
     pub(crate) model: Model,
     /// What the model was read from: the file, or the file with changes.
     written: Written,
@@ -102,10 +131,18 @@ impl Loaded {
         Loaded::read_with(&options.model, &options.options, &options.cases)
     }
 
-    /// Reads a model with the changes of some options, one after the other; `cases`: those that
-    /// alone are asked for, none for all.
+    /// Reads a model with the changes of some options and some of its cases alone.
     pub(crate) fn read_with(path: &Path, options: &[String], cases: &[String]) -> Result<Loaded, Trouble> {
-        let input = Input::read(path)?;
+        let loaded = Loaded::of(&Rc::new(Input::read(path)?), options, cases)?;
+        for name in cases {
+            known("case", name, loaded.model.cases.keys().map(String::as_str))?;
+        }
+        Ok(loaded)
+    }
+
+    /// The model of a file with the changes of some options, one after the other; `cases`: those
+    /// that alone are asked for, none for all.
+    pub(crate) fn of(input: &Rc<Input>, options: &[String], cases: &[String]) -> Result<Loaded, Trouble> {
         let all = load_all(&input.document).map_err(|problems| input.trouble(&problems))?;
         for name in options {
             known("option", name, all.options.iter().map(|(name, _, _)| name.as_str()))?;
@@ -115,10 +152,7 @@ impl Loaded {
             names => load_with(&input.document, names).map_err(|problems| input.trouble(&problems))?,
         };
         let option = (!options.is_empty()).then(|| options.join(" + "));
-        for name in cases {
-            known("case", name, model.cases.keys().map(String::as_str))?;
-        }
-        Ok(Loaded { input, model, written, option, cases: cases.to_vec() })
+        Ok(Loaded { input: Rc::clone(input), model, written, option, cases: cases.to_vec() })
     }
 
     /// Names of the file's options, in its order.
@@ -176,5 +210,5 @@ pub(crate) fn known<'n>(what: &str, name: &str, there: impl Iterator<Item = &'n 
     if there.clone().any(|known| known == name) {
         return Ok(());
     }
-    Err(Trouble(format!("error: there is no {what} \"{name}\"\nhint: {}", instead(name, there))))
+    Err(Trouble(format!("error: there is no {what} \"{}\"\nhint: {}", visible(name), visible(&instead(name, there)))))
 }

@@ -13,6 +13,7 @@ mod output;
 mod stock;
 mod why;
 
+use std::io::ErrorKind;
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -42,8 +43,9 @@ pub fn main() -> ExitCode {
             // Help and version go to stdout with 0, a wrong option to stderr with 2.
             let code = if error.use_stderr() { 2 } else { 0 };
             return match error.print() {
-                Ok(()) => ExitCode::from(code),
-                Err(_) => ExitCode::from(2),
+                // A reader that has closed its end has had enough.
+                Err(trouble) if trouble.kind() != ErrorKind::BrokenPipe => ExitCode::from(2),
+                _ => ExitCode::from(code),
             };
         }
     };
@@ -75,5 +77,5 @@ fn run(arguments: Arguments, output: &mut Output) -> Result<Ending, Trouble> {
 /// Tells where files went.
 fn files_written(folder: &std::path::Path, count: usize) -> String {
     let files = if count == 1 { "file" } else { "files" };
-    format!("{count} {files} in {}", folder.display())
+    format!("{count} {files} in {}", crate::source::visible(&folder.display().to_string()))
 }

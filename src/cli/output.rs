@@ -2,12 +2,16 @@
 
 use std::io::{ErrorKind, Write};
 
-use super::Trouble;
+use std::path::PathBuf;
 
-/// What goes to stdout when the run has ended well.
+use super::Trouble;
+use super::folder::{Delivered, Files, deliver};
+
+/// What goes to stdout and into folders when the run has ended well.
 #[derive(Debug, Default)]
 pub(crate) struct Output {
     text: String,
+    files: Option<Delivered>,
 }
 
 impl Output {
@@ -16,15 +20,35 @@ impl Output {
         self.text.push_str(text);
     }
 
+    /// Puts files into folders; they stay there only if [`Output::deliver`] comes to a good end.
+    ///
+    /// # Errors
+    /// What [`deliver`] refuses; every folder is then as it was.
+    pub(crate) fn files(&mut self, folders: Vec<(PathBuf, Files)>) -> Result<(), Trouble> {
+        self.files = Some(deliver(folders)?);
+        Ok(())
+    }
+
     /// Writes everything to stdout. A reader that has closed its end has had enough: no error.
-    pub(crate) fn deliver(&mut self) -> Result<(), Trouble> {
+    ///
+    /// # Errors
+    /// What cannot be written; every folder is then as it was.
+    pub(crate) fn deliver(self) -> Result<(), Trouble> {
         let mut stdout = anstream::stdout().lock();
         let written = stdout.write_all(self.text.as_bytes()).and_then(|()| stdout.flush());
         match written {
             Err(error) if error.kind() != ErrorKind::BrokenPipe => {
-                Err(Trouble(format!("cannot write to stdout: {error}")))
+                if let Some(files) = self.files {
+                    files.take_back();
+                }
+                Err(Trouble(format!("error: cannot write to stdout: {error}")))
             }
-            _ => Ok(()),
+            _ => {
+                if let Some(files) = self.files {
+                    files.finish();
+                }
+                Ok(())
+            }
         }
     }
 }

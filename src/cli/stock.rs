@@ -31,25 +31,18 @@ pub(crate) fn tubes(output: &mut Output) -> Result<Ending, Trouble> {
         ]);
     }
     output.print(&text::table(&table, width()));
-    output.print(
-        "\nA model names its own sizes under \"tubes\"; these are there to choose from. Figures: exact annulus; boxes by\n\
-         EN 10219-2 Annex B with its corner radii. Ask your stockist what is on the rack.\n",
+    say(
+        output,
+        "A model names its own sizes under \"tubes\"; these are there to choose from. Figures: exact annulus; boxes by \
+         EN 10219-2 Annex B with its corner radii. Ask your stockist what is on the rack.",
     );
     Ok(Ending::Good)
 }
 
 /// Lists the built-in materials.
 pub(crate) fn materials(output: &mut Output) -> Result<Ending, Trouble> {
-    let columns = [
-        ("material", ""),
-        ("E", "GPa"),
-        ("yield", "MPa"),
-        ("at weld", "MPa"),
-        ("ultimate", "MPa"),
-        ("kg/m³", ""),
-        ("source", ""),
-        ("note", ""),
-    ];
+    let columns =
+        [("material", ""), ("E", "GPa"), ("yield", "MPa"), ("at weld", "MPa"), ("ultimate", "MPa"), ("kg/m³", "")];
     let mut table = Table::new("materials", "Built-in materials", &columns);
     for entry in BUILT_IN {
         let material = &entry.material;
@@ -60,13 +53,26 @@ pub(crate) fn materials(output: &mut Output) -> Result<Ending, Trouble> {
             Cell::Number(material.yield_at_weld_mpa, 0),
             Cell::Number(material.ultimate_mpa, 0),
             Cell::Number(material.density_kg_m3, 0),
-            Cell::text(entry.source),
-            Cell::text(entry.note),
         ]);
     }
-    output.print(&text::table(&table, width().max(120)));
-    output.print("\nMinimum values of the standards. A certificate of the tube in your rack is better: give it as a material of its own.\n");
+    output.print(&text::table(&table, width()));
+    output.print("\nSources and notes\n");
+    for alike in BUILT_IN.chunk_by(|one, next| (one.source, one.note) == (next.source, next.note)) {
+        let names: Vec<&str> = alike.iter().map(|entry| entry.name).collect();
+        let told = format!("{}: {}; {}.", names.join(", "), alike[0].source, alike[0].note);
+        output.print(&format!("  {}\n", text::wrapped(&told, width().saturating_sub(2), "    ")));
+    }
+    say(
+        output,
+        "Minimum values of the standards. A certificate of the tube in your rack is better: give it as a material of \
+         its own.",
+    );
     Ok(Ending::Good)
+}
+
+/// Adds sentences below a table.
+fn say(output: &mut Output, sentences: &str) {
+    output.print(&format!("\n{}\n", text::wrapped(sentences, width(), "")));
 }
 
 /// Prints the JSON Schema of the model file.

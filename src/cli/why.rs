@@ -4,7 +4,7 @@ use super::args::WhyOptions;
 use super::folder::{Files, file_name};
 use super::input::{Loaded, known};
 use super::output::{Output, width};
-use super::{Ending, Trouble, folder};
+use super::{Ending, Trouble};
 use crate::model::Wheel;
 use crate::report::plot::why_bars;
 use crate::report::why::Explained;
@@ -55,10 +55,10 @@ pub(crate) fn run(options: &WhyOptions, output: &mut Output) -> Result<Ending, T
         })
         .collect();
     let out = loaded.out(options.out.as_deref(), Some("why"));
-    folder::deliver(&out, &files)?;
     let texts: Vec<String> = answers.iter().map(|answer| answer.text(width())).collect();
     output.print(&texts.join("\n"));
     output.print(&format!("\n{}\n", super::files_written(&out, files.len())));
+    output.files(vec![(out, files)])?;
     Ok(Ending::Good)
 }
 

@@ -10,7 +10,7 @@ use crate::loads::{Cause, Contribution, case_loads};
 use crate::model::{Case, Fault, Model, Target};
 use crate::path;
 use crate::solve::{Accuracy, RightSide, State, TOO_INACCURATE};
-use crate::units::figures;
+use crate::units::{brief, figures};
 
 /// The answer to one case.
 #[derive(Debug)]
@@ -148,6 +148,13 @@ fn matrix(rows: usize, columns: &[&DVector<f64>]) -> DMatrix<f64> {
     matrix
 }
 
+/// The power of ten below a part of the whole, in percent and at most 10 %. Nothing finer can be
+/// said of what is left by rounding, and every change of the arithmetic changes it.
+fn more_than(part: f64) -> String {
+    let power = part.log10().floor().clamp(-16.0, -1.0);
+    format!("{} %", brief(10_f64.powf(power + 2.0)))
+}
+
 /// A case on its way.
 struct Draft<'m> {
     name: &'m str,
@@ -186,18 +193,19 @@ impl CaseResponse {
         }
         let Accuracy { balance, error, .. } = self.accuracy;
         let path = path!["cases", &self.name];
+        let limit = more_than(TOO_INACCURATE);
         if !error.is_finite() || !balance.is_finite() {
             return Some(beyond(path, "what comes out of this case"));
         }
-        (error > TOO_INACCURATE || balance > TOO_INACCURATE).then(|| {
-            Fault::new(
-                path,
-                format!(
-                    "the answer is not accurate: it is uncertain by {error:.0e} of itself, and forces are out of balance by {balance:.0e} of the largest; at most {TOO_INACCURATE:.0e} is let through",
-                ),
-            )
-            .hint("look for a tube, a rate or a section figure with a wrong unit")
-        })
+        let wrong = if balance > TOO_INACCURATE {
+            format!("forces are out of balance by more than {} of the largest", more_than(balance))
+        } else if error > TOO_INACCURATE {
+            format!("it is uncertain by more than {} of itself", more_than(error))
+        } else {
+            return None;
+        };
+        let message = format!("the answer is not accurate: {wrong}; at most {limit} is let through");
+        Some(Fault::new(path, message).hint("look for a tube, a rate or a section figure with a wrong unit"))
     }
 
     fn unheld(&self, model: &Model, case: &Case, prepared: &Prepared, part: usize, moment_nmm: f64) -> Fault {

@@ -7,7 +7,7 @@ use super::stand;
 #[test]
 fn a_rate_far_beyond_any_tube_is_not_solved_silently() {
     stand().with("{\"x\": 4000", "{\"x\": 1e25").refused(str![[r#"
-error: frame.json:46:5: cases.pulled: the answer is not accurate: it is uncertain by 2e-11 of itself, and forces are out of balance by 8e-1 of the largest; at most 1e-4 is let through
+error: frame.json:46:5: cases.pulled: the answer is not accurate: forces are out of balance by more than 10 % of the largest; at most 0.01 % is let through
    |
 46 |     "pulled": {"line_loads": {"hoop": [0, 0.2, 0]}, "moved": {"E": {"x": 0.5}}, "limits": {"
    |     ^^^^^^^^

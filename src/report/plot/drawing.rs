@@ -90,7 +90,7 @@ impl Drawing<'_> {
         let area = Area { bottom: BLOCK.top, ..views_area() };
         let [across, down] = self.extent.size_mm(look);
         let fits = |scale: Scale| {
-            let room = |mm: f64| (mm * scale.tenths_per_mm()) as i32 + 2 * MARGIN;
+            let room = |mm: f64| (mm * scale.tenths_per_mm()).ceil().min(1e6) as i32 + 2 * MARGIN;
             room(across) <= area.width() && room(down) <= area.height()
         };
         let scale = (look != Look::Pictorial).then(|| Scale::largest(fits));

@@ -1,0 +1,184 @@
+//! Sound models with something in them damaged at random: nothing may make the program panic.
+//!
+//! Every mutated text is read and validated; where it is valid it is solved, told as JSON and drawn.
+//! A mistake must have a place in the text and a message that steers no terminal, a result must
+//! hold finite numbers alone, and a sheet must be text that XML allows. What each number of a run
+//! damages is the same on every machine. `CROSSBRACE_MUTATIONS=25000` runs so many of each kind.
+
+mod bytes;
+mod chance;
+mod structure;
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::LazyLock;
+
+use annotate_snippets::Renderer;
+use crossbrace::model::{Fault, Model, load_all};
+use crossbrace::report::plot::{case_sheets, drawing_sheets};
+use crossbrace::report::{Report, json, text};
+use crossbrace::run::{Checked, check};
+use crossbrace::source::{Document, Problem, line_and_column, render};
+use serde_json::Value;
+
+use crate::support::{read, repository_file};
+use chance::Chance;
+
+/// Texts of sound models, the smallest first.
+static MODELS: LazyLock<Vec<String>> = LazyLock::new(|| {
+    let demo = |name| std::fs::read_to_string(repository_file(name)).unwrap();
+    vec![
+        demo("models/cantilever.json"),
+        demo("models/portal.json"),
+        read("models/stand.json"),
+        read("models/car.json"),
+        demo("models/hillclimb-front-subframe.json"),
+    ]
+});
+
+/// How far a mutated text came.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Came {
+    /// It is not JSON, or no model.
+    Refused,
+    /// It is a model that cannot be solved.
+    NotSolved,
+    /// It has a result.
+    Solved,
+}
+
+/// Follows a text through the program as far as it comes.
+fn follow(text: Vec<u8>) -> Came {
+    let document = match Document::read(text) {
+        Ok(document) => document,
+        Err((text, problems)) => {
+            told(&problems, &text);
+            return Came::Refused;
+        }
+    };
+    let loaded = match load_all(&document) {
+        Ok(loaded) => loaded,
+        Err(problems) => {
+            told(&problems, &document.text);
+            return Came::Refused;
+        }
+    };
+    match solve(&loaded.base) {
+        Ok(()) => Came::Solved,
+        Err(faults) => {
+            told(&loaded.written.problems(&faults), &document.text);
+            Came::NotSolved
+        }
+    }
+}
+
+/// Solves and judges a model, and tells it in JSON, on a terminal and on sheets.
+fn solve(model: &Model) -> Result<(), Vec<Fault>> {
+    let mut checked = check(model, |_| true)?;
+    // Every case is solved; one sheet is enough to draw.
+    let first = checked.response.cases.first().map(|case| case.name.clone()).unwrap_or_default();
+    let notes = checked.notes();
+    finite(&serde_json::from_str(&json::text(&report(model, &checked, &notes))).unwrap(), "");
+    checked.keep(|name| name == first);
+    let report = report(model, &checked, &notes);
+    harmless(&text::check(&report, 80).replace("\u{1b}[", ""));
+    let sheets = case_sheets(&report, "2026-11-25").into_iter().chain(drawing_sheets(
+        model,
+        &checked.prepared.system.structure,
+        "2026-11-25",
+    ));
+    for (_, svg) in sheets.take(2) {
+        harmless(&svg);
+    }
+    Ok(())
+}
+
+fn report<'r>(model: &'r Model, checked: &'r Checked, notes: &'r [String]) -> Report<'r> {
+    Report {
+        file: "mutated.json",
+        sha256: "",
+        option: None,
+        model,
+        prepared: &checked.prepared,
+        response: &checked.response,
+        outcome: &checked.outcome,
+        verdict: &checked.verdict,
+        notes,
+    }
+}
+
+/// Problems have places in the text and messages that a terminal can show.
+fn told(problems: &[Problem], text: &str) {
+    assert!(!problems.is_empty(), "refused without a word");
+    for problem in problems {
+        assert!(problem.span.start <= text.len(), "{problem:?} is beyond the text");
+        assert!(!problem.message.trim().is_empty(), "{problem:?} says nothing");
+        let (line, column) = line_and_column(text, problem.span.start);
+        let shown = render(problem, "mutated.json", text, &Renderer::plain());
+        assert!(shown.starts_with(&format!("error: mutated.json:{line}:{column}: ")), "{shown}");
+        harmless(&shown);
+    }
+}
+
+/// No control character but line ends: none steers a terminal, and XML allows none.
+fn harmless(text: &str) {
+    let steers = text.chars().find(|letter| letter.is_control() && *letter != '\n');
+    assert_eq!(steers, None, "in {text:?}");
+}
+
+/// A result has a number wherever one belongs: what is none is written as null.
+fn finite(value: &Value, path: &str) {
+    match value {
+        Value::Null => panic!("{path} is no number"),
+        Value::Array(list) => list.iter().enumerate().for_each(|(at, value)| finite(value, &format!("{path}[{at}]"))),
+        Value::Object(entries) => entries.iter().for_each(|(key, value)| finite(value, &format!("{path}.{key}"))),
+        Value::Number(number) => assert!(number.as_f64().is_some_and(f64::is_finite), "{path} is {number}"),
+        Value::Bool(_) | Value::String(_) => {}
+    }
+}
+
+/// How many mutations are run: so many, or as the environment says.
+fn count(usual: u64) -> u64 {
+    std::env::var("CROSSBRACE_MUTATIONS").map_or(usual, |text| text.parse().expect("CROSSBRACE_MUTATIONS is a number"))
+}
+
+/// Runs mutations, keeps the text of each that goes wrong, and counts how far they came.
+fn run(kind: &str, usual: u64, mutate: impl Fn(&str, &mut Chance) -> Vec<u8>) -> [u64; 3] {
+    let mut came = [0; 3];
+    let mut wrong = Vec::new();
+    for number in 0..count(usual) {
+        let chance = &mut Chance::new(number);
+        let model = &MODELS[chance.below(MODELS.len())];
+        let text = mutate(model, chance);
+        match catch_unwind(AssertUnwindSafe(|| follow(text.clone()))) {
+            Ok(how_far) => came[how_far as usize] += 1,
+            Err(_) => {
+                let file = format!("{}/mutated-{kind}-{number}.json", env!("CARGO_TARGET_TMPDIR"));
+                std::fs::write(&file, text).unwrap();
+                wrong.push(file);
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{} mutations went wrong, each told above: {wrong:#?}", wrong.len());
+    came
+}
+
+#[test]
+fn the_models_that_are_damaged_here_are_sound() {
+    for model in MODELS.iter() {
+        assert_eq!(follow(model.clone().into_bytes()), Came::Solved);
+    }
+}
+
+#[test]
+fn bytes_damaged_at_random_are_told_or_judged_and_never_panic() {
+    let came = run("bytes", 1500, bytes::mutate);
+    println!("bytes: {came:?} refused, not solved, solved");
+    assert!(came.iter().all(|count| *count > 0), "{came:?}: the damage is all of one sort");
+}
+
+#[test]
+fn structure_damaged_at_random_is_told_or_judged_and_never_panics() {
+    let came = run("structure", 600, structure::mutate);
+    println!("structure: {came:?} refused, not solved, solved");
+    assert!(came.iter().all(|count| *count > 0), "{came:?}: the damage is all of one sort");
+}

@@ -1,0 +1,168 @@
+//! Exit codes, and the words that go with an end that is not a good one.
+
+use snapbox::{assert_data_eq, str};
+
+use super::{COMMANDS, failing, stand};
+use crate::support::program::{Ran, Scratch};
+
+/// It ended with 2 and this on stderr, and left stdout empty.
+#[track_caller]
+fn refused(ran: &Ran, stderr: impl snapbox::IntoData) {
+    assert_data_eq!(ran.stderr.as_str(), stderr.into_data().raw());
+    assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""));
+}
+
+#[test]
+fn every_command_ends_with_0_where_nothing_is_wrong() {
+    let folder = stand();
+    for command in COMMANDS {
+        let ran = folder.run(command);
+        assert_eq!((ran.code, ran.stderr.as_str()), (Some(0), ""), "{command:?}");
+        assert_ne!(ran.stdout, "", "{command:?} says nothing");
+    }
+}
+
+#[test]
+fn only_check_judges_and_so_only_check_ends_with_1() {
+    let folder = failing();
+    for (arguments, code) in [
+        (&["check", "frame.json"][..], 1),
+        (&["check", "frame.json", "--quiet"], 1),
+        (&["check", "frame.json", "--json"], 1),
+        (&["loads", "frame.json"], 0),
+        (&["draw", "frame.json"], 0),
+    ] {
+        assert_eq!(folder.run(arguments).code, Some(code), "{arguments:?}");
+    }
+}
+
+#[test]
+fn a_broken_model_ends_every_command_that_reads_one_with_2_and_leaves_no_file() {
+    for command in ["check", "draw", "loads", "compare"] {
+        let folder = Scratch::new();
+        folder.write("frame.json", "{\"format\": 1}");
+        let ran = folder.run([command, "frame.json"]);
+        assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""), "{command}");
+        assert!(ran.stderr.starts_with("error: frame.json:1:1: "), "{command}: {}", ran.stderr);
+        assert_eq!(folder.names(), ["frame.json"], "{command}");
+    }
+}
+
+#[test]
+fn a_file_that_is_not_there_names_the_nearest() {
+    refused(
+        &stand().run(["check", "fame.json"]),
+        str![[r#"
+error: cannot read fame.json: No such file or directory (os error 2)
+hint: did you mean "frame.json"?
+
+"#]],
+    );
+}
+
+#[test]
+fn a_file_unlike_any_other_is_answered_with_the_models_there_are() {
+    let folder = stand();
+    folder.write("models/one.json", "{}").write("models/two.json", "{}").write("models/notes.txt", "");
+    refused(
+        &folder.run(["check", "models/subframe.json"]),
+        str![[r#"
+error: cannot read models/subframe.json: No such file or directory (os error 2)
+hint: there are: one.json, two.json
+
+"#]],
+    );
+}
+
+#[test]
+fn a_file_in_a_folder_that_is_not_there_is_not_found() {
+    refused(
+        &stand().run(["check", "nowhere/frame.json"]),
+        str![[r#"
+error: cannot read nowhere/frame.json: No such file or directory (os error 2)
+
+"#]],
+    );
+}
+
+#[test]
+fn a_folder_is_no_model_and_its_models_are_named() {
+    let folder = stand();
+    folder.write("models/one.json", "{}");
+    refused(
+        &folder.run(["check", "models"]),
+        str![[r#"
+error: models is a folder; name a model file in it
+hint: there are: one.json
+
+"#]],
+    );
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn a_file_that_cannot_be_read_is_told() {
+    // Nothing is at address 0 of a process, so reading its memory from the start fails for every user.
+    refused(
+        &stand().run(["check", "/proc/self/mem"]),
+        str![[r#"
+error: cannot read /proc/self/mem: Input/output error (os error 5)
+
+"#]],
+    );
+}
+
+#[test]
+fn a_case_that_is_not_there_names_the_nearest() {
+    for command in ["check", "loads", "draw", "compare"] {
+        let ran = stand().run([command, "frame.json", "--case", "hangin"]);
+        refused(
+            &ran,
+            str![[r#"
+error: there is no case "hangin"
+hint: did you mean "hanging"?
+
+"#]],
+        );
+    }
+}
+
+#[test]
+fn an_option_that_is_not_there_names_the_nearest() {
+    for command in ["check", "loads", "draw", "compare"] {
+        let ran = stand().run([command, "frame.json", "--option", "thick"]);
+        refused(
+            &ran,
+            str![[r#"
+error: there is no option "thick"
+hint: did you mean "thicker"?
+
+"#]],
+        );
+    }
+}
+
+#[test]
+fn a_frame_without_options_has_nothing_to_compare() {
+    refused(
+        &failing().run(["compare", "frame.json"]),
+        str![[r#"
+error: frame.json has no "options" to compare
+hint: models/FORMAT.md says how to write one
+
+"#]],
+    );
+}
+
+#[test]
+fn a_command_that_is_not_there_ends_with_2_and_names_the_nearest() {
+    let ran = stand().run(["chek", "frame.json"]);
+    assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""));
+    assert!(ran.stderr.contains("'check'"), "{}", ran.stderr);
+}
+
+#[test]
+fn quiet_and_json_do_not_go_together() {
+    let ran = stand().run(["check", "frame.json", "--quiet", "--json"]);
+    assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""));
+}

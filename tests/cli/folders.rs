@@ -1,0 +1,219 @@
+//! Which files a run writes, and that it touches no others.
+
+use std::process::Command;
+
+use snapbox::{assert_data_eq, str};
+
+use super::{holding, stand};
+use crate::support::program::{Ran, Scratch};
+use crate::support::read;
+
+/// Names of the sheets in the folder of a frame's report.
+fn sheets(folder: &Scratch) -> Vec<String> {
+    let names = folder.names().into_iter();
+    names.filter_map(|name| name.strip_prefix("reports/frame/")?.strip_suffix(".svg").map(str::to_owned)).collect()
+}
+
+/// The run was refused, and every file is as it was before.
+#[track_caller]
+fn refused_and_untouched(folder: &Scratch, before: &[(String, Vec<u8>)], ran: &Ran) {
+    assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""), "{}", ran.stderr);
+    let names = |files: &[(String, Vec<u8>)]| files.iter().map(|(name, _)| name.clone()).collect::<Vec<String>>();
+    let after = folder.files();
+    assert_eq!(names(&after), names(before));
+    assert!(after == before, "a file was changed");
+}
+
+#[test]
+fn two_runs_leave_the_same_bytes_and_print_the_same() {
+    for command in ["check", "compare", "draw"] {
+        let (first, second) = (stand(), stand());
+        let (one, other) = (first.run([command, "frame.json"]), second.run([command, "frame.json"]));
+        assert_eq!(one.stdout, other.stdout);
+        assert!(first.files().len() > 2);
+        assert!(first.files() == second.files(), "{command}");
+        first.run([command, "frame.json"]);
+        assert!(first.files() == second.files(), "{command} in a folder that it wrote before");
+    }
+}
+
+#[test]
+fn a_file_of_the_users_own_in_the_way_is_left_alone_and_named() {
+    let folder = stand();
+    folder.write("out/report.html", "mine").write("out/notes.txt", "mine too");
+    let before = folder.files();
+    let ran = folder.run(["check", "frame.json", "--out", "out"]);
+    refused_and_untouched(&folder, &before, &ran);
+    assert_data_eq!(
+        ran.stderr,
+        str![[r#"
+error: [..]/out/report.html is in the way and is not one that crossbrace wrote
+hint: move it away, or choose another folder with --out
+
+"#]]
+    );
+}
+
+#[test]
+fn a_file_that_the_user_changed_is_neither_overwritten_nor_removed() {
+    let folder = stand();
+    folder.run(["check", "frame.json"]);
+    folder.write("reports/frame/01-hanging.svg", "with my pencil marks");
+    let before = folder.files();
+    for arguments in [&["check", "frame.json"][..], &["check", "frame.json", "--case", "weight"]] {
+        let ran = folder.run(arguments);
+        refused_and_untouched(&folder, &before, &ran);
+        assert!(ran.stderr.contains("01-hanging.svg was changed since crossbrace wrote it"), "{}", ran.stderr);
+    }
+}
+
+#[test]
+fn sheets_of_cases_that_are_gone_are_removed_and_the_users_files_stay() {
+    let folder = stand();
+    folder.run(["check", "frame.json"]);
+    folder.write("reports/frame/mine.svg", "mine");
+    assert_eq!(sheets(&folder), ["01-hanging", "02-weight", "03-pulled", "04-Utilisation-of-every-tube", "mine"]);
+    let text = read("models/stand.json");
+    let fewer = text.replace("    \"weight\": {\"g\": {\"vert\": 3}, \"wheels\": \"none\"},\n", "");
+    assert_ne!(fewer, text);
+    folder.write("frame.json", fewer);
+    assert_eq!(folder.run(["check", "frame.json"]).code, Some(0));
+    assert_eq!(sheets(&folder), ["01-hanging", "02-pulled", "03-Utilisation-of-every-tube", "mine"]);
+    assert_eq!(folder.read("reports/frame/mine.svg"), "mine");
+}
+
+#[test]
+fn a_file_that_the_user_removed_is_written_again() {
+    let folder = stand();
+    folder.run(["check", "frame.json"]);
+    let before = folder.files();
+    std::fs::remove_file(folder.path().join("reports/frame/report.html")).unwrap();
+    assert_eq!(folder.run(["check", "frame.json"]).code, Some(0));
+    assert!(folder.files() == before);
+}
+
+#[test]
+fn a_list_that_names_files_outside_of_its_folder_is_not_believed() {
+    let folder = stand();
+    folder.write("out/files.json", "{\"files\": {\"../frame.json\": \"sha256 0\"}}");
+    let before = folder.files();
+    let ran = folder.run(["check", "frame.json", "--out", "out"]);
+    refused_and_untouched(&folder, &before, &ran);
+}
+
+#[test]
+fn sheets_and_tables_may_share_a_folder() {
+    let folder = stand();
+    for _ in 0..2 {
+        let ran = folder.run(["check", "frame.json", "--out", "out", "--csv", "out/."]);
+        assert_eq!((ran.code, ran.stderr.as_str()), (Some(0), ""));
+        let names = folder.names();
+        for name in ["out/01-hanging.svg", "out/report.html", "out/cases.csv"] {
+            assert!(names.iter().any(|known| known == name), "{name} is not among {names:?}");
+        }
+    }
+}
+
+#[test]
+fn where_the_tables_cannot_be_written_no_sheet_is_either() {
+    let folder = stand();
+    folder.run(["check", "frame.json"]);
+    folder.write("tables/cases.csv", "mine").write("frame.json", read("models/stand.json").replace("-1000", "-900"));
+    let before = folder.files();
+    let ran = folder.run(["check", "frame.json", "--csv", "tables"]);
+    refused_and_untouched(&folder, &before, &ran);
+}
+
+#[test]
+fn a_folder_that_is_a_file_is_refused() {
+    let folder = stand();
+    folder.write("out", "mine");
+    let before = folder.files();
+    for out in ["out", "out/deeper"] {
+        refused_and_untouched(&folder, &before, &folder.run(["check", "frame.json", "--out", out]));
+    }
+}
+
+#[test]
+fn a_folder_that_cannot_be_made_leaves_none_of_those_above_it() {
+    let folder = stand();
+    let out = format!("a/b/{}", "long".repeat(80));
+    let ran = folder.run(["check", "frame.json", "--out", &out]);
+    assert_eq!(ran.code, Some(2));
+    assert!(!folder.path().join("a").exists());
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn a_folder_that_takes_no_files_is_told() {
+    // The kernel's own folder takes none from any user.
+    let ran = stand().run(["check", "frame.json", "--out", "/proc/crossbrace"]);
+    assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""));
+    assert!(ran.stderr.starts_with("error: cannot create /proc/crossbrace: "), "{}", ran.stderr);
+}
+
+/// The program in a shell that lets no file grow beyond 512 bytes times this; `kept` has the write
+/// fail, otherwise the program is killed at it.
+#[cfg(target_os = "linux")]
+fn with_small_files(folder: &Scratch, blocks: usize, kept: bool) -> Ran {
+    let trap = if kept { "trap '' XFSZ;" } else { "" };
+    let program = folder.command(["check", "frame.json"]);
+    let mut shell = Command::new("sh");
+    shell.args(["-c", &format!("{trap} ulimit -c 0; ulimit -f {blocks}; exec \"$0\" \"$@\"")]);
+    shell.arg(program.get_program()).args(program.get_args()).current_dir(folder.path());
+    Ran::of(&mut shell)
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn a_disk_that_is_full_leaves_the_folders_as_they_were() {
+    let folder = stand();
+    let ran = with_small_files(&folder, 4, true);
+    assert_eq!(ran.code, Some(2), "{}", ran.stderr);
+    assert!(ran.stderr.starts_with("error: cannot write "), "{}", ran.stderr);
+    assert_eq!(folder.names(), ["frame.json"]);
+    assert!(!folder.path().join("reports").exists());
+
+    folder.run(["check", "frame.json"]);
+    folder.write("frame.json", read("models/stand.json").replace("-1000", "-900"));
+    let before = folder.files();
+    let ran = with_small_files(&folder, 4, true);
+    refused_and_untouched(&folder, &before, &ran);
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn a_run_that_is_killed_locks_nobody_out_and_leaves_no_sheet_half_written() {
+    let folder = stand();
+    folder.run(["check", "frame.json"]);
+    let before = folder.files();
+    folder.write("frame.json", read("models/stand.json").replace("-1000", "-900"));
+    assert_eq!(with_small_files(&folder, 4, false).code, None, "it was killed");
+    let after = folder.files();
+    for (name, bytes) in before.iter().filter(|(name, _)| name != "frame.json") {
+        assert!(after.iter().any(|(known, now)| known == name && now == bytes), "{name} is not as it was");
+    }
+    assert_eq!(folder.run(["check", "frame.json"]).code, Some(0));
+}
+
+#[test]
+fn case_names_that_clean_to_the_same_file_name_do_not_collide() {
+    let text = read("models/stand.json");
+    let long = "Ü".repeat(64);
+    let text = text.replace("\"hanging\"", "\"left bend!\"").replace("\"weight\"", "\"left: bend\"");
+    let folder = holding(&text.replace("\"pulled\"", &format!("\"{long}\"")));
+    let ran = folder.run(["check", "frame.json"]);
+    assert_eq!((ran.code, ran.stderr.as_str()), (Some(0), ""));
+    let made = sheets(&folder);
+    assert_eq!(made[..2], ["01-left-bend", "02-left-bend"]);
+    assert_eq!(made[2], format!("03-{}", "Ü".repeat(32)));
+}
+
+#[test]
+fn a_case_name_is_cleaned_to_letters_and_digits_in_a_file_name() {
+    let text = read("models/stand.json");
+    let text = text.replace("\"hanging\"", "\"..\"").replace("\"weight\"", "\"$(rm -rf) & <b>\"");
+    let folder = holding(&text.replace("\"pulled\"", "\"Kurve links; -1 g\""));
+    assert_eq!(folder.run(["check", "frame.json"]).code, Some(0));
+    assert_eq!(sheets(&folder), ["01-unnamed", "02-rm-rf-b", "03-Kurve-links-1-g", "04-Utilisation-of-every-tube"]);
+}
