@@ -40,12 +40,12 @@ impl Curve {
 }
 
 /// The column curve of a section, Table 6.2: hot finished hollow sections a (a0 from S460), cold
-/// formed c; solid sections c.
+/// formed c; solid sections c. Figures alone do not tell that a section is hollow: c as well.
 pub fn buckling_curve(section: &Section, material: &Material) -> Curve {
-    let solid = matches!(section, Section::Bar(_) | Section::Flat(_));
+    let hollow = matches!(section, Section::Round(_) | Section::Box(_));
     match material.finish {
-        Finish::Hot if !solid && material.yield_mpa >= 460.0 => Curve::A0,
-        Finish::Hot if !solid => Curve::A,
+        Finish::Hot if hollow && material.yield_mpa >= 460.0 => Curve::A0,
+        Finish::Hot if hollow => Curve::A,
         _ => Curve::C,
     }
 }
@@ -204,4 +204,31 @@ pub fn column(input: &ColumnInput<'_>) -> ColumnResult {
     let [about_y, about_z] = interaction_sums(n, m, k);
     let y_governs = about_y >= about_z;
     ColumnResult { sum: about_y.max(about_z), y_governs, n_cr_n, slenderness, chi, n_b_rd_n, m_rd_nmm, k }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::section::{Bar, Flat, Given, RoundTube, built_in};
+
+    #[test]
+    fn only_a_section_that_is_known_to_be_hollow_has_the_curve_of_hot_finished_hollow_sections() {
+        let mut hot = built_in("S355J2H").unwrap().material;
+        hot.finish = Finish::Hot;
+        let given = Given {
+            area_mm2: 300.0,
+            iy_mm4: 4e4,
+            iz_mm4: 3e4,
+            j_mm4: 5e4,
+            ay_mm2: None,
+            az_mm2: None,
+            cy_mm: 20.0,
+            cz_mm: 18.0,
+            ct_mm3: None,
+        };
+        assert_eq!(buckling_curve(&RoundTube { od_mm: 30.0, wall_mm: 2.0 }.into(), &hot), Curve::A);
+        assert_eq!(buckling_curve(&given.into(), &hot), Curve::C);
+        assert_eq!(buckling_curve(&Bar { od_mm: 18.0 }.into(), &hot), Curve::C);
+        assert_eq!(buckling_curve(&Flat { width_mm: 40.0, thickness_mm: 8.0 }.into(), &hot), Curve::C);
+    }
 }
