@@ -4,6 +4,7 @@
 
 mod broken;
 mod house;
+mod judged;
 mod laws;
 mod published;
 mod reports;
