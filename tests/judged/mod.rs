@@ -3,8 +3,8 @@
 use crossbrace::source::Document;
 use serde_json::{Value, json};
 
-use crate::support::load;
-use crate::support::values::{list, number, word};
+use crate::support::{load, read, result};
+use crate::support::values::{list, number, vector, word};
 
 /// The messages of a text that is no model.
 fn refusals(model: &Value) -> Vec<String> {
@@ -45,4 +45,17 @@ fn a_hot_finished_box_whose_bore_has_no_room_for_the_inner_radius_is_refused() {
     let mut measured = tube(30.0);
     measured["tubes"]["size"]["square"]["outer_radius"] = json!(12);
     load(&measured.to_string());
+}
+
+#[test]
+fn a_wheel_in_the_air_that_is_asked_for_friction_is_told_to_carry_nothing() {
+    let mut car: Value = serde_json::from_str(&read("models/car.json")).unwrap();
+    car["vehicle"].as_object_mut().unwrap().remove("tyre_grip");
+    car["cases"] = json!({"tight bend": {"g": {"long": -0.5, "lat": 1.6}}});
+    let result = result(&load(&car.to_string()).base);
+    let force = vector(&result["cases"]["tight bend"]["wheels"]["rear.l"]["force"]);
+    assert!(force.z == 0.0 && force.x < 0.0, "the wheel must be in the air and brake: {force:?}");
+    let notes: Vec<&str> = list(&result["notes"]).iter().map(word).filter(|note| note.contains("friction")).collect();
+    assert!(notes.iter().any(|note| note.contains("it carries nothing")), "{notes:?}");
+    assert!(notes.iter().all(|note| !note.contains("inf ")), "{notes:?}");
 }
