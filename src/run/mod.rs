@@ -7,13 +7,15 @@
 mod checked;
 mod columns;
 mod judge;
+mod not_judged;
 mod outcome;
 mod prepared;
 mod response;
 mod sound;
 
 pub use checked::{Checked, check};
-pub use judge::{NotJudged, TubeJudged, Verdict, judge};
+pub use judge::{TubeJudged, Verdict, judge};
+pub use not_judged::NotJudged;
 pub use outcome::{
     BodyOutcome, CaseOutcome, MassOutcome, Moved, Outcome, PickupOutcome, STANDING, Station, TubeOutcome, TwistOutcome,
     WheelChange, WheelMoved, WheelOutcome, Wrench, outcome,

@@ -10,7 +10,7 @@ use crate::model::{Case, Fault, Model, STRUT, Target, TubeRef, Wheel};
 use crate::path;
 use crate::solve::{Accuracy, RightSide, State, TOO_INACCURATE};
 use crate::source::Path;
-use crate::structure::TubeName;
+use crate::structure::{Direction, TubeName};
 use crate::units::figures;
 
 /// The answer to one case.
@@ -177,11 +177,30 @@ impl Draft<'_> {
             alone.motion(&prepared.system, part, &model.anchor_at(anchor)).0.z
         };
         let distance = (model.anchor_at(twist.axle[0]).y - model.anchor_at(twist.axle[1]).y).abs();
-        TwistResponse {
-            moment_nmm: twist.moment_nmm * self.case.factor,
-            angle_rad: (height(twist.axle[0]) - height(twist.axle[1])) / distance,
-        }
+        let moment_nmm = twist.moment_nmm * self.case.factor;
+        let strained = carried_n(prepared, alone, distance) > NOTHING_CARRIED * (moment_nmm / distance).abs();
+        let rise = if strained { height(twist.axle[0]) - height(twist.axle[1]) } else { 0.0 };
+        TwistResponse { moment_nmm, angle_rad: rise / distance }
     }
+}
+
+/// Where tubes and rates carry no more than this part of the twist loads, rigid mounts take them
+/// all: what turns is round-off.
+const NOTHING_CARRIED: f64 = 1e-9;
+
+/// The largest force in tubes, mounts with rates and sprung joints, N; moments count over `length_mm`.
+fn carried_n(prepared: &Prepared, state: &State, length_mm: f64) -> f64 {
+    let pieces = state.pieces.iter().flat_map(|piece| {
+        let [first, second] = [0, 6].map(|row| piece.end_forces.fixed_rows::<6>(row).into_owned());
+        [first, second].map(|six| six.fixed_rows::<3>(0).amax().max(six.fixed_rows::<3>(3).amax() / length_mm))
+    });
+    let springs = prepared.system.structure.springs.iter().zip(&state.springs).map(|(spring, size)| {
+        match spring.direction {
+            Direction::Shift(_) => size.abs(),
+            Direction::Turn(_) => size.abs() / length_mm,
+        }
+    });
+    pieces.chain(springs).fold(0.0, f64::max)
 }
 
 /// How many times its unit size each bar acts in each case.

@@ -59,3 +59,76 @@ fn a_wheel_in_the_air_that_is_asked_for_friction_is_told_to_carry_nothing() {
     assert!(notes.iter().any(|note| note.contains("it carries nothing")), "{notes:?}");
     assert!(notes.iter().all(|note| !note.contains("inf ")), "{notes:?}");
 }
+
+/// The lines of `not_judged` of a check, as (where, why).
+fn not_judged(result: &Value, check: &str) -> Vec<(String, String)> {
+    list(&result["verdict"]["not_judged"])
+        .iter()
+        .filter(|line| line["check"] == check)
+        .map(|line| (word(&line["where"]).to_owned(), word(&line["why"]).to_owned()))
+        .collect()
+}
+
+/// A round tube 25×2 as a cantilever.
+fn round_cantilever(cases: Value) -> Value {
+    cantilever(json!({"round": {"od": 25, "wall": 2}, "material": "steel"}), cases)
+}
+
+/// A frame of two posts on pads, 400 mm apart in y, with a rail between their heads.
+fn twisted(axle: [&str; 2], moment: f64) -> Value {
+    let mut model = round_cantilever(json!({"jig": {"twist": {"axle": axle, "moment": moment}}}));
+    model["nodes"] = json!({"A": [0, 0, 0], "B": [600, 0, 0], "C": [600, 400, 0], "D": [0, 400, 0]});
+    model["members"] = json!({
+        "one": {"ends": ["A", "B"], "tube": "size"},
+        "rail": {"ends": ["B", "C"], "tube": "size"},
+        "other": {"ends": ["D", "C"], "tube": "size"}
+    });
+    model["mounts"] = json!({"A": "bolted pad", "D": "bolted pad"});
+    model["limits"] = json!({"twist": 10});
+    model
+}
+
+#[test]
+fn a_limit_of_a_case_that_nothing_lets_judge_is_told() {
+    let load_case = json!({
+        "forces": {"B": [0, 0, -100]},
+        "limits": {"toe": 0.1, "camber": 0.1, "pickup_move": 1, "twist": 50}
+    });
+    let result = result(&load(&round_cantilever(json!({"push": load_case})).to_string()).base);
+    for check in ["toe", "camber", "pickup_move", "twist"] {
+        let lines = not_judged(&result, check);
+        assert_eq!(lines.len(), 1, "{check}: {lines:?}");
+        assert_eq!(lines[0].0, "push", "{check}");
+    }
+}
+
+#[test]
+fn a_limit_that_is_the_files_is_told_once() {
+    let mut model = round_cantilever(json!({
+        "push": {"forces": {"B": [0, 0, -100]}}, "pull": {"forces": {"B": [0, 0, 100]}}
+    }));
+    model["limits"] = json!({"toe": 0.1, "twist": 50});
+    let result = result(&load(&model.to_string()).base);
+    assert_eq!(not_judged(&result, "toe").len(), 1);
+    assert_eq!(not_judged(&result, "twist"), [("the frame".to_owned(), "no case holds a twist test".to_owned())]);
+}
+
+#[test]
+fn a_twist_test_in_which_nothing_turns_is_told() {
+    let fails = result(&load(&twisted(["B", "C"], 100.0).to_string()).base);
+    assert!(number(&fails["twist"]["jig"]["stiffness"]) > 0.0);
+    assert_eq!(not_judged(&fails, "twist"), []);
+    for mount in ["bolted pad", "one bolt"] {
+        let mut model = twisted(["A", "D"], 100.0);
+        model["mounts"] = json!({"A": mount, "B": "bolted pad", "D": mount});
+        let held = result(&load(&model.to_string()).base);
+        assert!(held["twist"]["jig"].get("stiffness").is_none(), "{}", held["twist"]);
+        let lines = not_judged(&held, "twist");
+        assert!(lines.len() == 1 && lines[0].0 == "jig" && lines[0].1.contains("nothing turns"), "{lines:?}");
+    }
+}
+
+#[test]
+fn a_twist_test_without_a_moment_is_refused() {
+    assert_eq!(refusals(&twisted(["B", "C"], 0.0)), ["the moment of a twist test is 0, so that nothing is twisted"]);
+}

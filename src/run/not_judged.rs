@@ -1,0 +1,159 @@
+//! What a reader might think is covered and is not.
+//!
+//! Reads the model and what came out; gives one line for each thing that this version, or this
+//! file, leaves without a judgement: a check that is not there, a limit that nothing lets judge, a
+//! part of the stress that a section does not tell.
+
+use super::outcome::Outcome;
+use crate::model::{Limits, Model};
+use crate::section::{Given, Section};
+
+/// Something that a reader might think is covered and is not.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotJudged {
+    /// Name of the check.
+    pub check: String,
+    /// Where.
+    pub place: String,
+    /// Why.
+    pub why: String,
+}
+
+impl NotJudged {
+    fn new(check: &str, place: impl Into<String>, why: impl Into<String>) -> Self {
+        Self { check: check.to_owned(), place: place.into(), why: why.into() }
+    }
+}
+
+/// What this version, or this file, leaves without a judgement.
+pub(super) fn not_judged(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
+    let mut list = of_this_version(model);
+    list.extend(limits_of_wheels_and_pickups(model, outcome));
+    list.extend(limits_of_twist(model, outcome));
+    for (name, size) in &model.tubes {
+        if let Section::Given(given) = &size.section {
+            list.extend(given_figures(&format!("tube size {name}"), given));
+        }
+    }
+    list
+}
+
+/// Checks that this version does not make.
+fn of_this_version(model: &Model) -> Vec<NotJudged> {
+    let mut list = vec![
+        NotJudged::new(
+            "buckling",
+            "the frame",
+            "this version checks each straight run of tube as a column, not the buckling of the frame as a whole",
+        ),
+        NotJudged::new(
+            "joint",
+            "welded tube joints",
+            "this version does not check the wall of a tube that another is welded onto",
+        ),
+        NotJudged::new(
+            "weld",
+            "welds",
+            "this version does not check the welds themselves, only the strength left beside them",
+        ),
+    ];
+    if !model.corners.is_empty() {
+        let place = "rod-ends and balls of the corners";
+        list.push(NotJudged::new("rod_end", place, "this version does not check shanks and bearings"));
+    }
+    list.push(NotJudged::new("bolts", "mounts", "this version does not check bolts"));
+    list.push(NotJudged::new(
+        "fatigue",
+        "the frame",
+        "this version counts no load cycles; repeated loads crack welds far below the strength used here",
+    ));
+    if model.limits.frequency_hz.is_some() {
+        list.push(NotJudged::new("frequency", "the frame", "this version works out no natural frequencies"));
+    }
+    list
+}
+
+/// Limits of toe, camber and pick-ups, of the file or of a case, where there is nothing that moves so.
+fn limits_of_wheels_and_pickups(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
+    struct Movement {
+        check: &'static str,
+        place: &'static str,
+        limit: fn(&Limits) -> Option<f64>,
+        is_there: bool,
+        why: &'static str,
+    }
+    let has_pickups = outcome.cases.values().any(|case| !case.pickups.is_empty());
+    let movements = [
+        Movement {
+            check: "toe",
+            place: "wheels",
+            limit: |limits| limits.toe_deg,
+            is_there: !model.corners.is_empty(),
+            why: "there is no corner whose toe could change",
+        },
+        Movement {
+            check: "camber",
+            place: "wheels",
+            limit: |limits| limits.camber_deg,
+            is_there: !model.corners.is_empty(),
+            why: "there is no corner whose camber could change",
+        },
+        Movement {
+            check: "pickup_move",
+            place: "pick-ups",
+            limit: |limits| limits.pickup_move_mm,
+            is_there: has_pickups,
+            why: "there is neither a corner part nor a node with \"pickup\": true",
+        },
+    ];
+    let mut list = Vec::new();
+    for Movement { check, place, limit, why, .. } in movements.into_iter().filter(|movement| !movement.is_there) {
+        if limit(&model.limits).is_some() {
+            list.push(NotJudged::new(check, place, why));
+        }
+        let cases = outcome.cases.keys().filter(|case| has_its_own(model, case, limit));
+        list.extend(cases.map(|case| NotJudged::new(check, case, why)));
+    }
+    list
+}
+
+/// Whether a case has a limit that is not the file's.
+fn has_its_own(model: &Model, case: &str, limit: fn(&Limits) -> Option<f64>) -> bool {
+    let own = limit(&model.cases[case].limits);
+    own.is_some() && own != limit(&model.limits)
+}
+
+/// Limits of twist, of the file or of a case, that no twist test answers.
+fn limits_of_twist(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
+    let mut list = Vec::new();
+    if model.limits.twist_nm_deg.is_some() && outcome.twist.is_empty() {
+        let why = if model.cases.values().all(|case| case.twist.is_none()) {
+            "no case holds a twist test"
+        } else {
+            "none of the cases that were asked for holds a twist test"
+        };
+        list.push(NotJudged::new("twist", "the frame", why));
+    }
+    for name in outcome.cases.keys() {
+        match outcome.twist.get(name) {
+            None if has_its_own(model, name, |limits| limits.twist_nm_deg) => {
+                list.push(NotJudged::new("twist", name, "the case holds no twist test"));
+            }
+            Some(test) if test.stiffness_nm_deg.is_none() && model.cases[name].limits.twist_nm_deg.is_some() => {
+                let why = "nothing turns between the two nodes of the test: mounts hold them, so it shows no stiffness";
+                list.push(NotJudged::new("twist", name, why));
+            }
+            _ => {}
+        }
+    }
+    list
+}
+
+/// What the figures of a section do not tell.
+fn given_figures(place: &str, given: &Given) -> Vec<NotJudged> {
+    let mut list = vec![NotJudged::new("wall", place, "its section is given by figures that do not tell its wall")];
+    if given.ct_mm3.is_none() {
+        list.push(NotJudged::new("yield", place, "torsion stress is left out: its section gives no \"ct\""));
+    }
+    list
+}
