@@ -155,5 +155,12 @@ fn given_figures(place: &str, given: &Given) -> Vec<NotJudged> {
     if given.ct_mm3.is_none() {
         list.push(NotJudged::new("yield", place, "torsion stress is left out: its section gives no \"ct\""));
     }
+    let without = match (given.ay_mm2, given.az_mm2) {
+        (Some(_), Some(_)) => return list,
+        (None, Some(_)) => "along y is left out: its section gives no \"ay\"",
+        (Some(_), None) => "along z is left out: its section gives no \"az\"",
+        (None, None) => "is left out: its section gives neither \"ay\" nor \"az\"",
+    };
+    list.push(NotJudged::new("yield", place, format!("the stress of shear {without}")));
     list
 }

@@ -132,3 +132,27 @@ fn a_twist_test_in_which_nothing_turns_is_told() {
 fn a_twist_test_without_a_moment_is_refused() {
     assert_eq!(refusals(&twisted(["B", "C"], 0.0)), ["the moment of a twist test is 0, so that nothing is twisted"]);
 }
+
+/// A solid 10×30 bar by its figures, without those that are optional.
+fn given_section() -> Value {
+    json!({"given": {"a": 300, "iy": 22_500, "iz": 2500, "j": 7900, "cy": 5, "cz": 15}, "material": "steel"})
+}
+
+#[test]
+fn a_section_without_shear_areas_is_told_to_leave_out_their_stress() {
+    let lines = |figures: &[(&str, f64)]| {
+        let mut section = given_section();
+        for (key, value) in figures {
+            section["given"][*key] = json!(value);
+        }
+        let model = cantilever(section, json!({"push": {"forces": {"B": [0, 0, -100]}}}));
+        let told = not_judged(&result(&load(&model.to_string()).base), "yield");
+        assert!(told.iter().all(|line| line.0 == "tube size size"), "{told:?}");
+        told.into_iter().map(|line| line.1).collect::<Vec<String>>().join("; ")
+    };
+    assert_eq!(lines(&[("ct", 900.0), ("ay", 250.0), ("az", 250.0)]), "");
+    assert!(lines(&[("ct", 900.0), ("az", 250.0)]).contains("no \"ay\""));
+    assert!(lines(&[("ct", 900.0), ("ay", 250.0)]).contains("no \"az\""));
+    let all = lines(&[]);
+    assert!(all.contains("no \"ct\"") && all.contains("neither \"ay\" nor \"az\""), "{all}");
+}
