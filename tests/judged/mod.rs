@@ -156,3 +156,23 @@ fn a_section_without_shear_areas_is_told_to_leave_out_their_stress() {
     let all = lines(&[]);
     assert!(all.contains("no \"ct\"") && all.contains("neither \"ay\" nor \"az\""), "{all}");
 }
+
+#[test]
+fn a_bracket_on_the_inner_node_of_a_tube_is_welded_to_it_as_one_on_the_tube_is() {
+    let utilisation = |on: Option<&str>| {
+        let mut model = round_cantilever(json!({"push": {"forces": {"B": [0, 0, -100]}}}));
+        model["materials"]["steel"]["yield_at_weld"] = json!(100);
+        model["nodes"] = json!({"A": [0, 0, 0], "B": [300, 0, 0], "C": [600, 0, 0]});
+        model["members"] = json!({"beam": {"through": ["A", "B", "C"], "tube": "size", "joint": {"hinge": "y"}}});
+        model["mounts"] = json!({"A": "bolted pad", "C": "bolted pad"});
+        if let Some(on) = on {
+            model["brackets"] = json!({"tab": {"at": [300, 0, 50], "on": on}});
+            model["cases"]["push"]["forces"]["tab"] = json!([0, 0, -1]);
+        }
+        let result = result(&load(&model.to_string()).base);
+        number(&result["cases"]["push"]["members"]["beam"]["utilisation"]["yield"])
+    };
+    let (plain, on_tube, on_node) = (utilisation(None), utilisation(Some("beam")), utilisation(Some("B")));
+    assert!(on_tube > 3.5 * plain, "{on_tube} beside {plain}: the strength beside the weld is 100 of 355 MPa");
+    assert!((on_node - on_tube).abs() < 1e-9 * on_tube, "{on_node} instead of {on_tube}");
+}
