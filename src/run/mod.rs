@@ -1,6 +1,6 @@
 //! The one way from a model to findings.
 //!
-//! Reads a model. [`Prepared`] is what two runs of one structure share: parts, numbering, plan and
+//! Reads a model. [`Prepared`] is what two runs of one structure share: parts, numbering and
 //! factor. [`respond`] solves all cases ([`Response`]), [`outcome`] names what came out in plain
 //! data ([`Outcome`]), and [`judge`] holds it against the limits. Leaves out wording. [`check`] does all of it.
 

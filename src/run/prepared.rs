@@ -3,7 +3,7 @@
 use nalgebra::{Matrix3, Point3, Vector3};
 
 use crate::beam::Flex;
-use crate::math::{FaerEngine, Plan};
+use crate::math::FaerEngine;
 use crate::model::{Anchor, Fault, Model, TubeRef};
 use crate::path;
 use crate::solve::{Loose, Mechanism, Motion, Solved, System, held_spins, loose, plan, solve};
@@ -15,8 +15,6 @@ use crate::units::{decimals, figures};
 pub struct Prepared {
     /// The structure with its stiffness.
     pub system: System,
-    /// The plan of its factorisation, good for every structure of this pattern.
-    pub plan: Box<dyn Plan>,
     /// The factor.
     pub solved: Solved,
     /// Turns that nothing needs to resist and that are held, in words.
@@ -39,11 +37,8 @@ pub fn prepare(model: &Model, purpose: Purpose) -> Result<Prepared, Vec<Fault>> 
     }
     let numbering = number(model, &structure, &[])?;
     let system = System::new(structure, numbering);
-    let first_plan = plan(&system, &FaerEngine);
-    match solve(&system, first_plan.as_ref()) {
-        Ok(solved) if !solved.is_suspicious() && !system.has_slack => {
-            Ok(Prepared { system, plan: first_plan, solved, held })
-        }
+    match solve(&system, plan(&system, &FaerEngine).as_ref()) {
+        Ok(solved) if !solved.is_suspicious() && !system.has_slack => Ok(Prepared { system, solved, held }),
         attempt => {
             let found = loose(&system.structure).ok_or_else(|| vec![too_large_to_tell()])?;
             if !found.mechanisms.is_empty() {
@@ -51,15 +46,14 @@ pub fn prepare(model: &Model, purpose: Purpose) -> Result<Prepared, Vec<Fault>> 
             }
             if found.held.is_empty() {
                 let solved = attempt.map_err(|_| vec![too_soft()])?;
-                return Ok(Prepared { system, plan: first_plan, solved, held });
+                return Ok(Prepared { system, solved, held });
             }
             held.extend(held_turns(model, &system.structure, &found.held));
             let structure = system.structure;
             let numbering = number(model, &structure, &found.held)?;
             let system = System::new(structure, numbering);
-            let plan = plan(&system, &FaerEngine);
-            let solved = solve(&system, plan.as_ref()).map_err(|_| vec![too_soft()])?;
-            Ok(Prepared { system, plan, solved, held })
+            let solved = solve(&system, plan(&system, &FaerEngine).as_ref()).map_err(|_| vec![too_soft()])?;
+            Ok(Prepared { system, solved, held })
         }
     }
 }

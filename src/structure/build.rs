@@ -294,7 +294,7 @@ impl<'m> Builder<'m> {
                 let at_mm = self.drafts[draft].axis.stops_mm[place];
                 self.drafts[draft].welds_mm.push(at_mm);
             }
-            Foot::Between { at_mm, at, .. } => {
+            Foot::Between { at_mm, at } => {
                 let known = self.drafts[draft].stations.iter().find(|station| same_place(station.0, at_mm)).copied();
                 let (at_mm, station) = match known {
                     Some((at_mm, _, station)) => (at_mm, station),

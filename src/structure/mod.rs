@@ -19,7 +19,7 @@ use nalgebra::{Matrix3, Matrix6, Point3, Vector3, Vector6};
 
 use crate::beam::{Axes, Joint};
 use crate::model::{Anchor, Model, TubeRef};
-use crate::section::{Finish, Material, Properties};
+use crate::section::{Material, Properties};
 
 pub use build::build;
 pub use numbering::{Group, Numbering, PartMotion, number};
@@ -115,13 +115,6 @@ pub struct Tube {
     pub welds_mm: Vec<f64>,
     /// How its own ends are joined.
     pub joints: [Joint; 2],
-}
-
-impl Tube {
-    /// Hot finished or cold formed.
-    pub fn finish(&self) -> Finish {
-        self.material.finish
-    }
 }
 
 /// One straight beam.
