@@ -1,7 +1,7 @@
 //! Holds what came out against the limits.
 
 use super::columns::{Run, extremes, forces_on_run, runs};
-use super::not_judged::{NotJudged, not_judged};
+use super::not_judged::{NotJudged, flats_between, not_judged};
 use super::outcome::{CaseOutcome, Outcome};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
@@ -110,6 +110,7 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
         verdict.tubes.insert(case.name.clone(), tubes);
     }
     verdict.not_judged = not_judged(model, outcome);
+    verdict.not_judged.extend(flats_between(model, structure, response, &verdict.tubes));
     verdict
 }
 
@@ -168,11 +169,7 @@ impl Bench<'_> {
             let (Some(fibres), Some(section)) = (&self.fibres[at], section(self.model, tube)) else {
                 continue;
             };
-            let pieces: Vec<_> = tube
-                .pieces
-                .clone()
-                .map(|piece| (structure.pieces[piece].start_mm, case.state.pieces[piece].diagram))
-                .collect();
+            let pieces: Vec<_> = case.state.diagrams(structure, tube).collect();
             let stress = tube_stress(fibres, &pieces, &tube.welds_mm);
             let loaded = pieces.iter().any(|(_, diagram)| least.is_pushed_or_bent(diagram));
             judged.insert(

@@ -4,9 +4,15 @@
 //! file, leaves without a judgement: a check that is not there, a limit that nothing lets judge, a
 //! part of the stress that a section does not tell.
 
+use super::judge::TubeJudged;
 use super::outcome::Outcome;
+use super::response::Response;
+use crate::checks::{tube_stress, yielding};
 use crate::model::{Limits, Model};
 use crate::section::{Given, Section};
+use crate::source::Named;
+use crate::structure::Structure;
+use crate::units::figures;
 
 /// Something that a reader might think is covered and is not.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -162,5 +168,53 @@ fn given_figures(place: &str, given: &Given) -> Vec<NotJudged> {
         (None, None) => "is left out: its section gives neither \"ay\" nor \"az\"",
     };
     list.push(NotJudged::new("yield", place, format!("the stress of shear {without}")));
+    list
+}
+
+/// A stress between the places that are judged that is no more than this times the stress there
+/// counts as judged.
+const AS_JUDGED: f64 = 1.005;
+
+/// Flats that are stressed more between their corners and mid-sides than there: bent and twisted at
+/// once. For each size the tube and case that come nearest to the strength.
+pub(super) fn flats_between(
+    model: &Model,
+    structure: &Structure,
+    response: &Response,
+    tubes: &Named<Named<TubeJudged>>,
+) -> Vec<NotJudged> {
+    let mut list = Vec::new();
+    for (at_size, (size_name, size)) in model.tubes.iter().enumerate() {
+        let Some(between) = size.section.fibres_between() else { continue };
+        let mut worst: Option<(f64, f64, String, &str)> = None;
+        for case in &response.cases {
+            let Some(margin) = model.cases[&case.name].limits.yield_margin else { continue };
+            let of_size = structure.tubes.iter().enumerate().filter(|(_, tube)| tube.size == Some(at_size));
+            for (at, tube) in of_size {
+                let name = structure.tube_name(model, at);
+                let Some(judged) = tubes.get(&case.name).and_then(|tubes| tubes.get(&name)?.yielding) else {
+                    continue;
+                };
+                let pieces: Vec<_> = case.state.diagrams(structure, tube).collect();
+                let stress = tube_stress(&between, &pieces, &tube.welds_mm);
+                let utilisation = yielding(&stress, &tube.material, margin).utilisation;
+                let is_worst = worst.as_ref().is_none_or(|worst| utilisation > worst.0 * (1.0 + 1e-9));
+                if utilisation > AS_JUDGED * judged.utilisation && is_worst {
+                    worst = Some((utilisation, utilisation / judged.utilisation, name, &case.name));
+                }
+            }
+        }
+        if let Some((utilisation, times, name, case)) = worst {
+            list.push(NotJudged::new(
+                "yield",
+                format!("tube size {size_name}"),
+                format!(
+                    "a flat is judged at its corners and mid-sides; bent and twisted at once it is stressed more between them: {name} in \"{case}\" {} times as much, which is {} times what it may carry",
+                    figures(times, 3),
+                    figures(utilisation, 3)
+                ),
+            ));
+        }
+    }
     list
 }

@@ -176,3 +176,33 @@ fn a_bracket_on_the_inner_node_of_a_tube_is_welded_to_it_as_one_on_the_tube_is()
     assert!(on_tube > 3.5 * plain, "{on_tube} beside {plain}: the strength beside the weld is 100 of 355 MPa");
     assert!((on_node - on_tube).abs() < 1e-9 * on_tube, "{on_node} instead of {on_tube}");
 }
+
+/// A thin flat as a cantilever, thickness along z, with a moment on its end.
+fn flat_cantilever(moment: [f64; 3]) -> Value {
+    result(
+        &load(
+            &cantilever(
+                json!({"flat": {"width": 60, "thickness": 3}, "material": "steel"}),
+                json!({"push": {"moments": {"B": moment}}}),
+            )
+            .to_string(),
+        )
+        .base,
+    )
+}
+
+#[test]
+fn a_flat_bent_and_twisted_at_once_is_told_to_be_stressed_more_between_the_places_that_are_judged() {
+    // About the mix that makes the difference largest: σ of bending about both axes near √3 τ of torsion.
+    let result = flat_cantilever([13.6, 4.0, 185.0]);
+    let judged = number(&result["cases"]["push"]["members"]["beam"]["utilisation"]["yield"]);
+    let lines = not_judged(&result, "yield");
+    assert!(lines.len() == 1 && lines[0].0 == "tube size size", "{lines:?}");
+    let figures: Vec<f64> = lines[0].1.split(' ').filter_map(|word| word.parse().ok()).collect();
+    let [times, utilisation] = figures[..] else { panic!("{lines:?}") };
+    assert!(times > 1.25 && times < 1.32, "{lines:?}");
+    assert!((utilisation - times * judged).abs() < 0.01 * utilisation, "{utilisation} beside {times} × {judged}");
+    // Bent alone, and twisted alone, it is stressed most at a corner and at a mid-side.
+    assert_eq!(not_judged(&flat_cantilever([0.0, 4.0, 185.0]), "yield"), []);
+    assert_eq!(not_judged(&flat_cantilever([13.6, 0.0, 0.0]), "yield"), []);
+}
