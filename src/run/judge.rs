@@ -1,7 +1,7 @@
 //! Holds what came out against the limits.
 
 use super::columns::{Run, extremes, forces_on_run, runs};
-use super::not_judged::{NotJudged, flats_between, not_judged};
+use super::not_judged::{NotJudged, bent_sideways, flats_between, not_judged};
 use super::outcome::{CaseOutcome, Outcome};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
@@ -110,6 +110,7 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
         verdict.tubes.insert(case.name.clone(), tubes);
     }
     verdict.not_judged = not_judged(model, outcome);
+    verdict.not_judged.extend(bent_sideways(model, structure, response, &bench.runs));
     verdict.not_judged.extend(flats_between(model, structure, response, &verdict.tubes));
     verdict
 }
@@ -131,15 +132,15 @@ struct Bench<'m> {
 /// A tube that slides at one end, or that only rod-ends hold, carries round-off, one way or the
 /// other: whether it is judged as a column may not hang on that.
 #[derive(Debug, Clone, Copy)]
-struct Least {
+pub(super) struct Least {
     push_n: f64,
-    moment_nmm: f64,
+    pub(super) moment_nmm: f64,
 }
 
 impl Least {
     /// Values within 1e-9 of the largest of the case, or within its error, count as equal, so also as
     /// equal to nothing.
-    fn of(case: &CaseResponse) -> Least {
+    pub(super) fn of(case: &CaseResponse) -> Least {
         const EQUAL: f64 = 1e-9;
         let mut largest = Least { push_n: 0.0, moment_nmm: 0.0 };
         for forces in case.state.pieces.iter().map(|piece| &piece.end_forces) {

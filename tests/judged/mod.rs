@@ -206,3 +206,31 @@ fn a_flat_bent_and_twisted_at_once_is_told_to_be_stressed_more_between_the_place
     assert_eq!(not_judged(&flat_cantilever([0.0, 4.0, 185.0]), "yield"), []);
     assert_eq!(not_judged(&flat_cantilever([13.6, 0.0, 0.0]), "yield"), []);
 }
+
+#[test]
+fn a_flat_bent_on_edge_is_told_that_nothing_covers_its_giving_way_sideways() {
+    let why = |moment: [f64; 3]| {
+        let lines = not_judged(&flat_cantilever(moment), "column");
+        assert!(lines.len() <= 1 && lines.iter().all(|line| line.0 == "tube size size"), "{lines:?}");
+        lines.into_iter().next().map(|line| line.1).unwrap_or_default()
+    };
+    assert_eq!(why([0.0, 20.0, 0.0]), "", "bent about its weak axis it cannot");
+    let little = why([0.0, 0.0, 120.0]);
+    assert!(little.contains("sideways") && !little.contains("N·m"), "{little}");
+    // (π/600) √(210000·135 · 81000·523) = 181.5 N·m; over the margin of 1.5: 121 N·m.
+    let much = why([0.0, 0.0, 122.0]);
+    assert!(much.contains("beam in \"push\" is bent by 122 N·m over 600 mm"), "{much}");
+    assert!(much.contains("gives way at 181 N·m") && much.contains("may be bent by 121 N·m"), "{much}");
+}
+
+#[test]
+fn a_section_by_its_figures_that_is_bent_about_its_stronger_axis_is_told_to_give_way_sideways() {
+    let lines = |moment: [f64; 3]| {
+        let model = cantilever(given_section(), json!({"push": {"moments": {"B": moment}}}));
+        not_judged(&result(&load(&model.to_string()).base), "column")
+    };
+    assert_eq!(lines([0.0, 0.0, 50.0]), []);
+    assert_eq!(lines([0.0, 50.0, 0.0])[0].0, "tube size size");
+    let round = round_cantilever(json!({"push": {"moments": {"B": [0, 50, 0]}}}));
+    assert_eq!(not_judged(&result(&load(&round.to_string()).base), "column"), []);
+}
