@@ -176,9 +176,11 @@ pub struct Tie {
     pub at: Point3<f64>,
     /// In which direction.
     pub direction: Direction,
-    /// What it belongs to, and which of its motions (0 to 5) it is.
+    /// What it belongs to.
     pub origin: Origin,
-    /// Which of the six motions of its origin this is.
+    /// Which motion of its origin this is: 0 to 2 the shifts along x, y, z, 3 to 5 the turns about
+    /// them; global axes, of a tube's joint the tube's local ones. 3 of a clamp is the turn about the
+    /// line between both.
     pub motion: usize,
 }
 
@@ -197,7 +199,7 @@ pub struct Spring {
     pub rate: f64,
     /// What it belongs to.
     pub origin: Origin,
-    /// Which of the six motions of its origin this is.
+    /// Which motion of its origin this is, counted as in [`Tie::motion`].
     pub motion: usize,
 }
 
