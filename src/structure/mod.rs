@@ -180,7 +180,7 @@ pub struct Tie {
     pub origin: Origin,
     /// Which motion of its origin this is: 0 to 2 the shifts along x, y, z, 3 to 5 the turns about
     /// them; global axes, of a tube's joint the tube's local ones. 3 of a clamp is the turn about the
-    /// line between both.
+    /// line between both, 3 of a held turn any turn.
     pub motion: usize,
 }
 

@@ -3,18 +3,19 @@
 use crossbrace::source::Document;
 use serde_json::{Value, json};
 
-use crate::support::{load, read, result};
 use crate::support::values::{list, number, vector, word};
+use crate::support::{load, read, result, try_result};
 
 /// The messages of a text that is no model.
 fn refusals(model: &Value) -> Vec<String> {
-    let document = Document::read(model.to_string().into_bytes()).unwrap_or_else(|(_, problems)| panic!("{problems:#?}"));
-    let problems = crossbrace::model::load_all(&document).err().expect("it must be refused");
+    let document =
+        Document::read(model.to_string().into_bytes()).unwrap_or_else(|(_, problems)| panic!("{problems:#?}"));
+    let problems = crossbrace::model::load_all(&document).expect_err("it must be refused");
     problems.iter().map(|problem| problem.message.clone()).collect()
 }
 
 /// A tube of this section, 600 mm along x from a bolted pad, with these cases.
-fn cantilever(section: Value, cases: Value) -> Value {
+fn cantilever(section: &Value, cases: &Value) -> Value {
     json!({
         "format": 1,
         "materials": {"steel": {
@@ -33,8 +34,8 @@ fn cantilever(section: Value, cases: Value) -> Value {
 fn a_hot_finished_box_whose_bore_has_no_room_for_the_inner_radius_is_refused() {
     let tube = |side: f64| {
         cantilever(
-            json!({"square": {"side": side, "wall": 10}, "material": "steel"}),
-            json!({"load": {"forces": {"B": [0, 0, -100]}}}),
+            &json!({"square": {"side": side, "wall": 10}, "material": "steel"}),
+            &json!({"load": {"forces": {"B": [0, 0, -100]}}}),
         )
     };
     assert_eq!(
@@ -70,13 +71,13 @@ fn not_judged(result: &Value, check: &str) -> Vec<(String, String)> {
 }
 
 /// A round tube 25×2 as a cantilever.
-fn round_cantilever(cases: Value) -> Value {
-    cantilever(json!({"round": {"od": 25, "wall": 2}, "material": "steel"}), cases)
+fn round_cantilever(cases: &Value) -> Value {
+    cantilever(&json!({"round": {"od": 25, "wall": 2}, "material": "steel"}), cases)
 }
 
 /// A frame of two posts on pads, 400 mm apart in y, with a rail between their heads.
 fn twisted(axle: [&str; 2], moment: f64) -> Value {
-    let mut model = round_cantilever(json!({"jig": {"twist": {"axle": axle, "moment": moment}}}));
+    let mut model = round_cantilever(&json!({"jig": {"twist": {"axle": axle, "moment": moment}}}));
     model["nodes"] = json!({"A": [0, 0, 0], "B": [600, 0, 0], "C": [600, 400, 0], "D": [0, 400, 0]});
     model["members"] = json!({
         "one": {"ends": ["A", "B"], "tube": "size"},
@@ -94,7 +95,7 @@ fn a_limit_of_a_case_that_nothing_lets_judge_is_told() {
         "forces": {"B": [0, 0, -100]},
         "limits": {"toe": 0.1, "camber": 0.1, "pickup_move": 1, "twist": 50}
     });
-    let result = result(&load(&round_cantilever(json!({"push": load_case})).to_string()).base);
+    let result = result(&load(&round_cantilever(&json!({"push": load_case})).to_string()).base);
     for check in ["toe", "camber", "pickup_move", "twist"] {
         let lines = not_judged(&result, check);
         assert_eq!(lines.len(), 1, "{check}: {lines:?}");
@@ -104,7 +105,7 @@ fn a_limit_of_a_case_that_nothing_lets_judge_is_told() {
 
 #[test]
 fn a_limit_that_is_the_files_is_told_once() {
-    let mut model = round_cantilever(json!({
+    let mut model = round_cantilever(&json!({
         "push": {"forces": {"B": [0, 0, -100]}}, "pull": {"forces": {"B": [0, 0, 100]}}
     }));
     model["limits"] = json!({"toe": 0.1, "twist": 50});
@@ -145,7 +146,7 @@ fn a_section_without_shear_areas_is_told_to_leave_out_their_stress() {
         for (key, value) in figures {
             section["given"][*key] = json!(value);
         }
-        let model = cantilever(section, json!({"push": {"forces": {"B": [0, 0, -100]}}}));
+        let model = cantilever(&section, &json!({"push": {"forces": {"B": [0, 0, -100]}}}));
         let told = not_judged(&result(&load(&model.to_string()).base), "yield");
         assert!(told.iter().all(|line| line.0 == "tube size size"), "{told:?}");
         told.into_iter().map(|line| line.1).collect::<Vec<String>>().join("; ")
@@ -160,7 +161,7 @@ fn a_section_without_shear_areas_is_told_to_leave_out_their_stress() {
 #[test]
 fn a_bracket_on_the_inner_node_of_a_tube_is_welded_to_it_as_one_on_the_tube_is() {
     let utilisation = |on: Option<&str>| {
-        let mut model = round_cantilever(json!({"push": {"forces": {"B": [0, 0, -100]}}}));
+        let mut model = round_cantilever(&json!({"push": {"forces": {"B": [0, 0, -100]}}}));
         model["materials"]["steel"]["yield_at_weld"] = json!(100);
         model["nodes"] = json!({"A": [0, 0, 0], "B": [300, 0, 0], "C": [600, 0, 0]});
         model["members"] = json!({"beam": {"through": ["A", "B", "C"], "tube": "size", "joint": {"hinge": "y"}}});
@@ -182,8 +183,8 @@ fn flat_cantilever(moment: [f64; 3]) -> Value {
     result(
         &load(
             &cantilever(
-                json!({"flat": {"width": 60, "thickness": 3}, "material": "steel"}),
-                json!({"push": {"moments": {"B": moment}}}),
+                &json!({"flat": {"width": 60, "thickness": 3}, "material": "steel"}),
+                &json!({"push": {"moments": {"B": moment}}}),
             )
             .to_string(),
         )
@@ -226,11 +227,67 @@ fn a_flat_bent_on_edge_is_told_that_nothing_covers_its_giving_way_sideways() {
 #[test]
 fn a_section_by_its_figures_that_is_bent_about_its_stronger_axis_is_told_to_give_way_sideways() {
     let lines = |moment: [f64; 3]| {
-        let model = cantilever(given_section(), json!({"push": {"moments": {"B": moment}}}));
+        let model = cantilever(&given_section(), &json!({"push": {"moments": {"B": moment}}}));
         not_judged(&result(&load(&model.to_string()).base), "column")
     };
     assert_eq!(lines([0.0, 0.0, 50.0]), []);
     assert_eq!(lines([0.0, 50.0, 0.0])[0].0, "tube size size");
-    let round = round_cantilever(json!({"push": {"moments": {"B": [0, 50, 0]}}}));
+    let round = round_cantilever(&json!({"push": {"moments": {"B": [0, 50, 0]}}}));
     assert_eq!(not_judged(&result(&load(&round.to_string()).base), "column"), []);
+}
+
+/// The small car with another suspension on its front wheels, and without what hangs on the old one.
+fn car_with_corner(corner: &Value) -> Value {
+    let mut car: Value = serde_json::from_str(&read("models/car.json")).unwrap();
+    for key in ["anti_roll", "options"] {
+        car.as_object_mut().unwrap().remove(key);
+    }
+    car["brackets"].as_object_mut().unwrap().remove("BB.l");
+    let mut whole = json!({"wheel_centre": [0, 700, 280], "contact_patch": [0, 700, 0]});
+    whole.as_object_mut().unwrap().extend(corner.as_object().unwrap().clone());
+    car["corners"]["front.l"] = whole;
+    car
+}
+
+#[test]
+fn a_loose_wheel_is_told_what_holds_a_wheel_of_its_kind() {
+    let lower = json!({"front": "LF.l", "rear": "LR.l", "outer": [10, 640, 160], "tube": "arm"});
+    let spring = json!({"top": "ST.l", "bottom": [10, 640, 160], "on": "upright"});
+    let link = |inner: &str, outer: [i32; 3]| json!({"inner": inner, "outer": outer, "tube": "arm"});
+    let loose = [
+        // The tie rod ends on the ball of the arm, so that it does not steer.
+        (
+            json!({
+                "kind": "strut", "lower": lower, "tie_rod": link("TI.l", [10, 640, 160]),
+                "strut": {"top": "ST.l", "bottom": [5, 630, 300], "tube": "arm"}
+            }),
+            "an arm, a tie rod and a strut",
+        ),
+        // The spring points at a pivot of the arm.
+        (
+            json!({
+                "kind": "trailing arm", "arm": {"pivots": ["LF.l", "LR.l"], "hub": [0, 640, 250], "tube": "arm"},
+                "spring": {"top": "LF.l", "bottom": [0, 600, 300], "on": "upright"}
+            }),
+            "an arm on two pivots and a spring",
+        ),
+        // All of them end on one of two points, and nothing holds the turn about the line between.
+        (
+            json!({
+                "kind": "links", "spring": spring,
+                "links": {
+                    "a": link("LF.l", [10, 640, 160]), "b": link("LR.l", [10, 640, 160]),
+                    "c": link("UF.l", [-10, 610, 410]), "d": link("UR.l", [-10, 610, 410]),
+                    "e": link("TI.l", [-10, 610, 410])
+                }
+            }),
+            "five links and a spring",
+        ),
+    ];
+    for (corner, hint) in loose {
+        let model = load(&car_with_corner(&corner).to_string()).base;
+        let faults = try_result(&model).expect_err("it must be a mechanism");
+        let told = faults.iter().find(|fault| fault.message.contains("mechanism")).expect("a mechanism");
+        assert!(told.hint.as_ref().is_some_and(|told| told.starts_with(hint)), "{told:?}");
+    }
 }
