@@ -194,12 +194,11 @@ fn carried_n(prepared: &Prepared, state: &State, length_mm: f64) -> f64 {
         let [first, second] = [0, 6].map(|row| piece.end_forces.fixed_rows::<6>(row).into_owned());
         [first, second].map(|six| six.fixed_rows::<3>(0).amax().max(six.fixed_rows::<3>(3).amax() / length_mm))
     });
-    let springs = prepared.system.structure.springs.iter().zip(&state.springs).map(|(spring, size)| {
-        match spring.direction {
+    let springs =
+        prepared.system.structure.springs.iter().zip(&state.springs).map(|(spring, size)| match spring.direction {
             Direction::Shift(_) => size.abs(),
             Direction::Turn(_) => size.abs() / length_mm,
-        }
-    });
+        });
     pieces.chain(springs).fold(0.0, f64::max)
 }
 

@@ -193,12 +193,7 @@ impl Flat {
 
     /// Stress from the axial force and the moments at a place.
     fn normal_at(&self, p: &Properties, y: f64, z: f64) -> StressForm {
-        StressForm {
-            per_axial: 1.0 / p.area_mm2,
-            per_my: z / p.iy_mm4,
-            per_mz: -y / p.iz_mm4,
-            ..StressForm::default()
-        }
+        StressForm { per_axial: 1.0 / p.area_mm2, per_my: z / p.iy_mm4, per_mz: -y / p.iz_mm4, ..StressForm::default() }
     }
 
     /// The four corners, where no shear stress reaches, and the four mid-sides.
