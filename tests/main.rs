@@ -6,6 +6,7 @@ mod broken;
 mod cli;
 mod corners;
 mod house;
+mod judged;
 mod laws;
 mod published;
 mod readouts;

@@ -431,28 +431,41 @@ fn longitudinal(long_n: f64, share: &[f64; 4], most_n: Option<&[f64; 4]>) -> Res
 
 /// Friction above 1 that nothing in the file vouches for.
 fn notes_of_friction(model: &Model, name: &str, loads: &mut WheelLoads) {
+    /// A load below this part of the largest is the round-off of a wheel that is in the air.
+    const IN_THE_AIR: f64 = 1e-9;
     if model.vehicle.as_ref().is_none_or(|vehicle| vehicle.tyre_grip.is_some()) {
         return;
     }
-    let over: Vec<(Wheel, f64)> = Wheel::ALL
-        .into_iter()
-        .filter_map(|wheel| {
-            let load = loads.wheels[wheel.place()].filter(|load| !load.given)?;
-            let across = load.force_n.x.hypot(load.force_n.y);
-            (across > load.force_n.z).then(|| (wheel, across / load.force_n.z))
+    let reckoned = || {
+        let of_wheel = |wheel: Wheel| Some((wheel, loads.wheels[wheel.place()].filter(|load| !load.given)?.force_n));
+        Wheel::ALL.into_iter().filter_map(of_wheel)
+    };
+    let least_n = IN_THE_AIR * reckoned().map(|(_, force_n)| force_n.z).fold(0.0, f64::max);
+    let over: Vec<(Wheel, f64, f64)> = reckoned()
+        .filter_map(|(wheel, force_n)| {
+            let across_n = force_n.x.hypot(force_n.y);
+            let times = if force_n.z > least_n { across_n / force_n.z } else { f64::INFINITY };
+            (across_n > force_n.z.max(least_n)).then_some((wheel, across_n, times))
         })
         .collect();
-    let worst = over.iter().copied().reduce(|worst, next| if next.1 > worst.1 * (1.0 + 1e-9) { next } else { worst });
-    if let Some((wheel, times)) = worst {
+    let worst = over.iter().copied().reduce(|worst, next| if next.2 > worst.2 * (1.0 + 1e-9) { next } else { worst });
+    if let Some((wheel, across_n, times)) = worst {
         let others = match over.len() {
             1 => String::new(),
             count => format!(", as the first of {count} wheels,"),
         };
-        loads.notes.push(format!(
-            "case \"{name}\": wheel {}{others} is asked for {} times its load in friction; give \"tyre_grip\" if its tyre can do that",
-            wheel.name(),
-            figures(times, 3)
-        ));
+        let wheel = wheel.name();
+        loads.notes.push(if times.is_finite() {
+            format!(
+                "case \"{name}\": wheel {wheel}{others} is asked for {} times its load in friction; give \"tyre_grip\" if its tyre can do that",
+                figures(times, 3)
+            )
+        } else {
+            format!(
+                "case \"{name}\": wheel {wheel}{others} is asked for {} N in friction, and it carries nothing; give \"tyre_grip\", and the other wheels press harder instead",
+                figures(across_n, 3)
+            )
+        });
     }
 }
 

@@ -2,7 +2,9 @@
 //!
 //! Reads: largest push and moments along the buckling length (N, N·mm), section, material, shape
 //! of the moment diagram. Gives: the larger sum of (6.61) and (6.62) at loads × margin; above 1
-//! fails. Leaves out: sway of the whole frame, which is the frame's own buckling.
+//! fails. Leaves out: sway of the whole frame, which is the frame's own buckling; giving way sideways
+//! of what is bent on edge (lateral-torsional buckling): Table B.1 is for members that do not twist,
+//! as tubes and bars do not. For flats see [`sideways_moment_nmm`].
 //! Source: EN 1993-1-1 6.3.1 and 6.3.3 with Annex B Tables B.1 and B.3; column of class 3, elastic
 //! moduli in every class, γM1 = 1.0. Tables B.1 and B.3 are from memory, and checked against
 //! `tests/reference/checks/members.json`.
@@ -40,12 +42,12 @@ impl Curve {
 }
 
 /// The column curve of a section, Table 6.2: hot finished hollow sections a (a0 from S460), cold
-/// formed c; solid sections c.
+/// formed c; solid sections c. Figures alone do not tell that a section is hollow: c as well.
 pub fn buckling_curve(section: &Section, material: &Material) -> Curve {
-    let solid = matches!(section, Section::Bar(_) | Section::Flat(_));
+    let hollow = matches!(section, Section::Round(_) | Section::Box(_));
     match material.finish {
-        Finish::Hot if !solid && material.yield_mpa >= 460.0 => Curve::A0,
-        Finish::Hot if !solid => Curve::A,
+        Finish::Hot if hollow && material.yield_mpa >= 460.0 => Curve::A0,
+        Finish::Hot if hollow => Curve::A,
         _ => Curve::C,
     }
 }
@@ -66,6 +68,22 @@ pub fn chi(slenderness: f64, imperfection: f64) -> f64 {
 /// Euler load of a pin-ended column, N: π² E I / L².
 pub fn euler_load_n(youngs_mpa: f64, i_mm4: f64, length_mm: f64) -> f64 {
     PI * PI * youngs_mpa * i_mm4 / (length_mm * length_mm)
+}
+
+/// Moment at which a strip bent on edge gives way sideways and twists, N·mm: elastic, evenly bent, its
+/// ends held against turning about the tube's axis.
+///
+/// ```text
+/// M = (π/L) √(E I G J)        I about the weak axis
+/// ```
+/// A moment that falls off along the length may be larger; a load above the axis, an end that can
+/// turn or one that is free may make it smaller.
+/// Source: Timoshenko & Gere, Theory of Elastic Stability, lateral buckling of a beam of narrow
+/// rectangular section in pure bending.
+pub fn sideways_moment_nmm(material: &Material, properties: &Properties, length_mm: f64) -> f64 {
+    let weak = material.youngs_modulus_mpa * properties.iy_mm4.min(properties.iz_mm4);
+    let torsion = material.shear_modulus_mpa * properties.j_mm4;
+    PI / length_mm * (weak * torsion).sqrt()
 }
 
 /// Relative slenderness λ̄ = √(A fy / N_cr).
@@ -204,4 +222,42 @@ pub fn column(input: &ColumnInput<'_>) -> ColumnResult {
     let [about_y, about_z] = interaction_sums(n, m, k);
     let y_governs = about_y >= about_z;
     ColumnResult { sum: about_y.max(about_z), y_governs, n_cr_n, slenderness, chi, n_b_rd_n, m_rd_nmm, k }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::math::assert_near;
+    use crate::section::{Bar, Flat, Given, RoundTube, built_in};
+
+    #[test]
+    fn only_a_section_that_is_known_to_be_hollow_has_the_curve_of_hot_finished_hollow_sections() {
+        let mut hot = built_in("S355J2H").unwrap().material;
+        hot.finish = Finish::Hot;
+        let given = Given {
+            area_mm2: 300.0,
+            iy_mm4: 4e4,
+            iz_mm4: 3e4,
+            j_mm4: 5e4,
+            ay_mm2: None,
+            az_mm2: None,
+            cy_mm: 20.0,
+            cz_mm: 18.0,
+            ct_mm3: None,
+        };
+        assert_eq!(buckling_curve(&RoundTube { od_mm: 30.0, wall_mm: 2.0 }.into(), &hot), Curve::A);
+        assert_eq!(buckling_curve(&given.into(), &hot), Curve::C);
+        assert_eq!(buckling_curve(&Bar { od_mm: 18.0 }.into(), &hot), Curve::C);
+        assert_eq!(buckling_curve(&Flat { width_mm: 40.0, thickness_mm: 8.0 }.into(), &hot), Curve::C);
+    }
+
+    #[test]
+    fn a_thin_strip_gives_way_sideways_at_the_moment_of_the_book() {
+        let material = Material { shear_modulus_mpa: 81_000.0, ..built_in("S355J2H").unwrap().material };
+        let flat = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 });
+        let moment = sideways_moment_nmm(&material, &flat.properties(0.3), 600.0);
+        // By hand: I = 60·3³/12 = 135 mm⁴, J = 60·3³/3 (1 − 0.63·3/60) = 523.0 mm⁴.
+        let e = material.youngs_modulus_mpa;
+        assert_near(moment, PI / 600.0 * (e * 135.0 * 81_000.0 * 523.0_f64).sqrt(), 1e-3);
+    }
 }

@@ -10,6 +10,7 @@ mod yielding;
 pub use column::{
     ColumnForces, ColumnInput, ColumnResult, Curve, MomentFactors, buckling_curve, chi, column,
     equivalent_moment_factor, euler_load_n, interaction, interaction_sums, moment_factors, relative_slenderness,
+    sideways_moment_nmm,
 };
 pub use wall::{WallResult, epsilon, wall};
 pub use yielding::{TubeStress, YieldResult, tube_stress, yielding};

@@ -43,9 +43,9 @@ pub enum Load {
     Moved {
         /// The mount, an index into [`Model::mounts`].
         mount: usize,
-        /// Which of its six motions.
+        /// Which of its motions: 0 to 2 the shifts along global x, y, z, 3 to 5 the turns about them.
         motion: usize,
-        /// How far, mm or rad.
+        /// How far, mm, or rad right-handed.
         amount: f64,
     },
 }

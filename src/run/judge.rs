@@ -1,6 +1,7 @@
 //! Holds what came out against the limits.
 
 use super::columns::{Run, extremes, forces_on_run, runs};
+use super::not_judged::{NotJudged, bent_sideways, flats_between, not_judged};
 use super::outcome::{CaseOutcome, Outcome};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
@@ -36,17 +37,6 @@ impl TubeJudged {
         all.extend(self.wall.map(|result| (Check::Wall, result.slenderness / result.limit)));
         all
     }
-}
-
-/// Something that a reader might think is covered and is not.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NotJudged {
-    /// Name of the check.
-    pub check: String,
-    /// Where.
-    pub place: String,
-    /// Why.
-    pub why: String,
 }
 
 /// All that was judged.
@@ -106,7 +96,7 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
         fibres: structure.tubes.iter().map(|tube| section(model, tube).map(Section::fibres)).collect(),
         runs: runs(model, structure),
     };
-    let mut verdict = Verdict { findings: Vec::new(), tubes: Named::new(), not_judged: not_judged(model, outcome) };
+    let mut verdict = Verdict { findings: Vec::new(), tubes: Named::new(), not_judged: Vec::new() };
     for case in &response.cases {
         let limits = &model.cases[&case.name].limits;
         let tubes = bench.tubes(case, limits);
@@ -119,6 +109,9 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
         }
         verdict.tubes.insert(case.name.clone(), tubes);
     }
+    verdict.not_judged = not_judged(model, outcome);
+    verdict.not_judged.extend(bent_sideways(model, structure, response, &bench.runs));
+    verdict.not_judged.extend(flats_between(model, structure, response, &verdict.tubes));
     verdict
 }
 
@@ -140,16 +133,16 @@ struct Bench<'m> {
 /// along, carries round-off, one way or the other: whether it is judged as a column, or its wall at
 /// all, may not hang on that.
 #[derive(Debug, Clone, Copy)]
-struct Least {
+pub(super) struct Least {
     push_n: f64,
-    moment_nmm: f64,
+    pub(super) moment_nmm: f64,
 }
 
 impl Least {
     /// Values within 1e-9 of the largest of the case, or within its error, count as equal, so also as
     /// equal to nothing. Where a frame moves far and little strains it, round-off of its movement is
     /// more than that.
-    fn of(case: &CaseResponse) -> Least {
+    pub(super) fn of(case: &CaseResponse) -> Least {
         const EQUAL: f64 = 1e-9;
         let mut largest = Least { push_n: 0.0, moment_nmm: 0.0 };
         for forces in case.state.pieces.iter().map(|piece| &piece.end_forces) {
@@ -182,11 +175,7 @@ impl Bench<'_> {
             let (Some(fibres), Some(section)) = (&self.fibres[at], section(self.model, tube)) else {
                 continue;
             };
-            let pieces: Vec<_> = tube
-                .pieces
-                .clone()
-                .map(|piece| (structure.pieces[piece].start_mm, case.state.pieces[piece].diagram))
-                .collect();
+            let pieces: Vec<_> = case.state.diagrams(structure, tube).collect();
             let stress = tube_stress(fibres, &pieces, &tube.welds_mm);
             let loaded = pieces.iter().any(|(_, diagram)| least.is_pushed_or_bent(diagram));
             judged.insert(
@@ -276,53 +265,4 @@ fn movement_findings(case: &str, outcome: &CaseOutcome, limits: &Limits, finding
             findings.push(Finding::at_most(Check::Camber, case, name, moved.change.camber_deg.abs(), limit));
         }
     }
-}
-
-/// What this version, or this file, leaves without a judgement.
-fn not_judged(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
-    let mut list = Vec::new();
-    let mut add = |check: &str, place: &str, why: &str| {
-        list.push(NotJudged { check: check.to_owned(), place: place.to_owned(), why: why.to_owned() });
-    };
-    add(
-        "buckling",
-        "the frame",
-        "this version checks each straight run of tube as a column, not the buckling of the frame as a whole",
-    );
-    add("joint", "welded tube joints", "this version does not check the wall of a tube that another is welded onto");
-    add("weld", "welds", "this version does not check the welds themselves, only the strength left beside them");
-    if !model.corners.is_empty() {
-        add("rod_end", "rod-ends and balls of the corners", "this version does not check shanks and bearings");
-    }
-    add("bolts", "mounts", "this version does not check bolts");
-    add(
-        "fatigue",
-        "the frame",
-        "this version counts no load cycles; repeated loads crack welds far below the strength used here",
-    );
-    let limits = &model.limits;
-    if limits.frequency_hz.is_some() {
-        add("frequency", "the frame", "this version works out no natural frequencies");
-    }
-    if limits.toe_deg.is_some() && model.corners.is_empty() {
-        add("toe", "wheels", "there is no corner whose toe could change");
-    }
-    if limits.camber_deg.is_some() && model.corners.is_empty() {
-        add("camber", "wheels", "there is no corner whose camber could change");
-    }
-    if limits.twist_nm_deg.is_some() && outcome.twist.is_empty() {
-        add("twist", "the frame", "no case holds a twist test");
-    }
-    if limits.pickup_move_mm.is_some() && outcome.cases.values().all(|case| case.pickups.is_empty()) {
-        add("pickup_move", "pick-ups", "there is neither a corner part nor a node with \"pickup\": true");
-    }
-    for (name, size) in &model.tubes {
-        if let Section::Given(given) = &size.section {
-            add("wall", &format!("tube size {name}"), "its section is given by figures that do not tell its wall");
-            if given.ct_mm3.is_none() {
-                add("yield", &format!("tube size {name}"), "torsion stress is left out: its section gives no \"ct\"");
-            }
-        }
-    }
-    list
 }

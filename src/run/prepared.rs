@@ -3,8 +3,8 @@
 use nalgebra::{Matrix3, Point3, Vector3};
 
 use crate::beam::Flex;
-use crate::math::{FaerEngine, Plan};
-use crate::model::{Anchor, Fault, Model, TubeRef};
+use crate::math::FaerEngine;
+use crate::model::{Anchor, CornerKind, Fault, Model, TubeRef};
 use crate::path;
 use crate::solve::{Loose, Mechanism, Motion, Solved, System, held_spins, loose, plan, solve};
 use crate::source::Path;
@@ -15,8 +15,6 @@ use crate::units::{decimals, figures};
 pub struct Prepared {
     /// The structure with its stiffness.
     pub system: System,
-    /// The plan of its factorisation, good for every structure of this pattern.
-    pub plan: Box<dyn Plan>,
     /// The factor.
     pub solved: Solved,
     /// Turns that nothing needs to resist and that are held, in words.
@@ -39,11 +37,8 @@ pub fn prepare(model: &Model, purpose: Purpose) -> Result<Prepared, Vec<Fault>> 
     }
     let numbering = number(model, &structure, &[])?;
     let system = System::new(structure, numbering);
-    let first_plan = plan(&system, &FaerEngine);
-    match solve(&system, first_plan.as_ref()) {
-        Ok(solved) if !solved.is_suspicious() && !system.has_slack => {
-            Ok(Prepared { system, plan: first_plan, solved, held })
-        }
+    match solve(&system, plan(&system, &FaerEngine).as_ref()) {
+        Ok(solved) if !solved.is_suspicious() && !system.has_slack => Ok(Prepared { system, solved, held }),
         attempt => {
             let found = loose(&system.structure).ok_or_else(|| vec![too_large_to_tell()])?;
             if !found.mechanisms.is_empty() {
@@ -51,15 +46,14 @@ pub fn prepare(model: &Model, purpose: Purpose) -> Result<Prepared, Vec<Fault>> 
             }
             if found.held.is_empty() {
                 let solved = attempt.map_err(|_| vec![too_soft()])?;
-                return Ok(Prepared { system, plan: first_plan, solved, held });
+                return Ok(Prepared { system, solved, held });
             }
             held.extend(held_turns(model, &system.structure, &found.held));
             let structure = system.structure;
             let numbering = number(model, &structure, &found.held)?;
             let system = System::new(structure, numbering);
-            let plan = plan(&system, &FaerEngine);
-            let solved = solve(&system, plan.as_ref()).map_err(|_| vec![too_soft()])?;
-            Ok(Prepared { system, plan, solved, held })
+            let solved = solve(&system, plan(&system, &FaerEngine).as_ref()).map_err(|_| vec![too_soft()])?;
+            Ok(Prepared { system, solved, held })
         }
     }
 }
@@ -146,7 +140,8 @@ fn mechanism_fault(model: &Model, structure: &Structure, groups: &[Group<'_>], m
         Some(path) => path,
         None => path!["members"],
     };
-    Fault::new(path, format!("the frame is a mechanism: {}", sentences.join(", while "))).hint(moving.remedy(structure))
+    Fault::new(path, format!("the frame is a mechanism: {}", sentences.join(", while ")))
+        .hint(moving.remedy(model, structure))
 }
 
 /// What moves in a mechanism.
@@ -190,7 +185,11 @@ impl Moving {
     }
 
     /// What would stop it.
-    fn remedy(&self, structure: &Structure) -> &'static str {
+    fn remedy(&self, model: &Model, structure: &Structure) -> &'static str {
+        let upright = self.parts.iter().find_map(|part| match structure.parts[*part].kind {
+            PartKind::Upright(corner) => Some(corner),
+            PartKind::Frame | PartKind::Body(_) => None,
+        });
         let has = |wanted: fn(&PartKind) -> bool| self.parts.iter().any(|part| wanted(&structure.parts[*part].kind));
         if self.is_whole_frame(structure) {
             "too few mounts hold the frame: add one, or hold a node in more directions"
@@ -201,7 +200,26 @@ impl Moving {
         } else if has(|kind| matches!(kind, PartKind::Body(_))) {
             "give the body one more mount, or hold it in more directions"
         } else {
+            upright
+                .map_or("look at the points of what is loose", |corner| wheel_is_held_by(&model.corners[corner].kind))
+        }
+    }
+}
+
+/// What must hold the wheel of a corner that is loose.
+fn wheel_is_held_by(kind: &CornerKind) -> &'static str {
+    match kind {
+        CornerKind::DoubleWishbone(_) => {
             "two arms, a tie rod and a spring hold a wheel, none of them in line with another: look at their points"
+        }
+        CornerKind::Strut(_) => {
+            "an arm, a tie rod and a strut hold a wheel, and the tie rod may not point at the line from the arm's ball to the strut's top: look at their points"
+        }
+        CornerKind::TrailingArm(_) => {
+            "an arm on two pivots and a spring hold a wheel, and the spring may not point at the line of the pivots: look at their points"
+        }
+        CornerKind::Links(_) => {
+            "five links and a spring hold a wheel, each against a motion that the others allow: look at their points"
         }
     }
 }

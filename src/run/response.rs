@@ -10,6 +10,8 @@ use crate::loads::{Cause, Contribution, case_loads};
 use crate::model::{Case, Fault, Model, Target};
 use crate::path;
 use crate::solve::{Accuracy, RightSide, State, TOO_INACCURATE};
+use crate::source::Path;
+use crate::structure::Direction;
 use crate::units::{brief, figures};
 
 /// The answer to one case.
@@ -38,7 +40,8 @@ pub struct CaseResponse {
 pub struct TwistResponse {
     /// Moment, N·mm.
     pub moment_nmm: f64,
-    /// Angle between the two nodes, rad.
+    /// Angle between the two nodes, rad: (uz of the first − uz of the second) over their distance in
+    /// y; positive where the first, which a positive moment pushes up, rises against the second.
     pub angle_rad: f64,
 }
 
@@ -74,7 +77,7 @@ pub fn respond(model: &Model, prepared: &Prepared, wanted: impl Fn(&str) -> bool
         .chain(twists.iter().flatten().map(|twist| &twist.unknowns))
         .collect();
     let right = matrix(system.matrix.n(), &columns);
-    let (mut x, _) = prepared.solved.unknowns(system, &right);
+    let (mut x, first_errors) = prepared.solved.unknowns(system, &right);
     let n = drafts.len();
     let mut scales: Vec<Vec<f64>> = Vec::with_capacity(n);
     for (case, draft) in drafts.iter_mut().enumerate() {
@@ -93,13 +96,12 @@ pub fn respond(model: &Model, prepared: &Prepared, wanted: impl Fn(&str) -> bool
     let mut cases = Vec::with_capacity(n);
     for (at, draft) in drafts.into_iter().enumerate() {
         let state = system.state(&draft.right, &unknowns.column(at).into_owned());
-        let residual = errors[at];
-        let accuracy =
-            Accuracy { residual, balance: state.balance, error: (residual * prepared.solved.condition).max(1e-16) };
+        let accuracy = accuracy_of(prepared, errors[at], &state);
         let twist = twists[at].as_ref().map(|right| {
             let alone = system.state(right, &x.column(twist_column).into_owned());
+            let of_twist = accuracy_of(prepared, first_errors[twist_column], &alone);
             twist_column += 1;
-            draft.twist_response(model, prepared, &alone)
+            (draft.twist_response(model, prepared, &alone), of_twist)
         });
         let balances: Vec<[f64; 2]> = model.anti_roll.iter().map(|bar| bar_balance(model, bar).tension_n).collect();
         let bars_n =
@@ -112,9 +114,13 @@ pub fn respond(model: &Model, prepared: &Prepared, wanted: impl Fn(&str) -> bool
             state,
             bars_n,
             accuracy,
-            twist,
+            twist: twist.map(|(twist, _)| twist),
         };
-        faults.extend(response.fault(model, draft.case, prepared));
+        let of_case = response.fault(model, draft.case, prepared);
+        let of_twist = twist.and_then(|(_, accuracy)| {
+            too_inaccurate(path!["cases", &response.name, "twist"], "the answer to the twist test alone", &accuracy)
+        });
+        faults.extend(of_case.or(of_twist));
         cases.push(response);
     }
     if faults.is_empty() { Ok(Response { cases }) } else { Err(faults) }
@@ -178,11 +184,52 @@ impl Draft<'_> {
             alone.motion(&prepared.system, part, &model.anchor_at(anchor)).0.z
         };
         let distance = (model.anchor_at(twist.axle[0]).y - model.anchor_at(twist.axle[1]).y).abs();
-        TwistResponse {
-            moment_nmm: twist.moment_nmm * self.case.factor,
-            angle_rad: (height(twist.axle[0]) - height(twist.axle[1])) / distance,
-        }
+        let moment_nmm = twist.moment_nmm * self.case.factor;
+        let strained = carried_n(prepared, alone, distance) > NOTHING_CARRIED * (moment_nmm / distance).abs();
+        let rise = if strained { height(twist.axle[0]) - height(twist.axle[1]) } else { 0.0 };
+        TwistResponse { moment_nmm, angle_rad: rise / distance }
     }
+}
+
+/// Where tubes and rates carry no more than this part of the twist loads, rigid mounts take them
+/// all: what turns is round-off.
+const NOTHING_CARRIED: f64 = 1e-9;
+
+/// The largest force in tubes, mounts with rates and sprung joints, N; moments count over `length_mm`.
+fn carried_n(prepared: &Prepared, state: &State, length_mm: f64) -> f64 {
+    let pieces = state.pieces.iter().flat_map(|piece| {
+        let [first, second] = [0, 6].map(|row| piece.end_forces.fixed_rows::<6>(row).into_owned());
+        [first, second].map(|six| six.fixed_rows::<3>(0).amax().max(six.fixed_rows::<3>(3).amax() / length_mm))
+    });
+    let springs =
+        prepared.system.structure.springs.iter().zip(&state.springs).map(|(spring, size)| match spring.direction {
+            Direction::Shift(_) => size.abs(),
+            Direction::Turn(_) => size.abs() / length_mm,
+        });
+    pieces.chain(springs).fold(0.0, f64::max)
+}
+
+/// How accurate a state is, from the backward error of its unknowns.
+fn accuracy_of(prepared: &Prepared, residual: f64, state: &State) -> Accuracy {
+    Accuracy { residual, balance: state.balance, error: (residual * prepared.solved.condition).max(1e-16) }
+}
+
+/// The fault of an answer that may not be shown.
+fn too_inaccurate(path: Path, what: &str, accuracy: &Accuracy) -> Option<Fault> {
+    let Accuracy { balance, error, .. } = *accuracy;
+    let limit = more_than(TOO_INACCURATE);
+    if !error.is_finite() || !balance.is_finite() {
+        return Some(beyond(path, "what comes out of this case"));
+    }
+    let wrong = if balance > TOO_INACCURATE {
+        format!("forces are out of balance by more than {} of the largest", more_than(balance))
+    } else if error > TOO_INACCURATE {
+        format!("it is uncertain by more than {} of itself", more_than(error))
+    } else {
+        return None;
+    };
+    let message = format!("{what} is not accurate: {wrong}; at most {limit} is let through");
+    Some(Fault::new(path, message).hint("look for a tube, a rate or a section figure with a wrong unit"))
 }
 
 impl CaseResponse {
@@ -191,21 +238,7 @@ impl CaseResponse {
         if let Some((part, moment_nmm)) = self.state.unheld {
             return Some(self.unheld(model, case, prepared, part, moment_nmm));
         }
-        let Accuracy { balance, error, .. } = self.accuracy;
-        let path = path!["cases", &self.name];
-        let limit = more_than(TOO_INACCURATE);
-        if !error.is_finite() || !balance.is_finite() {
-            return Some(beyond(path, "what comes out of this case"));
-        }
-        let wrong = if balance > TOO_INACCURATE {
-            format!("forces are out of balance by more than {} of the largest", more_than(balance))
-        } else if error > TOO_INACCURATE {
-            format!("it is uncertain by more than {} of itself", more_than(error))
-        } else {
-            return None;
-        };
-        let message = format!("the answer is not accurate: {wrong}; at most {limit} is let through");
-        Some(Fault::new(path, message).hint("look for a tube, a rate or a section figure with a wrong unit"))
+        too_inaccurate(path!["cases", &self.name], "the answer", &self.accuracy)
     }
 
     fn unheld(&self, model: &Model, case: &Case, prepared: &Prepared, part: usize, moment_nmm: f64) -> Fault {
@@ -227,5 +260,25 @@ impl CaseResponse {
             ),
         )
         .hint("weld a tube to it, or load another node")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_answer_is_let_through_only_where_its_error_and_its_balance_are_small() {
+        let told = |error: f64, balance: f64| {
+            let accuracy = Accuracy { residual: 0.0, balance, error };
+            too_inaccurate(path!["cases", "jig", "twist"], "the answer to the twist test alone", &accuracy)
+                .map(|fault| fault.message)
+        };
+        assert_eq!(told(1e-4, 1e-4), None);
+        let message = "the answer to the twist test alone is not accurate: it is uncertain by 2e-4 of itself, and \
+                       forces are out of balance by 1e-9 of the largest; at most 1e-4 is let through";
+        assert_eq!(told(2e-4, 1e-9).as_deref(), Some(message));
+        assert!(told(1e-9, 2e-4).is_some());
+        assert!(told(f64::NAN, 0.0).is_some());
     }
 }

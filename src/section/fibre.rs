@@ -5,20 +5,21 @@
 
 /// Internal forces on the face whose outward normal is +x, along and about the local axes.
 ///
-/// Forces N (tension positive), moments N·mm.
+/// Forces N, moments N·mm, right-handed about their axes. A positive `my` pulls the fibres at +z, a
+/// positive `mz` pushes those at +y.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct InternalForces {
-    /// Axial force.
+    /// Axial force, N, tension positive.
     pub n: f64,
-    /// Shear along y.
+    /// Shear along y, N.
     pub vy: f64,
-    /// Shear along z.
+    /// Shear along z, N.
     pub vz: f64,
-    /// Torque.
+    /// Torque about x, N·mm.
     pub t: f64,
-    /// Bending moment about y.
+    /// Bending moment about y, N·mm.
     pub my: f64,
-    /// Bending moment about z.
+    /// Bending moment about z, N·mm.
     pub mz: f64,
 }
 
@@ -58,16 +59,16 @@ pub enum Fibres {
 /// ```text
 /// σ = n/A + my·z/I − mz·y/I          τ = t·R/J + (vz cos θ − vy sin θ)·Q/(I·b)
 /// ```
-/// τ is positive anticlockwise seen from +x.
+/// σ MPa, tension positive; τ MPa, positive anticlockwise seen from +x, as a positive torque turns.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Circle {
-    /// Stress per axial force, 1/mm².
+    /// σ per axial force, 1/A, 1/mm².
     pub per_axial: f64,
-    /// Stress per bending moment at the outermost fibre, 1/mm³.
+    /// σ per bending moment at the outermost fibre, R/I, 1/mm³; not negative.
     pub per_moment: f64,
-    /// Shear stress per torque, 1/mm³.
+    /// τ per torque, R/J, 1/mm³.
     pub per_torque: f64,
-    /// Shear stress per shear force at the neutral axis, 1/mm².
+    /// τ per shear force at the neutral axis, Q/(I·b), 1/mm².
     pub per_shear: f64,
 }
 
@@ -94,13 +95,17 @@ impl Circle {
 }
 
 /// Stress at one place as a sum of so much for each internal force.
+///
+/// σ MPa, tension positive, from N and N·mm. τ MPa, positive along +y on a side at ±z and along +z on
+/// a side at ±y, so that a positive torque gives a negative τ on the side at +z. Where parts add as
+/// magnitudes the coefficients' signs have no meaning.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct StressForm {
     /// σ per axial force, 1/mm².
     pub per_axial: f64,
-    /// σ per moment about y, 1/mm³.
+    /// σ per moment about y, z/Iy, 1/mm³.
     pub per_my: f64,
-    /// σ per moment about z, 1/mm³.
+    /// σ per moment about z, −y/Iz, 1/mm³.
     pub per_mz: f64,
     /// τ per torque, 1/mm³.
     pub per_torque: f64,

@@ -19,7 +19,7 @@ pub use fibre::{Circle, Fibres, InternalForces, StressForm, StressParts};
 pub use given::Given;
 pub use material::{BUILT_IN, BuiltIn, Finish, Material, built_in};
 pub use round::{RoundTube, cowper_hollow_circle};
-pub use solid::{Bar, Flat, rectangle_torsion};
+pub use solid::{Bar, Flat, rectangle_torsion, shear_on_long_side, shear_on_short_side};
 pub use stock::{STOCK, StockSize};
 
 /// What the stiffness, the checks and the report need of a section.
@@ -82,6 +82,15 @@ impl Section {
             Section::Bar(bar) => Fibres::Circle(bar.circle()),
             Section::Flat(flat) => Fibres::Points(flat.stress_forms()),
             Section::Given(given) => Fibres::Points(vec![given.stress_form()]),
+        }
+    }
+
+    /// Places between those of [`Section::fibres`] at which the stress may be larger; `None` where there
+    /// are none.
+    pub fn fibres_between(&self) -> Option<Fibres> {
+        match self {
+            Section::Flat(flat) => Some(Fibres::Points(flat.stress_forms_between())),
+            Section::Round(_) | Section::Box(_) | Section::Bar(_) | Section::Given(_) => None,
         }
     }
 

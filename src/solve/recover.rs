@@ -4,7 +4,7 @@ use nalgebra::{DVector, Matrix3, Vector3, Vector6};
 
 use super::assemble::{RightSide, System, spring_rows};
 use crate::beam::{Diagram, Vector12, uniform_load};
-use crate::structure::{Direction, Origin};
+use crate::structure::{Direction, Origin, Structure, Tube};
 
 /// The state of one piece.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -229,6 +229,11 @@ impl State {
     pub fn motion(&self, system: &System, part: usize, at: &nalgebra::Point3<f64>) -> (Vector3<f64>, Vector3<f64>) {
         let six = system.structure.parts[part].carry(at) * self.parts[part];
         (six.fixed_rows::<3>(0).into_owned(), six.fixed_rows::<3>(3).into_owned())
+    }
+
+    /// Where each piece of a tube begins, mm from the tube's first end, and its internal forces.
+    pub fn diagrams<'s>(&'s self, structure: &'s Structure, tube: &Tube) -> impl Iterator<Item = (f64, Diagram)> + 's {
+        tube.pieces.clone().map(|piece| (structure.pieces[piece].start_mm, self.pieces[piece].diagram))
     }
 
     /// What the holders of ties and springs of one origin do to the part that they hold: force (N)

@@ -109,7 +109,10 @@ impl<'m> Builder<'m> {
         let axis = Axis::new(self.model.member_axis(member));
         let name = TubeRef::Member(at);
         let welds_mm = (1..member.nodes.len() - 1)
-            .filter(|place| self.another_tube_is_welded_on(at, member.nodes[*place]))
+            .filter(|place| {
+                let node = member.nodes[*place];
+                self.another_tube_is_welded_on(at, node) || self.a_bracket_stands_on(node)
+            })
             .map(|place| axis.stops_mm[place])
             .collect();
         Draft {
@@ -141,6 +144,14 @@ impl<'m> Builder<'m> {
                     };
                     *other == node && welded
                 })
+        })
+    }
+
+    /// Whether a bracket stands on a node; where a tube runs through it, the bracket is welded to that.
+    fn a_bracket_stands_on(&self, anchor: Anchor) -> bool {
+        self.model.brackets.values().any(|bracket| match bracket.on {
+            BracketFoot::Node(node) => anchor == Anchor::Node(node),
+            BracketFoot::Tubes(_) => false,
         })
     }
 
@@ -283,7 +294,7 @@ impl<'m> Builder<'m> {
                 let at_mm = self.drafts[draft].axis.stops_mm[place];
                 self.drafts[draft].welds_mm.push(at_mm);
             }
-            Foot::Between { at_mm, at, .. } => {
+            Foot::Between { at_mm, at } => {
                 let known = self.drafts[draft].stations.iter().find(|station| same_place(station.0, at_mm)).copied();
                 let (at_mm, station) = match known {
                     Some((at_mm, _, station)) => (at_mm, station),

@@ -16,10 +16,8 @@ pub(super) enum Foot {
     End(usize),
     /// On an inner node, an index into the points of the axis.
     Inner(usize),
-    /// Between: segment of the axis, and distance from the tube's first end, mm.
+    /// Between.
     Between {
-        /// Segment of the axis.
-        segment: usize,
         /// Distance from the tube's first end, mm.
         at_mm: f64,
         /// Place, mm.
@@ -64,7 +62,7 @@ impl Axis {
             Foot::Inner(inner)
         } else {
             let length = self.stops_mm[segment + 1] - self.stops_mm[segment];
-            Foot::Between { segment, at_mm: self.stops_mm[segment] + nearest.part * length, at: nearest.at }
+            Foot::Between { at_mm: self.stops_mm[segment] + nearest.part * length, at: nearest.at }
         }
     }
 }
@@ -84,7 +82,7 @@ mod tests {
         assert_eq!(axis.foot(&Point3::new(1.9, 30.0, 5.0)), Foot::End(0));
         assert_eq!(axis.foot(&Point3::new(150.0, 98.5, 0.0)), Foot::End(1));
         assert_eq!(axis.foot(&Point3::new(99.0, 0.5, 0.0)), Foot::Inner(1));
-        let Foot::Between { segment, at_mm, .. } = axis.foot(&Point3::new(120.0, 40.0, 0.0)) else { panic!() };
-        assert_eq!((segment, at_mm), (1, 140.0));
+        let Foot::Between { at_mm, at } = axis.foot(&Point3::new(120.0, 40.0, 0.0)) else { panic!() };
+        assert_eq!((at_mm, at), (140.0, Point3::new(100.0, 40.0, 0.0)));
     }
 }

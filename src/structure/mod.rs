@@ -19,7 +19,7 @@ use nalgebra::{Matrix3, Matrix6, Point3, Vector3, Vector6};
 
 use crate::beam::{Axes, Joint};
 use crate::model::{Anchor, Model, TubeRef};
-use crate::section::{Finish, Material, Properties};
+use crate::section::{Material, Properties};
 
 pub use build::build;
 pub use numbering::{Group, Numbering, PartMotion, number};
@@ -117,13 +117,6 @@ pub struct Tube {
     pub joints: [Joint; 2],
 }
 
-impl Tube {
-    /// Hot finished or cold formed.
-    pub fn finish(&self) -> Finish {
-        self.material.finish
-    }
-}
-
 /// One straight beam.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Piece {
@@ -183,9 +176,11 @@ pub struct Tie {
     pub at: Point3<f64>,
     /// In which direction.
     pub direction: Direction,
-    /// What it belongs to, and which of its motions (0 to 5) it is.
+    /// What it belongs to.
     pub origin: Origin,
-    /// Which of the six motions of its origin this is.
+    /// Which motion of its origin this is: 0 to 2 the shifts along x, y, z, 3 to 5 the turns about
+    /// them; global axes, of a tube's joint the tube's local ones. 3 of a clamp is the turn about the
+    /// line between both, 3 of a held turn any turn.
     pub motion: usize,
 }
 
@@ -204,7 +199,7 @@ pub struct Spring {
     pub rate: f64,
     /// What it belongs to.
     pub origin: Origin,
-    /// Which of the six motions of its origin this is.
+    /// Which motion of its origin this is, counted as in [`Tie::motion`].
     pub motion: usize,
 }
 

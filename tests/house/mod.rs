@@ -113,3 +113,31 @@ fn every_key_of_the_schema_stands_in_the_format_page() {
     }
     assert!(missing.is_empty(), "not in models/FORMAT.md: {missing:#?}");
 }
+
+/// The Rust files that a text names in backticks, as paths below the top of the repository: `a/b.rs`
+/// means `src/a/b.rs`.
+fn named_files(text: &str) -> Vec<String> {
+    let quoted = text.split('`').skip(1).step_by(2);
+    quoted
+        .filter(|name| name.ends_with(".rs") && !name.contains(char::is_whitespace))
+        .map(|name| {
+            let is_whole = ["src/", "tests/", "benches/"].iter().any(|folder| name.starts_with(folder));
+            if is_whole { name.to_owned() } else { format!("src/{name}") }
+        })
+        .collect()
+}
+
+#[test]
+fn every_source_file_that_the_page_for_contributors_names_is_there() {
+    let page = fs::read_to_string(repository_file("DEVELOPERS.md")).unwrap();
+    let files = named_files(&page);
+    assert!(files.len() > 10, "the page names too few files for this to be a check: {files:?}");
+    let missing: Vec<&String> = files.iter().filter(|file| !repository_file(file).is_file()).collect();
+    assert!(missing.is_empty(), "DEVELOPERS.md names {missing:?}");
+}
+
+#[test]
+fn files_are_found_in_a_page() {
+    let page = "Start at `src/lib.rs`, then `run/judge.rs` (`judge`); `tests/main.rs` is `one b.rs` binary.";
+    assert_eq!(named_files(page), ["src/lib.rs", "src/run/judge.rs", "tests/main.rs"]);
+}

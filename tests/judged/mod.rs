@@ -1,0 +1,293 @@
+//! What is judged, and what the verdict says that it does not cover.
+
+use crossbrace::source::Document;
+use serde_json::{Value, json};
+
+use crate::support::values::{list, number, vector, word};
+use crate::support::{load, read, result, try_result};
+
+/// The messages of a text that is no model.
+fn refusals(model: &Value) -> Vec<String> {
+    let document =
+        Document::read(model.to_string().into_bytes()).unwrap_or_else(|(_, problems)| panic!("{problems:#?}"));
+    let problems = crossbrace::model::load_all(&document).expect_err("it must be refused");
+    problems.iter().map(|problem| problem.message.clone()).collect()
+}
+
+/// A tube of this section, 600 mm along x from a bolted pad, with these cases.
+fn cantilever(section: &Value, cases: &Value) -> Value {
+    json!({
+        "format": 1,
+        "materials": {"steel": {
+            "youngs_modulus": 210_000, "shear_modulus": 81_000, "density": 7850,
+            "yield": 355, "ultimate": 490, "yield_at_weld": "same", "finish": "hot"
+        }},
+        "tubes": {"size": section},
+        "nodes": {"A": [0, 0, 0], "B": [600, 0, 0]},
+        "members": {"beam": {"ends": ["A", "B"], "tube": "size"}},
+        "mounts": {"A": "bolted pad"},
+        "cases": cases
+    })
+}
+
+#[test]
+fn a_hot_finished_box_whose_bore_has_no_room_for_the_inner_radius_is_refused() {
+    let tube = |side: f64| {
+        cantilever(
+            &json!({"square": {"side": side, "wall": 10}, "material": "steel"}),
+            &json!({"load": {"forces": {"B": [0, 0, -100]}}}),
+        )
+    };
+    assert_eq!(
+        refusals(&tube(30.0)),
+        ["the inner radius of the standard, 10 mm, is more than half of the bore, 10 mm"]
+    );
+    load(&tube(40.0).to_string()); // a round bore
+    let mut measured = tube(30.0);
+    measured["tubes"]["size"]["square"]["outer_radius"] = json!(12);
+    load(&measured.to_string());
+}
+
+#[test]
+fn a_wheel_in_the_air_that_is_asked_for_friction_is_told_to_carry_nothing() {
+    let mut car: Value = serde_json::from_str(&read("models/car.json")).unwrap();
+    car["vehicle"].as_object_mut().unwrap().remove("tyre_grip");
+    car["cases"] = json!({"tight bend": {"g": {"long": -0.5, "lat": 1.6}}});
+    let result = result(&load(&car.to_string()).base);
+    let force = vector(&result["cases"]["tight bend"]["wheels"]["rear.l"]["force"]);
+    assert!(force.z == 0.0 && force.x < 0.0, "the wheel must be in the air and brake: {force:?}");
+    let notes: Vec<&str> = list(&result["notes"]).iter().map(word).filter(|note| note.contains("friction")).collect();
+    assert!(notes.iter().any(|note| note.contains("it carries nothing")), "{notes:?}");
+    assert!(notes.iter().all(|note| !note.contains("inf ")), "{notes:?}");
+}
+
+/// The lines of `not_judged` of a check, as (where, why).
+fn not_judged(result: &Value, check: &str) -> Vec<(String, String)> {
+    list(&result["verdict"]["not_judged"])
+        .iter()
+        .filter(|line| line["check"] == check)
+        .map(|line| (word(&line["where"]).to_owned(), word(&line["why"]).to_owned()))
+        .collect()
+}
+
+/// A round tube 25×2 as a cantilever.
+fn round_cantilever(cases: &Value) -> Value {
+    cantilever(&json!({"round": {"od": 25, "wall": 2}, "material": "steel"}), cases)
+}
+
+/// A frame of two posts on pads, 400 mm apart in y, with a rail between their heads.
+fn twisted(axle: [&str; 2], moment: f64) -> Value {
+    let mut model = round_cantilever(&json!({"jig": {"twist": {"axle": axle, "moment": moment}}}));
+    model["nodes"] = json!({"A": [0, 0, 0], "B": [600, 0, 0], "C": [600, 400, 0], "D": [0, 400, 0]});
+    model["members"] = json!({
+        "one": {"ends": ["A", "B"], "tube": "size"},
+        "rail": {"ends": ["B", "C"], "tube": "size"},
+        "other": {"ends": ["D", "C"], "tube": "size"}
+    });
+    model["mounts"] = json!({"A": "bolted pad", "D": "bolted pad"});
+    model["limits"] = json!({"twist": 10});
+    model
+}
+
+#[test]
+fn a_limit_of_a_case_that_nothing_lets_judge_is_told() {
+    let load_case = json!({
+        "forces": {"B": [0, 0, -100]},
+        "limits": {"toe": 0.1, "camber": 0.1, "pickup_move": 1, "twist": 50}
+    });
+    let result = result(&load(&round_cantilever(&json!({"push": load_case})).to_string()).base);
+    for check in ["toe", "camber", "pickup_move", "twist"] {
+        let lines = not_judged(&result, check);
+        assert_eq!(lines.len(), 1, "{check}: {lines:?}");
+        assert_eq!(lines[0].0, "push", "{check}");
+    }
+}
+
+#[test]
+fn a_limit_that_is_the_files_is_told_once() {
+    let mut model = round_cantilever(&json!({
+        "push": {"forces": {"B": [0, 0, -100]}}, "pull": {"forces": {"B": [0, 0, 100]}}
+    }));
+    model["limits"] = json!({"toe": 0.1, "twist": 50});
+    let result = result(&load(&model.to_string()).base);
+    assert_eq!(not_judged(&result, "toe").len(), 1);
+    assert_eq!(not_judged(&result, "twist"), [("the frame".to_owned(), "no case holds a twist test".to_owned())]);
+}
+
+#[test]
+fn a_twist_test_in_which_nothing_turns_is_told() {
+    let fails = result(&load(&twisted(["B", "C"], 100.0).to_string()).base);
+    assert!(number(&fails["twist"]["jig"]["stiffness"]) > 0.0);
+    assert_eq!(not_judged(&fails, "twist"), []);
+    for mount in ["bolted pad", "one bolt"] {
+        let mut model = twisted(["A", "D"], 100.0);
+        model["mounts"] = json!({"A": mount, "B": "bolted pad", "D": mount});
+        let held = result(&load(&model.to_string()).base);
+        assert!(held["twist"]["jig"].get("stiffness").is_none(), "{}", held["twist"]);
+        let lines = not_judged(&held, "twist");
+        assert!(lines.len() == 1 && lines[0].0 == "jig" && lines[0].1.contains("nothing turns"), "{lines:?}");
+    }
+}
+
+#[test]
+fn a_twist_test_without_a_moment_is_refused() {
+    assert_eq!(refusals(&twisted(["B", "C"], 0.0)), ["the moment of a twist test is 0, so that nothing is twisted"]);
+}
+
+/// A solid 10×30 bar by its figures, without those that are optional.
+fn given_section() -> Value {
+    json!({"given": {"a": 300, "iy": 22_500, "iz": 2500, "j": 7900, "cy": 5, "cz": 15}, "material": "steel"})
+}
+
+#[test]
+fn a_section_without_shear_areas_is_told_to_leave_out_their_stress() {
+    let lines = |figures: &[(&str, f64)]| {
+        let mut section = given_section();
+        for (key, value) in figures {
+            section["given"][*key] = json!(value);
+        }
+        let model = cantilever(&section, &json!({"push": {"forces": {"B": [0, 0, -100]}}}));
+        let told = not_judged(&result(&load(&model.to_string()).base), "yield");
+        assert!(told.iter().all(|line| line.0 == "tube size size"), "{told:?}");
+        told.into_iter().map(|line| line.1).collect::<Vec<String>>().join("; ")
+    };
+    assert_eq!(lines(&[("ct", 900.0), ("ay", 250.0), ("az", 250.0)]), "");
+    assert!(lines(&[("ct", 900.0), ("az", 250.0)]).contains("no \"ay\""));
+    assert!(lines(&[("ct", 900.0), ("ay", 250.0)]).contains("no \"az\""));
+    let all = lines(&[]);
+    assert!(all.contains("no \"ct\"") && all.contains("neither \"ay\" nor \"az\""), "{all}");
+}
+
+#[test]
+fn a_bracket_on_the_inner_node_of_a_tube_is_welded_to_it_as_one_on_the_tube_is() {
+    let utilisation = |on: Option<&str>| {
+        let mut model = round_cantilever(&json!({"push": {"forces": {"B": [0, 0, -100]}}}));
+        model["materials"]["steel"]["yield_at_weld"] = json!(100);
+        model["nodes"] = json!({"A": [0, 0, 0], "B": [300, 0, 0], "C": [600, 0, 0]});
+        model["members"] = json!({"beam": {"through": ["A", "B", "C"], "tube": "size", "joint": {"hinge": "y"}}});
+        model["mounts"] = json!({"A": "bolted pad", "C": "bolted pad"});
+        if let Some(on) = on {
+            model["brackets"] = json!({"tab": {"at": [300, 0, 50], "on": on}});
+            model["cases"]["push"]["forces"]["tab"] = json!([0, 0, -1]);
+        }
+        let result = result(&load(&model.to_string()).base);
+        number(&result["cases"]["push"]["members"]["beam"]["utilisation"]["yield"])
+    };
+    let (plain, on_tube, on_node) = (utilisation(None), utilisation(Some("beam")), utilisation(Some("B")));
+    assert!(on_tube > 3.5 * plain, "{on_tube} beside {plain}: the strength beside the weld is 100 of 355 MPa");
+    assert!((on_node - on_tube).abs() < 1e-9 * on_tube, "{on_node} instead of {on_tube}");
+}
+
+/// A thin flat as a cantilever, thickness along z, with a moment on its end.
+fn flat_cantilever(moment: [f64; 3]) -> Value {
+    result(
+        &load(
+            &cantilever(
+                &json!({"flat": {"width": 60, "thickness": 3}, "material": "steel"}),
+                &json!({"push": {"moments": {"B": moment}}}),
+            )
+            .to_string(),
+        )
+        .base,
+    )
+}
+
+#[test]
+fn a_flat_bent_and_twisted_at_once_is_told_to_be_stressed_more_between_the_places_that_are_judged() {
+    // About the mix that makes the difference largest: σ of bending about both axes near √3 τ of torsion.
+    let result = flat_cantilever([13.6, 4.0, 185.0]);
+    let judged = number(&result["cases"]["push"]["members"]["beam"]["utilisation"]["yield"]);
+    let lines = not_judged(&result, "yield");
+    assert!(lines.len() == 1 && lines[0].0 == "tube size size", "{lines:?}");
+    let figures: Vec<f64> = lines[0].1.split(' ').filter_map(|word| word.parse().ok()).collect();
+    let [times, utilisation] = figures[..] else { panic!("{lines:?}") };
+    assert!(times > 1.25 && times < 1.32, "{lines:?}");
+    assert!((utilisation - times * judged).abs() < 0.01 * utilisation, "{utilisation} beside {times} × {judged}");
+    // Bent alone, and twisted alone, it is stressed most at a corner and at a mid-side.
+    assert_eq!(not_judged(&flat_cantilever([0.0, 4.0, 185.0]), "yield"), []);
+    assert_eq!(not_judged(&flat_cantilever([13.6, 0.0, 0.0]), "yield"), []);
+}
+
+#[test]
+fn a_flat_bent_on_edge_is_told_that_nothing_covers_its_giving_way_sideways() {
+    let why = |moment: [f64; 3]| {
+        let lines = not_judged(&flat_cantilever(moment), "column");
+        assert!(lines.len() <= 1 && lines.iter().all(|line| line.0 == "tube size size"), "{lines:?}");
+        lines.into_iter().next().map(|line| line.1).unwrap_or_default()
+    };
+    assert_eq!(why([0.0, 20.0, 0.0]), "", "bent about its weak axis it cannot");
+    let little = why([0.0, 0.0, 120.0]);
+    assert!(little.contains("sideways") && !little.contains("N·m"), "{little}");
+    // (π/600) √(210000·135 · 81000·523) = 181.5 N·m; over the margin of 1.5: 121 N·m.
+    let much = why([0.0, 0.0, 122.0]);
+    assert!(much.contains("beam in \"push\" is bent by 122 N·m over 600 mm"), "{much}");
+    assert!(much.contains("gives way at 181 N·m") && much.contains("may be bent by 121 N·m"), "{much}");
+}
+
+#[test]
+fn a_section_by_its_figures_that_is_bent_about_its_stronger_axis_is_told_to_give_way_sideways() {
+    let lines = |moment: [f64; 3]| {
+        let model = cantilever(&given_section(), &json!({"push": {"moments": {"B": moment}}}));
+        not_judged(&result(&load(&model.to_string()).base), "column")
+    };
+    assert_eq!(lines([0.0, 0.0, 50.0]), []);
+    assert_eq!(lines([0.0, 50.0, 0.0])[0].0, "tube size size");
+    let round = round_cantilever(&json!({"push": {"moments": {"B": [0, 50, 0]}}}));
+    assert_eq!(not_judged(&result(&load(&round.to_string()).base), "column"), []);
+}
+
+/// The small car with another suspension on its front wheels, and without what hangs on the old one.
+fn car_with_corner(corner: &Value) -> Value {
+    let mut car: Value = serde_json::from_str(&read("models/car.json")).unwrap();
+    for key in ["anti_roll", "options"] {
+        car.as_object_mut().unwrap().remove(key);
+    }
+    car["brackets"].as_object_mut().unwrap().remove("BB.l");
+    let mut whole = json!({"wheel_centre": [0, 700, 280], "contact_patch": [0, 700, 0]});
+    whole.as_object_mut().unwrap().extend(corner.as_object().unwrap().clone());
+    car["corners"]["front.l"] = whole;
+    car
+}
+
+#[test]
+fn a_loose_wheel_is_told_what_holds_a_wheel_of_its_kind() {
+    let lower = json!({"front": "LF.l", "rear": "LR.l", "outer": [10, 640, 160], "tube": "arm"});
+    let spring = json!({"top": "ST.l", "bottom": [10, 640, 160], "on": "upright"});
+    let link = |inner: &str, outer: [i32; 3]| json!({"inner": inner, "outer": outer, "tube": "arm"});
+    let loose = [
+        // The tie rod ends on the ball of the arm, so that it does not steer.
+        (
+            json!({
+                "kind": "strut", "lower": lower, "tie_rod": link("TI.l", [10, 640, 160]),
+                "strut": {"top": "ST.l", "bottom": [5, 630, 300], "tube": "arm"}
+            }),
+            "an arm, a tie rod and a strut",
+        ),
+        // The spring points at a pivot of the arm.
+        (
+            json!({
+                "kind": "trailing arm", "arm": {"pivots": ["LF.l", "LR.l"], "hub": [0, 640, 250], "tube": "arm"},
+                "spring": {"top": "LF.l", "bottom": [0, 600, 300], "on": "upright"}
+            }),
+            "an arm on two pivots and a spring",
+        ),
+        // All of them end on one of two points, and nothing holds the turn about the line between.
+        (
+            json!({
+                "kind": "links", "spring": spring,
+                "links": {
+                    "a": link("LF.l", [10, 640, 160]), "b": link("LR.l", [10, 640, 160]),
+                    "c": link("UF.l", [-10, 610, 410]), "d": link("UR.l", [-10, 610, 410]),
+                    "e": link("TI.l", [-10, 610, 410])
+                }
+            }),
+            "five links and a spring",
+        ),
+    ];
+    for (corner, hint) in loose {
+        let model = load(&car_with_corner(&corner).to_string()).base;
+        let faults = try_result(&model).expect_err("it must be a mechanism");
+        let told = faults.iter().find(|fault| fault.message.contains("mechanism")).expect("a mechanism");
+        assert!(told.hint.as_ref().is_some_and(|told| told.starts_with(hint)), "{told:?}");
+    }
+}
