@@ -125,7 +125,7 @@ error: frame.json:1:1: "mounts" is missing
 1 | {
   | ^
   |
-  = hint: "mounts": node to how the ground (the car's body) holds the frame there
+  = hint: "mounts": how the car's body holds the frame: {"C.l": "bolted pad"}
 
 error: frame.json:32:3: supports: "supports" is not a key that is known here
    |

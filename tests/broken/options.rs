@@ -344,40 +344,114 @@ error: frame.json:6:3: duty: this version does not judge this key yet
 }
 
 #[test]
-fn a_strut_is_of_a_later_version_and_that_alone_is_told() {
+fn a_strut_has_keys_of_its_own() {
     car().with("\"kind\": \"double wishbone\"", "\"kind\": \"strut\", \"strut\": {}").refused(str![[r#"
-error: frame.json:49:7: corners.front.l.kind: this version does not judge a corner of kind "strut" yet
+error: frame.json:49:33: corners.front.l.strut: "top" is missing
    |
 49 |       "kind": "strut", "strut": {},
-   |       ^^^^^^
+   |                                 ^
    |
-   = hint: it judges "double wishbone"
+   = hint: "top": Node of the top
+
+error: frame.json:49:33: corners.front.l.strut: "bottom" is missing
+   |
+49 |       "kind": "strut", "strut": {},
+   |                                 ^
+   |
+   = hint: "bottom": Place on its axis where it is welded to the upright
+
+error: frame.json:49:33: corners.front.l.strut: "tube" is missing
+   |
+49 |       "kind": "strut", "strut": {},
+   |                                 ^
+   |
+   = hint: "tube": Tube size
+
+error: frame.json:51:7: corners.front.l.upper: "upper" is not a key that is known here
+   |
+51 |       "upper": {"front": "UF.l", "rear": "UR.l", "outer": [-10, 610, 410], "tube": "arm"},
+   |       ^^^^^^^
+   |
+   = hint: known here: kind, wheel_centre, contact_patch, brakes, drive, unsprung, lower, tie_rod, strut, note
+
+error: frame.json:54:7: corners.front.l.spring: "spring" is not a key that is known here
+   |
+54 |       "spring": {"top": "ST.l", "bottom": [10, 520, 180], "on": ["lower.front", "lower.rear"],
+   |       ^^^^^^^^
+   |
+   = hint: known here: kind, wheel_centre, contact_patch, brakes, drive, unsprung, lower, tie_rod, strut, note
+
+5 problems in frame.json
 
 "#]]);
 }
 
 #[test]
-fn a_trailing_arm_is_of_a_later_version() {
+fn a_trailing_arm_has_keys_of_its_own() {
     car().with("\"kind\": \"double wishbone\"", "\"kind\": \"trailing arm\"").refused(str![[r#"
-error: frame.json:49:7: corners.front.l.kind: this version does not judge a corner of kind "trailing arm" yet
+error: frame.json:48:16: corners.front.l: "arm" is missing
    |
-49 |       "kind": "trailing arm",
-   |       ^^^^^^
+48 |     "front.l": {
+   |                ^
+
+error: frame.json:51:7: corners.front.l.upper: "upper" is not a key that is known here
    |
-   = hint: it judges "double wishbone"
+51 |       "upper": {"front": "UF.l", "rear": "UR.l", "outer": [-10, 610, 410], "tube": "arm"},
+   |       ^^^^^^^
+   |
+   = hint: known here: kind, wheel_centre, contact_patch, brakes, drive, unsprung, arm, spring, note
+
+error: frame.json:52:7: corners.front.l.lower: "lower" is not a key that is known here
+   |
+52 |       "lower": {"front": "LF.l", "rear": "LR.l", "outer": [10, 640, 160], "tube": "arm"},
+   |       ^^^^^^^
+   |
+   = hint: known here: kind, wheel_centre, contact_patch, brakes, drive, unsprung, arm, spring, note
+
+error: frame.json:53:7: corners.front.l.tie_rod: "tie_rod" is not a key that is known here
+   |
+53 |       "tie_rod": {"inner": "TI.l", "outer": [-110, 625, 200], "tube": "arm"},
+   |       ^^^^^^^^^
+   |
+   = hint: known here: kind, wheel_centre, contact_patch, brakes, drive, unsprung, arm, spring, note
+
+4 problems in frame.json
 
 "#]]);
 }
 
 #[test]
-fn a_corner_of_links_is_of_a_later_version() {
+fn a_corner_of_links_has_keys_of_its_own() {
     car().with("\"kind\": \"double wishbone\"", "\"kind\": \"links\"").refused(str![[r#"
-error: frame.json:49:7: corners.front.l.kind: this version does not judge a corner of kind "links" yet
+error: frame.json:48:16: corners.front.l: "links" is missing
    |
-49 |       "kind": "links",
-   |       ^^^^^^
+48 |     "front.l": {
+   |                ^
    |
-   = hint: it judges "double wishbone"
+   = hint: "links": Exactly five links by name
+
+error: frame.json:51:7: corners.front.l.upper: "upper" is not a key that is known here
+   |
+51 |       "upper": {"front": "UF.l", "rear": "UR.l", "outer": [-10, 610, 410], "tube": "arm"},
+   |       ^^^^^^^
+   |
+   = hint: known here: kind, wheel_centre, contact_patch, brakes, drive, unsprung, links, spring, note
+
+error: frame.json:52:7: corners.front.l.lower: "lower" is not a key that is known here
+   |
+52 |       "lower": {"front": "LF.l", "rear": "LR.l", "outer": [10, 640, 160], "tube": "arm"},
+   |       ^^^^^^^
+   |
+   = hint: known here: kind, wheel_centre, contact_patch, brakes, drive, unsprung, links, spring, note
+
+error: frame.json:53:7: corners.front.l.tie_rod: "tie_rod" is not a key that is known here
+   |
+53 |       "tie_rod": {"inner": "TI.l", "outer": [-110, 625, 200], "tube": "arm"},
+   |       ^^^^^^^^^
+   |
+   = hint: known here: kind, wheel_centre, contact_patch, brakes, drive, unsprung, links, spring, note
+
+4 problems in frame.json
 
 "#]]);
 }
@@ -410,7 +484,7 @@ error: frame.json:50:67: "mounts" is missing (in option "thicker")
 50 |     "thicker": {"change": {"tubes": {"main": {"material": null}}, "mounts": null}}
    |                                                                   ^^^^^^^^
    |
-   = hint: "mounts": node to how the ground (the car's body) holds the frame there
+   = hint: "mounts": how the car's body holds the frame: {"C.l": "bolted pad"}
 
 2 problems in frame.json
 

@@ -83,7 +83,7 @@ error: frame.json:1:1: "mounts" is missing
 1 | {"format": 2}
   | ^
   |
-  = hint: "mounts": node to how the ground (the car's body) holds the frame there
+  = hint: "mounts": how the car's body holds the frame: {"C.l": "bolted pad"}
 
 error: frame.json:1:1: "cases" is missing
   |
@@ -177,7 +177,7 @@ error: frame.json:1:1: "mounts" is missing
 1 | {}
   | ^
   |
-  = hint: "mounts": node to how the ground (the car's body) holds the frame there
+  = hint: "mounts": how the car's body holds the frame: {"C.l": "bolted pad"}
 
 error: frame.json:1:1: "cases" is missing
   |

@@ -177,6 +177,8 @@ fn parts_heavier_than_the_whole_car_are_odd_but_no_error() {
         "\"twist\": {\"twist\": {\"axle\": [\"ST.l\", \"ST.r\"], \"moment\": 800}, \"limits\": {\"yield\": null, \"column\": null}}",
     ).with("\"limits\": {\"pickup_move\": 2, \"toe\": 0.5, \"camber\": 0.5, \"twist\": 200}", "\"limits\": {\"yield\": 0.01, \"column\": 0.01}").warned(str![[r#"
 warning: bodies, unsprung masses and tubes come to 636 kg, more than vehicle.mass of 600 kg
+warning: limits.yield is 0.01: with a margin below 1 what passes is past its strength
+warning: limits.column is 0.01: with a margin below 1 what passes is past its strength
 
 "#]]);
 }

@@ -51,6 +51,7 @@ fn what_both_sides_have_is_queried_once() {
     assert_eq!(
         queried(&load(&text.to_string()).base),
         [
+            "rear.l and rear.r: anti-lift is -150 %; look at the slope of the arms' pivot lines seen from the side",
             "rear.l and rear.r: both pivots of its trailing arm are behind the wheel centre, so that it leads; look at x of \
           the pivots: are front and rear swapped?"
         ]

@@ -253,7 +253,8 @@ macro_rules! corner_kinds {
                 };
                 // The kind says which keys there are: while it is unknown nothing else can be told.
                 let Some(entry) = node.entry("kind") else {
-                    reader.missing_key(node, "kind", &["kind"], "What the corner is made of.");
+                    let kinds = [$( concat!("\"", $kind, "\"") ),+].join(", ");
+                    reader.missing_key(node, "kind", &["kind"], &format!("one of {kinds}"));
                     return None;
                 };
                 match reader.key::<AnyKind>(entry)?.0 {

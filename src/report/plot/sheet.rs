@@ -36,7 +36,7 @@ pub(super) const BLOCK: Area = Area::new(1100, 1812, 2900, 2030);
 /// Heights of the rows of the title block.
 const ROWS: [i32; 3] = [80, 68, 70];
 /// Widths of the fields in the last row of the title block.
-const FIELDS: [i32; 6] = [250, 500, 150, 240, 340, 320];
+const FIELDS: [i32; 6] = [275, 525, 135, 245, 325, 295];
 
 /// What is left for views above the block and below the note at the top.
 pub(super) fn views_area() -> Area {
