@@ -40,8 +40,7 @@ fn in_case(case: &str, found: Result<(), String>) -> Law {
 
 /// So many frames a law, fewer where each is solved often. The frames are the same in every plain
 /// run, so that a change is judged by what it changes; `PROPTEST_CASES` asks for another number of
-/// new ones, which still find a rare frame in a few thousand whose round-off decides whether a wall
-/// is judged.
+/// new ones, which still find, rarely, a frame whose round-off decides whether a wall is judged.
 fn cases(count: u32) -> Config {
     let asked = Config::default();
     if std::env::var_os("PROPTEST_CASES").is_some() {
