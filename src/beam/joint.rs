@@ -116,6 +116,7 @@ impl Joined {
     /// Motions of the tube's ends, from those of its nodes and the end loads of its own span.
     pub fn tube_motions(&self, nodes: &Vector12, f: &Vector12) -> Vector12 {
         match (&self.transformation, &self.flexibility) {
+            (Some(t), Some(_)) if *f == Vector12::zeros() => t * nodes,
             (Some(t), Some(c)) => t * nodes + c * f,
             _ => *nodes,
         }
@@ -123,7 +124,8 @@ impl Joined {
 
     /// Forces on the tube's ends, from the motions of its nodes and the end loads of its own span.
     pub fn end_forces(&self, nodes: &Vector12, f: &Vector12) -> Vector12 {
-        self.node * nodes - self.node_loads(f)
+        let held = self.node * nodes;
+        if *f == Vector12::zeros() { held } else { held - self.node_loads(f) }
     }
 }
 

@@ -6,7 +6,7 @@
 //! Source: EN 1993-1-1 6.2.1(5); strength beside a weld EN 1999-1-1 for aluminium, material
 //! standards for cold-drawn steel.
 
-use crate::beam::{Diagram, Peak, larger_than, peak, stress_at};
+use crate::beam::{Diagram, Peak, end_peaks, larger_than, peak};
 use crate::section::{Fibres, Material};
 
 /// The stress of a tube: the largest along it, and the largest where it is welded.
@@ -32,23 +32,16 @@ pub fn tube_stress(fibres: &Fibres, pieces: &[(f64, Diagram)], welds_mm: &[f64])
     };
     let welded = |at_mm: f64| welds_mm.iter().any(|weld| (weld - at_mm).abs() < 1e-6);
     // Ends first: they usually hold the largest stress, and then spans need no search.
-    let mut ends: Vec<Peak> = Vec::with_capacity(2 * pieces.len());
-    for (start_mm, diagram) in pieces {
-        for x in [0.0, diagram.length_mm] {
-            let stress = stress_at(fibres, &diagram.at(x));
-            let end = Peak { at_mm: start_mm + x, stress, von_mises_mpa: stress.von_mises() };
+    let ends: Vec<[Peak; 2]> = pieces.iter().map(|(_, diagram)| end_peaks(fibres, diagram)).collect();
+    let floor = ends.iter().flatten().map(|end| end.von_mises_mpa).fold(0.0, f64::max);
+    for ((start_mm, diagram), ends) in pieces.iter().zip(&ends) {
+        let on_tube = |peak: Peak| Peak { at_mm: start_mm + peak.at_mm, ..peak };
+        for end in ends.map(on_tube) {
             if welded(end.at_mm) {
                 keep(&mut at_weld, end);
             }
-            ends.push(end);
         }
-    }
-    let floor = ends.iter().map(|end| end.von_mises_mpa).fold(0.0, f64::max);
-    for (piece, (start_mm, diagram)) in pieces.iter().enumerate() {
-        keep(&mut largest, ends[2 * piece]);
-        let inside = peak(fibres, diagram, floor);
-        keep(&mut largest, Peak { at_mm: start_mm + inside.at_mm, ..inside });
-        keep(&mut largest, ends[2 * piece + 1]);
+        keep(&mut largest, on_tube(peak(fibres, diagram, *ends, floor)));
     }
     TubeStress { peak: largest.expect("a tube has at least one piece"), at_weld }
 }

@@ -19,7 +19,7 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
     let report = loaded.report(&checked, &notes);
     let mut folders = Vec::new();
     if options.json {
-        output.print(&format!("{}\n", json::text(&report)));
+        output.print_data(json::text(&report));
     } else {
         let files = pictures_and_page(&report);
         let out = loaded.out(options.out.as_deref(), None);

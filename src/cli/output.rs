@@ -20,6 +20,16 @@ impl Output {
         self.text.push_str(text);
     }
 
+    /// Adds a text that may be megabytes, on a line of its own.
+    pub(crate) fn print_data(&mut self, text: String) {
+        if self.text.is_empty() {
+            self.text = text;
+        } else {
+            self.text.push_str(&text);
+        }
+        self.text.push('\n');
+    }
+
     /// Puts files into folders; they stay there only if [`Output::deliver`] comes to a good end.
     ///
     /// # Errors
@@ -34,8 +44,14 @@ impl Output {
     /// # Errors
     /// What cannot be written; every folder is then as it was.
     pub(crate) fn deliver(self) -> Result<(), Trouble> {
-        let mut stdout = anstream::stdout().lock();
-        let written = stdout.write_all(self.text.as_bytes()).and_then(|()| stdout.flush());
+        let written = if self.text.contains('\x1b') {
+            let mut stdout = anstream::stdout().lock();
+            stdout.write_all(self.text.as_bytes()).and_then(|()| stdout.flush())
+        } else {
+            // Without colour nothing needs to be looked through; of JSON there may be megabytes.
+            let mut stdout = std::io::stdout().lock();
+            stdout.write_all(self.text.as_bytes()).and_then(|()| stdout.flush())
+        };
         match written {
             Err(error) if error.kind() != ErrorKind::BrokenPipe => {
                 if let Some(files) = self.files {

@@ -145,32 +145,30 @@ impl SymmetricMatrix {
         DMatrix::from_fn(size, size, |r, c| in_upper(r.min(c), r.max(c)))
     }
 
-    /// K x.
-    pub fn times(&self, x: &DMatrix<f64>) -> DMatrix<f64> {
-        let mut product = DMatrix::zeros(self.n(), x.ncols());
-        for right in 0..x.ncols() {
-            for (row, column, value) in self.upper.triplet_iter() {
-                product[(row, right)] += value * x[(column, right)];
-                if row != column {
-                    product[(column, right)] += value * x[(row, right)];
+    /// f − K x, and |K| |x| + |f|, entry by entry.
+    pub fn residual(&self, x: &DMatrix<f64>, f: &DMatrix<f64>) -> (DMatrix<f64>, DMatrix<f64>) {
+        let (mut residual, mut size) = (f.clone(), f.abs());
+        let (offsets, indices, values) = self.upper.csc_data();
+        for ((x, mut residual), mut size) in x.column_iter().zip(residual.column_iter_mut()).zip(size.column_iter_mut())
+        {
+            for column in 0..self.n() {
+                let of_column = x[column];
+                let (mut sum, mut sum_of_sizes) = (0.0, 0.0);
+                let diagonal = offsets[column + 1] - 1;
+                for at in offsets[column]..diagonal {
+                    let (row, value) = (indices[at], values[at]);
+                    let (there, here) = (value * of_column, value * x[row]);
+                    residual[row] -= there;
+                    size[row] += there.abs();
+                    sum += here;
+                    sum_of_sizes += here.abs();
                 }
+                let own = values[diagonal] * of_column;
+                residual[column] -= sum + own;
+                size[column] += sum_of_sizes + own.abs();
             }
         }
-        product
-    }
-
-    /// |K| |x|, entry by entry.
-    pub fn magnitudes_times(&self, x: &DMatrix<f64>) -> DMatrix<f64> {
-        let mut product = DMatrix::zeros(self.n(), x.ncols());
-        for right in 0..x.ncols() {
-            for (row, column, value) in self.upper.triplet_iter() {
-                product[(row, right)] += (value * x[(column, right)]).abs();
-                if row != column {
-                    product[(column, right)] += (value * x[(row, right)]).abs();
-                }
-            }
-        }
-        product
+        (residual, size)
     }
 
     /// Largest column sum of magnitudes of D K D, D diagonal (the 1-norm).
@@ -199,8 +197,10 @@ mod tests {
         k.add(&pattern, 2, 0, DMatrix::from_row_slice(1, 2, &[5.0, 6.0]).as_view());
         k.add(&pattern, 2, 2, DMatrix::from_row_slice(1, 1, &[7.0]).as_view());
         let x = DMatrix::from_column_slice(3, 1, &[1.0, -1.0, 2.0]);
-        assert_eq!(k.times(&x).as_slice(), [13.0, 10.0, 13.0]);
-        assert_eq!(k.magnitudes_times(&x).as_slice(), [15.0, 16.0, 25.0]);
+        let f = DMatrix::from_column_slice(3, 1, &[20.0, -1.0, 13.0]);
+        let (residual, size) = k.residual(&x, &f);
+        assert_eq!(residual.as_slice(), [7.0, -11.0, 0.0]);
+        assert_eq!(size.as_slice(), [35.0, 17.0, 38.0]);
         assert_eq!(k.diagonal(), [4.0, 3.0, 7.0]);
         assert_eq!(k.scaled_norm_1(&[1.0; 3]), 18.0);
         assert_eq!(k.diagonal_block(&pattern, 0), DMatrix::from_row_slice(2, 2, &[4.0, 1.0, 1.0, 3.0]));

@@ -36,8 +36,7 @@ pub(super) fn condition(matrix: &SymmetricMatrix, factor: &dyn Factor) -> f64 {
 /// Source: Oettli and Prager, Numer. Math. 6 (1964); a row whose terms are all at the level of
 /// rounding of the largest row counts against that level.
 pub(super) fn backward_error(matrix: &SymmetricMatrix, x: &DMatrix<f64>, f: &DMatrix<f64>) -> (Vec<f64>, DMatrix<f64>) {
-    let residual = f - matrix.times(x);
-    let size = matrix.magnitudes_times(x) + f.abs();
+    let (residual, size) = matrix.residual(x, f);
     let errors = (0..x.ncols())
         .map(|column| {
             residual
