@@ -63,20 +63,22 @@ pub fn end_peaks(fibres: &Fibres, diagram: &Diagram) -> [Peak; 2] {
 }
 
 /// The largest stress of a beam from those at its ends; the search inside the span is left out where
-/// it cannot give more than `floor_mpa`.
+/// it cannot give more than the ends or than `floor_mpa`.
 ///
-/// The bound: a fibre's σ departs from the straight line between its end values by at most the
-/// stress of qL²/8, and √(σ² + 3τ²) of a straight line is largest at an end.
+/// The bound: at ξL a fibre's σ departs from the straight line between its end values by at most
+/// 4ξ(1 − ξ) S, S the stress of qL²/8. A straight line's √(σ² + 3τ²) is convex, so that stress is at
+/// most (1 − ξ) s₁ + ξ s₂ + 4ξ(1 − ξ) S, which passes the larger of s₁ and s₂ only if 4S > |s₂ − s₁|.
 pub fn peak(fibres: &Fibres, diagram: &Diagram, [first, last]: [Peak; 2], floor_mpa: f64) -> Peak {
     let length = diagram.length_mm;
     let ends = first.or_later(last);
-    let sag = InternalForces {
+    let moments = InternalForces {
         my: diagram.load_n_mm.z.abs() * length * length / 8.0,
         mz: diagram.load_n_mm.y.abs() * length * length / 8.0,
         ..InternalForces::default()
     };
-    let loaded = diagram.load_n_mm.amax() > 0.0;
-    if !loaded || ends.von_mises_mpa + largest_bending(fibres, &sag) < floor_mpa {
+    let sag_mpa = largest_bending(fibres, &moments);
+    let rises_mpa = (last.von_mises_mpa - first.von_mises_mpa).abs();
+    if 4.0 * sag_mpa <= rises_mpa || ends.von_mises_mpa + sag_mpa < floor_mpa {
         return ends;
     }
     let inside = match fibres {
