@@ -1,25 +1,23 @@
 //! Why a tube is stressed, a pick-up moves, a wheel turns: parts that add up, and that are so.
 
 use crossbrace::loads::Cause;
-use crossbrace::model::{Model, Wheel};
+use crossbrace::model::{Model, Target, Wheel};
 use crossbrace::run::{Prepared, Response, prepare, respond};
 use crossbrace::structure::{Purpose, TubeName};
 use crossbrace::studies::{Question, Why, why};
 use serde_json::{Value, json};
 
 use crate::support::values::{entries, number};
-use crate::support::{load, repository_file, result};
+use crate::support::{load, read, repository_file, result};
 
-/// The text of every model that is kept.
-fn models() -> Vec<(String, String)> {
+/// The text of every model of a folder.
+fn models_in(folder: &str) -> Vec<(String, String)> {
     let mut models = Vec::new();
-    for folder in ["models", "tests/models", "tests/reference/models"] {
-        for entry in std::fs::read_dir(repository_file(folder)).unwrap() {
-            let path = entry.unwrap().path();
-            let name = path.file_name().unwrap().to_string_lossy().into_owned();
-            if name.ends_with(".json") && name != "model.schema.json" {
-                models.push((name, std::fs::read_to_string(path).unwrap()));
-            }
+    for entry in std::fs::read_dir(repository_file(folder)).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        if name.ends_with(".json") && name != "model.schema.json" {
+            models.push((name, std::fs::read_to_string(path).unwrap()));
         }
     }
     models.sort();
@@ -56,7 +54,7 @@ fn assert_adds_up(why: &Why, floor: f64, what: &str) {
 
 #[test]
 fn the_parts_of_every_answer_of_every_model_add_up() {
-    for (name, text) in models() {
+    for (name, text) in ["models", "tests/models", "tests/reference/models"].into_iter().flat_map(models_in) {
         let model = load(&text).base;
         let (prepared, response) = solved(&model);
         // A question costs a solution of every case: of each model the cases take turns.
@@ -70,19 +68,74 @@ fn the_parts_of_every_answer_of_every_model_add_up() {
 }
 
 #[test]
-fn every_tube_of_the_demo_in_every_case_adds_up_to_its_peak_stress() {
-    let text = std::fs::read_to_string(repository_file("models/hillclimb-front-subframe.json")).unwrap();
-    let model = load(&text).base;
-    let (prepared, response) = solved(&model);
-    let all = result(&model);
-    for case in &response.cases {
-        for question in questions(&model, &prepared) {
-            let Question::Stress(tube) = question else { continue };
-            let answer = why(&model, &prepared, &response, case, question).unwrap();
-            let name = prepared.system.structure.tube_name(&model, tube);
-            assert_adds_up(&answer, 1.0, &format!("{}, {name}", case.name));
-            let peak = number(&all["cases"][&case.name]["members"][&name]["peak"]["von_mises"]);
-            assert!((answer.total - peak).abs() <= 1e-9 * peak.max(1.0), "{name}: {} and {peak}", answer.total);
+fn every_tube_of_every_demo_in_every_case_adds_up_to_its_peak_stress() {
+    for (name, text) in models_in("models") {
+        let model = load(&text).base;
+        let (prepared, response) = solved(&model);
+        let all = result(&model);
+        for case in &response.cases {
+            for question in questions(&model, &prepared) {
+                let Question::Stress(tube) = question else { continue };
+                let answer = why(&model, &prepared, &response, case, question).unwrap();
+                let tube = prepared.system.structure.tube_name(&model, tube);
+                assert_adds_up(&answer, 1.0, &format!("{name}, {}, {tube}", case.name));
+                let peak = number(&all["cases"][&case.name]["members"][&tube]["peak"]["von_mises"]);
+                assert!((answer.total - peak).abs() <= 1e-9 * peak.max(1.0), "{tube}: {} and {peak}", answer.total);
+            }
+        }
+    }
+}
+
+/// Takes what stands at a path of a model out of it.
+fn without(model: &Value, path: &[&str]) -> Model {
+    let mut model = model.clone();
+    let (last, above) = path.split_last().unwrap();
+    let at = above.iter().fold(&mut model, |value, key| &mut value[*key]);
+    assert!(at.as_object_mut().unwrap().shift_remove(*last).is_some(), "{path:?} is not in the model");
+    load(&model.to_string()).base
+}
+
+/// What is told of a load is the difference that the model makes without it: for how far each node
+/// moves, in the direction in which it moves in the end.
+#[test]
+fn a_load_taken_out_of_the_model_takes_away_what_it_was_told_to_make() {
+    let stand: Value = serde_json::from_str(&read("models/stand.json")).unwrap();
+    let loads: [(&Value, &[&str]); 6] = [
+        (&stand, &["cases", "hanging", "forces", "C"]),
+        (&stand, &["cases", "hanging", "moments", "engine"]),
+        (&stand, &["cases", "pulled", "line_loads", "hoop"]),
+        (&stand, &["cases", "pulled", "moved", "E"]),
+        (&demo(), &["cases", "jack under the nose", "forces", "NE"]),
+        (&demo(), &["cases", "tow pull", "forces", "NE"]),
+    ];
+    for (text, path) in loads {
+        let (with, less) = (load(&text.to_string()).base, without(text, path));
+        let (prepared, response) = solved(&with);
+        let case = response.cases.iter().find(|case| case.name == path[1]).unwrap();
+        let [whole, rest] = [&with, &less].map(result);
+        let place = |of: &Value, node: &str| {
+            let [case, standing] = [path[1], "standing"].map(|case| of["cases"][case]["nodes"].get(node).cloned());
+            let relative = with.cases[path[1]].g.is_some();
+            let of = |node: &Value| [0, 1, 2].map(|axis| number(&node["move"][axis]));
+            let standing = standing.filter(|_| relative).map_or([0.0; 3], |node| of(&node));
+            let moved = of(&case.unwrap());
+            [0, 1, 2].map(|axis| moved[axis] - standing[axis])
+        };
+        for anchor in with.anchors() {
+            let name = with.anchor_name(anchor);
+            let answer = why(&with, &prepared, &response, case, Question::Movement(anchor)).unwrap();
+            let is_told = |cause: &Cause| match (cause, path[2]) {
+                (Cause::Force(Target::Anchor(on)), "forces") => with.anchor_name(*on) == path[3],
+                (Cause::Moment(Target::Body(_)), "moments") => true,
+                (Cause::LineLoad(_), "line_loads") | (Cause::Moved(_), "moved") => true,
+                _ => false,
+            };
+            let claimed: f64 = answer.parts.iter().filter(|(cause, _)| is_told(cause)).map(|(_, value)| value).sum();
+            let (whole, rest) = (place(&whole, name), place(&rest, name));
+            let size = whole.iter().map(|value| value * value).sum::<f64>().sqrt();
+            let found: f64 =
+                if size > 0.0 { (0..3).map(|axis| (whole[axis] - rest[axis]) * whole[axis] / size).sum() } else { 0.0 };
+            assert!((claimed - found).abs() <= 1e-9, "{path:?}, {name}: {claimed} and {found}");
         }
     }
 }
@@ -135,7 +188,7 @@ fn a_wheel_force_taken_away_takes_away_what_it_was_told_to_make() {
 
 #[test]
 fn the_sources_of_every_change_of_a_wheel_add_up_to_it() {
-    for (name, text) in models() {
+    for (name, text) in ["models", "tests/models", "tests/reference/models"].into_iter().flat_map(models_in) {
         let all = result(&load(&text).base);
         for (case, outcome) in entries(&all["cases"]) {
             for (wheel, moved) in entries(&outcome["wheels"]).iter().filter(|(_, wheel)| wheel.get("sources").is_some())
