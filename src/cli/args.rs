@@ -17,6 +17,7 @@ use clap::{Args, Parser, Subcommand};
         crossbrace check models/hillclimb-front-subframe.json\n  \
         crossbrace check frame.json --json | jq .verdict\n  \
         crossbrace loads frame.json --case braking\n  \
+        crossbrace points frame.json scan.csv\n  \
         crossbrace materials\n\n\
         Exit code: 0 all limits are met, 1 a limit is exceeded, 2 the input or the run is at fault.\n\
         Data goes to stdout, everything else to stderr. NO_COLOR turns colour off.\n\n\
@@ -57,6 +58,24 @@ pub(crate) enum Command {
         crossbrace draw frame.json                       sheets under reports/frame/drawing/\n  \
         crossbrace draw frame.json --out /tmp/sheets")]
     Draw(DrawOptions),
+    /// Take points or lines from other programs into a model, or its points out of it
+    #[command(
+        group = clap::ArgGroup::new("direction").required(true).args(["file", "write_csv"]),
+        after_help = "Examples:\n  \
+        crossbrace points frame.json --write-csv points.csv     every point, to be edited or drawn elsewhere\n  \
+        crossbrace points frame.json points.csv --dry-run       what would move, and by how much\n  \
+        crossbrace points frame.json scan.csv --unit in         a table in inches\n  \
+        crossbrace points frame.json sketch.dxf --tube main     lines become members of that tube size\n\n\
+        A table has lines of name,x,y,z, with or without a header; comma, semicolon or tab separate. A name is a\n\
+        node, a bracket, or a place of the car as the file has it: front.l/upper.outer, front.l/tie_rod.outer,\n\
+        front.l/wheel_centre, front.l/contact_patch, front.l/spring.bottom, front.l/strut.bottom, rear.l/arm.hub,\n\
+        rear.l/links.NAME.outer, front/left.end, front/left.foot. A name that is not there yet becomes a new node.\n\
+        Of a mirrored model only the left side is written; a right side that differs is told.\n\n\
+        Of a drawing (DXF in text form) straight lines and polylines are read, each straight piece one member.\n\
+        Ends that meet become one node; a line that a node lies on runs through it.\n\n\
+        Only numbers that change and entries that are new change the file; it is replaced whole, and only by a\n\
+        valid model. Exit code: 0 done, 2 the input or the run is at fault, and nothing was written.")]
+    Points(PointsOptions),
     /// List tube sizes that are commonly on the rack, with their figures and sources
     Tubes,
     /// List the built-in materials with their strengths and sources
@@ -129,4 +148,31 @@ pub(crate) struct DrawOptions {
     /// Where the sheets go [default: reports/MODEL-NAME/drawing]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
+}
+
+/// Options of `points`.
+#[derive(Debug, Args)]
+pub(crate) struct PointsOptions {
+    /// The model file
+    pub(crate) model: PathBuf,
+    /// A table of points (.csv, .tsv, .txt) or a drawing (.dxf) to take into the model
+    pub(crate) file: Option<PathBuf>,
+    /// Write every point of the model as a table to this new file; `-` is stdout
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["file", "tube", "join", "add", "dry_run"])]
+    pub(crate) write_csv: Option<PathBuf>,
+    /// Unit of the numbers in the table or drawing [default: mm, or what the file says]
+    #[arg(long, value_name = "UNIT")]
+    pub(crate) unit: Option<String>,
+    /// Tube size of the members that lines become
+    #[arg(long, value_name = "NAME")]
+    pub(crate) tube: Option<String>,
+    /// Join ends of lines that are no further apart, mm [default: 1]
+    #[arg(long, value_name = "MM", allow_negative_numbers = true)]
+    pub(crate) join: Option<f64>,
+    /// Take every name that is not there as a new node, even one close to a name that is
+    #[arg(long)]
+    pub(crate) add: bool,
+    /// Show what would change, and write nothing
+    #[arg(long)]
+    pub(crate) dry_run: bool,
 }

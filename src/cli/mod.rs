@@ -10,6 +10,7 @@ mod folder;
 mod input;
 mod loads;
 mod output;
+mod points;
 mod stock;
 
 use std::process::ExitCode;
@@ -64,6 +65,7 @@ fn run(arguments: Arguments, output: &mut Output) -> Result<Ending, Trouble> {
         Command::Loads(options) => loads::run(&options, output),
         Command::Compare(options) => compare::run(&options, output),
         Command::Draw(options) => draw::run(&options, output),
+        Command::Points(options) => points::run(&options, output),
         Command::Tubes => stock::tubes(output),
         Command::Materials => stock::materials(output),
         Command::Schema => stock::schema(output),

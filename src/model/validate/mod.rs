@@ -10,7 +10,7 @@ mod cases;
 mod corners;
 mod frame;
 mod sections;
-mod use_of_names;
+pub(super) mod use_of_names;
 mod warnings;
 
 use std::collections::HashSet;
