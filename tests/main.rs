@@ -5,6 +5,7 @@
 mod broken;
 mod house;
 mod laws;
+mod points;
 mod published;
 mod reports;
 mod support;

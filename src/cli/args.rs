@@ -61,20 +61,23 @@ pub(crate) enum Command {
     /// Take points or lines from other programs into a model, or its points out of it
     #[command(
         group = clap::ArgGroup::new("direction").required(true).args(["file", "write_csv"]),
+        override_usage = "crossbrace points <MODEL> <FILE> [OPTIONS]\n       crossbrace points <MODEL> --write-csv <FILE>",
         after_help = "Examples:\n  \
-        crossbrace points frame.json --write-csv points.csv     every point, to be edited or drawn elsewhere\n  \
-        crossbrace points frame.json points.csv --dry-run       what would move, and by how much\n  \
-        crossbrace points frame.json scan.csv --unit in         a table in inches\n  \
-        crossbrace points frame.json sketch.dxf --tube main     lines become members of that tube size\n\n\
-        A table has lines of name,x,y,z, with or without a header; comma, semicolon or tab separate. A name is a\n\
-        node, a bracket, or a place of the car as the file has it: front.l/upper.outer, front.l/tie_rod.outer,\n\
-        front.l/wheel_centre, front.l/contact_patch, front.l/spring.bottom, front.l/strut.bottom, rear.l/arm.hub,\n\
-        rear.l/links.NAME.outer, front/left.end, front/left.foot. A name that is not there yet becomes a new node.\n\
+        crossbrace points frame.json --write-csv points.csv   every point, as a table\n  \
+        crossbrace points frame.json points.csv --dry-run     what would move, how far\n  \
+        crossbrace points frame.json scan.csv --unit in       a table in inches\n  \
+        crossbrace points frame.json sketch.dxf --tube main   lines become members\n\n\
+        A table has lines of name,x,y,z, with or without a header; comma, semicolon or tab separate. A name is a \
+        node, a bracket, or a place of the car as the file has it: front.l/upper.outer, front.l/tie_rod.outer, \
+        front.l/wheel_centre, front.l/contact_patch, front.l/spring.bottom, front.l/strut.bottom, rear.l/arm.hub, \
+        rear.l/links.NAME.outer, front/left.end, front/left.foot. A name that is not there yet becomes a new node. \
         Of a mirrored model only the left side is written; a right side that differs is told.\n\n\
-        Of a drawing (DXF in text form) straight lines and polylines are read, each straight piece one member.\n\
+        Of a drawing (DXF in text form) straight lines and polylines are read, each straight piece one member. \
         Ends that meet become one node; a line that a node lies on runs through it.\n\n\
-        Only numbers that change and entries that are new change the file; it is replaced whole, and only by a\n\
-        valid model. Exit code: 0 done, 2 the input or the run is at fault, and nothing was written.")]
+        Only numbers that change and entries that are new change the file; it is replaced whole, and only by a \
+        valid model.\n\n\
+        Exit code: 0 done, 2 the input or the run is at fault, and nothing was written."
+    )]
     Points(PointsOptions),
     /// List tube sizes that are commonly on the rack, with their figures and sources
     Tubes,

@@ -97,7 +97,7 @@ fn export(input: &Input, to: &Path, unit: &str, output: &mut Output) -> Result<(
     }
     output.print(&format!("{} points in {}\n", points.len(), to.display()));
     if Drawn::of(&input.document.root).mirror {
-        complain("note: right sides that the mirror makes are not in the table; they follow the left");
+        tell("note: right sides that the mirror makes are not in the table; they follow the left");
     }
     Ok(())
 }
@@ -120,7 +120,7 @@ fn place_points(options: &PointsOptions, input: &Input, file: &Path, output: &mu
     let known = judge(input, &placed.text, &added)?;
     tell_placed(&placed, output);
     for TwinOff { name, original, off_mm } in &placed.twins_off {
-        complain(&format!(
+        tell(&format!(
             "warning: \"{}\" is {} mm off the mirror image of \"{}\"; the model keeps the mirror image",
             visible(name),
             brief(*off_mm),
@@ -128,7 +128,7 @@ fn place_points(options: &PointsOptions, input: &Input, file: &Path, output: &mu
         ));
     }
     if !added.is_empty() {
-        complain("note: a new node is no part of the frame until a member, body or corner part is attached to it");
+        tell("note: a new node is no part of the frame until a member, body or corner part is attached to it");
     }
     deliver(options, input, &placed.text, &known, output)
 }
@@ -148,12 +148,11 @@ fn tell_placed(placed: &Placed, output: &mut Output) {
         let added: Vec<_> = placed.added.iter().map(|(name, at)| (name.as_str(), at)).collect();
         output.print(&table(&new_nodes(&added), width()));
     }
-    output.print(&format!(
-        "{} moved, {} new, {} where they were\n",
-        placed.moved.len(),
-        placed.added.len(),
-        placed.unmoved
-    ));
+    let (moved, added) = (placed.moved.len(), placed.added.len());
+    output.print(&match (moved, added) {
+        (0, 0) => "nothing moved\n".to_owned(),
+        _ => format!("{moved} moved, {added} new, {} where they were\n", placed.unmoved),
+    });
 }
 
 fn new_nodes(nodes: &[(&str, &nalgebra::Point3<f64>)]) -> Table {
@@ -210,12 +209,12 @@ fn join_lines(options: &PointsOptions, input: &Input, file: &Path, output: &mut 
         remarks.push(format!("left out, since only straight lines are read: {}", counted.join(", ")));
     }
     for remark in remarks.iter().take(MOST_REMARKS) {
-        complain(&wrapped(&format!("note: {}", visible(remark)), width(), "  "));
+        tell(&format!("note: {}", visible(remark)));
     }
     if remarks.len() > MOST_REMARKS {
         complain(&format!("note: and {} more like these", remarks.len() - MOST_REMARKS));
     }
-    output.print(&format!("{} new nodes, {} new members\n", joined.nodes.len(), joined.members.len()));
+    output.print(&format!("new nodes: {}, new members: {}\n", joined.nodes.len(), joined.members.len()));
     deliver(options, input, &joined.text, &known, output)
 }
 
@@ -237,6 +236,11 @@ fn unit_mm(drawing: &Drawing, asked: Option<&str>, file: &Path) -> Result<f64, T
         }
     };
     Ok(Length::KIND.size(unit).unwrap_or(1.0))
+}
+
+/// Tells something in lines that fit.
+fn tell(text: &str) {
+    complain(&wrapped(text, width() - 2, "  "));
 }
 
 fn read(file: &Path) -> Result<Vec<u8>, Trouble> {
@@ -289,10 +293,7 @@ fn deliver(
     output: &mut Output,
 ) -> Result<(), Trouble> {
     if !still_wrong.is_empty() {
-        complain(&format!(
-            "warning: {} was no valid model before, and is none now; check tells what is wrong",
-            input.name
-        ));
+        tell(&format!("warning: {} was no valid model before, and is none now; check tells what is wrong", input.name));
     }
     if text == input.document.text {
         output.print(&format!("nothing changes; {} was not written\n", input.name));

@@ -10,8 +10,9 @@ use super::BadLine;
 use crate::source::BYTE_ORDER_MARK;
 use crate::units::{Kind, Length, Quantity, in_full, shortest};
 
-/// Closest that a converted length is kept, mm: far below any measurement.
-const AS_GOOD_AS_EQUAL_MM: f64 = 1e-9;
+/// Digits that a conversion leaves below this are noise, mm. Out and back again it is still less
+/// than what counts as a move.
+const NOISE_MM: f64 = 4e-10;
 
 const UNITS: &Kind = Length::KIND;
 /// Names of the coordinates, in the order of the columns.
@@ -101,11 +102,14 @@ fn records(text: &str, separator: u8) -> Result<Vec<Record>, Vec<BadLine>> {
     let mut reader =
         ReaderBuilder::new().has_headers(false).flexible(true).delimiter(separator).from_reader(text.as_bytes());
     let mut records = Vec::new();
+    let (mut line, mut counted) = (1, 0);
     for record in reader.records() {
-        let record = record.map_err(|error| {
-            vec![BadLine::new(error.position().map_or(1, ::csv::Position::line), error.to_string())]
-        })?;
-        let line = record.position().map_or(1, ::csv::Position::line);
+        let record = record.map_err(|error| vec![BadLine::new(line, error.to_string())])?;
+        // The reader's own place is before the empty lines that it passes over.
+        let start = record.position().map_or(0, |position| position.byte() as usize).min(text.len());
+        let start = start + text[start..].bytes().take_while(|byte| matches!(byte, b'\r' | b'\n')).count();
+        line += text[counted..start].bytes().filter(|byte| *byte == b'\n').count() as u64;
+        counted = start;
         let mut fields: Vec<String> = record.iter().map(str::to_owned).collect();
         while fields.last().is_some_and(|field| field.trim().is_empty()) {
             fields.pop();
@@ -222,7 +226,7 @@ fn row(line: u64, fields: &[String], separator: u8, commas: bool, size: f64) -> 
 
 /// A length in mm without the noise that a conversion leaves in its last digits.
 fn in_mm(value: f64, size: f64) -> f64 {
-    shortest(value * size, AS_GOOD_AS_EQUAL_MM).parse().unwrap_or(value * size)
+    shortest(value * size, NOISE_MM).parse().unwrap_or(value * size)
 }
 
 /// All points as a table that [`read_rows`] reads back as the same points.
@@ -230,7 +234,7 @@ pub fn write_points<'p>(points: impl IntoIterator<Item = (&'p str, Point3<f64>)>
     let mut writer = Writer::from_writer(Vec::new());
     let header = std::iter::once("name".to_owned()).chain(AXES.map(|axis| format!("{axis} ({unit})")));
     let size = UNITS.size(unit).unwrap_or(1.0);
-    let number = |mm: f64| if size == 1.0 { in_full(mm) } else { shortest(mm / size, AS_GOOD_AS_EQUAL_MM / size) };
+    let number = |mm: f64| if size == 1.0 { in_full(mm) } else { shortest(mm / size, NOISE_MM / size) };
     let rows = points.into_iter().map(|(name, at)| {
         let coordinates = [at.x, at.y, at.z].map(number);
         std::iter::once(harmless(name)).chain(coordinates).collect::<Vec<String>>()
@@ -300,6 +304,12 @@ mod tests {
             let text = write_points([(name, Point3::new(0.1 + 0.2, -0.0, 1e-7))], "mm");
             assert_eq!(rows(&text), Ok(vec![(name.to_owned(), [0.1 + 0.2, 0.0, 1e-7])]), "{text}");
         }
+    }
+
+    #[test]
+    fn lines_are_counted_as_an_editor_counts_them() {
+        let rows = read_rows(b"\xef\xbb\xbfname,x,y,z\r\n\r\nA,1,2,3\n\n\n\"B\",1,2,3\n", None).unwrap();
+        assert_eq!(rows.iter().map(|row| row.line).collect::<Vec<_>>(), [3, 6]);
     }
 
     #[test]

@@ -68,9 +68,13 @@ pub fn join(document: &Document, lines: &[Line], by: &JoinBy<'_>) -> Result<Join
     let mut joints = Joints::new(&drawn, by.within_mm);
     let mut remarks = Vec::new();
     let mut tubes = tubes(lines, by, &drawn, &mut joints, &mut remarks)?;
-    run_through(&mut tubes, &joints, &mut remarks);
+    run_through(&mut tubes, &joints);
     leave_out_doubles(&mut tubes, &drawn, &joints, &mut remarks);
+    tell_through(&tubes, &joints, &mut remarks);
     tell_crossings(&tubes, &drawn, &joints, &mut remarks);
+    if drawn.mirror && !tubes.is_empty() {
+        remarks.push("the model is mirrored; new nodes and members are on the side where they are drawn".to_owned());
+    }
     if joints.widest_gap_mm > 1e-6 {
         remarks.push(format!("ends up to {} mm apart were joined", brief(joints.widest_gap_mm)));
     }
@@ -219,7 +223,7 @@ fn member_name(layer: &str, drawn: &Drawn, numbers: &mut Named<usize>) -> String
 }
 
 /// A line with a node on it between its ends becomes one tube that runs through that node.
-fn run_through(tubes: &mut [Tube], joints: &Joints<'_>, remarks: &mut Vec<String>) {
+fn run_through(tubes: &mut [Tube], joints: &Joints<'_>) {
     let within = joints.within_mm;
     // Nodes of the model and ends of lines; brackets only where a line ends at them.
     let mut along_x: Vec<usize> =
@@ -241,10 +245,17 @@ fn run_through(tubes: &mut [Tube], joints: &Joints<'_>, remarks: &mut Vec<String
             continue;
         }
         inner.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1)));
-        let names: Vec<&str> = inner.iter().map(|(_, place)| joints.names[*place].as_str()).collect();
+        tube.chain = std::iter::once(first).chain(inner.into_iter().map(|(_, place)| place)).chain([last]).collect();
+    }
+}
+
+/// Tells which lines became tubes that run through nodes.
+fn tell_through(tubes: &[Tube], joints: &Joints<'_>, remarks: &mut Vec<String>) {
+    for tube in tubes.iter().filter(|tube| tube.chain.len() > 2) {
+        let inner = &tube.chain[1..tube.chain.len() - 1];
+        let names: Vec<&str> = inner.iter().map(|place| joints.names[*place].as_str()).collect();
         let lie = if names.len() == 1 { "lies" } else { "lie" };
         remarks.push(format!("\"{}\" runs through {}, which {lie} on it", tube.name, names.join(", ")));
-        tube.chain = std::iter::once(first).chain(inner.into_iter().map(|(_, place)| place)).chain([last]).collect();
     }
 }
 
@@ -267,7 +278,9 @@ fn leave_out_doubles(tubes: &mut Vec<Tube>, drawn: &Drawn, joints: &Joints<'_>, 
     for at in order {
         let tube = &tubes[at];
         let pieces: Vec<(usize, usize)> = tube.chain.windows(2).map(|piece| pair(piece[0], piece[1])).collect();
-        if let Some(other) = pieces.iter().find_map(|piece| owner.get(piece)) {
+        // A member of the model runs past nodes that only the drawing has.
+        let whole = pair(tube.chain[0], tube.chain[tube.chain.len() - 1]);
+        if let Some(other) = pieces.iter().chain([&whole]).find_map(|piece| owner.get(piece)) {
             remarks.push(format!(
                 "the line at line {} of the file lies on \"{other}\" (from {} to {}); left out",
                 tube.line,

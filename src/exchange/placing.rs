@@ -191,6 +191,17 @@ fn near_enough(row: &Row) -> Result<(), BadLine> {
     }
 }
 
+/// The known name that a name may be a slip of. An ending that both have for their side tells
+/// nothing: `Z.l` is no slip of `A.l`.
+fn near_name<'n>(name: &str, known: impl Iterator<Item = &'n str>) -> Option<&'n str> {
+    let side = |name: &str| [".l", ".r"].into_iter().find(|side| name.ends_with(side));
+    let own = side(name);
+    known.into_iter().find(|other| match own.filter(|own| other.ends_with(own)) {
+        Some(ending) => nearest(&name[..name.len() - ending.len()], [&other[..other.len() - ending.len()]]).is_some(),
+        None => nearest(name, [*other]).is_some(),
+    })
+}
+
 /// Finds out what rows mean.
 struct Names<'p> {
     drawn: Drawn,
@@ -223,7 +234,7 @@ impl<'p> Names<'p> {
             let message = format!("\"{name}\" is a {other}, which has no place of its own");
             return Err(bad(message).hint("nodes, brackets, members and bodies do not share names: rename the point"));
         }
-        match nearest(name, known()).filter(|_| !self.add_all) {
+        match near_name(name, known()).filter(|_| !self.add_all) {
             Some(near) => {
                 let message = format!("there is no point \"{name}\" in the model, but there is \"{near}\"");
                 Err(bad(message).hint(format!("write \"{near}\" if that is meant; --add takes it as a new node")))

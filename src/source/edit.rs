@@ -6,8 +6,9 @@
 use super::tree::{Document, Node, Span, Value};
 use crate::units::{Length, Quantity, in_full};
 
-/// Closest that a length is written where its unit is not mm, mm: far below any measurement.
-const AS_GOOD_AS_EQUAL_MM: f64 = 1e-9;
+/// A length that is not written in mm has no more digits than bring it this close, mm: far below
+/// any measurement.
+const CLOSE_MM: f64 = 4e-10;
 
 /// Changes to one text.
 #[derive(Debug)]
@@ -38,7 +39,7 @@ impl<'d> Edits<'d> {
     /// Sets a length; one that is written with its unit stays in that unit.
     pub fn set_length(&mut self, node: &Node, value_mm: f64) {
         let text = match &node.value {
-            Value::Text(text) => Length::KIND.rewritten(text, value_mm, AS_GOOD_AS_EQUAL_MM).map(|text| quoted(&text)),
+            Value::Text(text) => Length::KIND.rewritten(text, value_mm, CLOSE_MM).map(|text| quoted(&text)),
             _ => None,
         };
         self.replaced.push((node.span.clone(), text.unwrap_or_else(|| in_full(value_mm))));

@@ -7,7 +7,7 @@
 
 mod accepted;
 mod answers;
-mod frames;
+pub(crate) mod frames;
 mod geometry;
 mod splitting;
 mod turning;
