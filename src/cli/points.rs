@@ -13,7 +13,7 @@ use crate::exchange::{BadLine, Drawing, JoinBy, Placed, TwinOff, join, place, re
 use crate::model::{Drawn, drawn_points, is_unattached, load_all};
 use crate::report::table::{Cell, Table};
 use crate::report::text::{table, wrapped};
-use crate::source::{BYTE_ORDER_MARK, Document, Problem, instead, name_list, visible};
+use crate::source::{BYTE_ORDER_MARK, Document, Node, Problem, instead, name_list, visible};
 use crate::units::{Length, Quantity, brief};
 
 /// Closest and furthest that ends of lines may be joined over, mm: below the first, nodes would be
@@ -21,7 +21,7 @@ use crate::units::{Length, Quantity, brief};
 const JOIN_MM: std::ops::RangeInclusive<f64> = 0.01..=100.0;
 /// What `--join` is where it is not given, mm.
 const JOINED_WITHIN_MM: f64 = 1.0;
-/// Most remarks that are shown.
+/// Most remarks, and most bad lines, that are shown.
 const MOST_REMARKS: usize = 40;
 
 /// Runs the command.
@@ -127,10 +127,24 @@ fn place_points(options: &PointsOptions, input: &Input, file: &Path, output: &mu
             visible(original)
         ));
     }
+    let moved: Vec<&str> = placed.moved.iter().map(|step| step.name.as_str()).collect();
+    for name in options_that_place(&input.document, &moved) {
+        tell(&format!("note: option \"{}\" gives a place of its own to a point that moves", visible(name)));
+    }
     if !added.is_empty() {
         tell("note: a new node is no part of the frame until a member, body or corner part is attached to it");
     }
     deliver(options, input, &placed.text, &known, output)
+}
+
+/// Names of the options whose change sets the place of one of these points.
+fn options_that_place<'d>(document: &'d Document, moved: &[&str]) -> Vec<&'d str> {
+    let options = document.root.get("options").map(Node::entries).unwrap_or_default();
+    let places = |option: &Node| {
+        let points = option.get("change").map(drawn_points).unwrap_or_default();
+        points.iter().any(|point| moved.contains(&point.name.as_str()))
+    };
+    options.iter().filter(|option| places(&option.node)).map(|option| option.key.as_str()).collect()
 }
 
 fn tell_placed(placed: &Placed, output: &mut Output) {
@@ -252,9 +266,12 @@ fn read(file: &Path) -> Result<Vec<u8>, Trouble> {
 /// Lines of a file that are wrong, as the text to show.
 fn bad_lines(file: &Path, bad: &[BadLine]) -> Trouble {
     let mut shown = Vec::new();
-    for BadLine { line, message, hint } in bad {
+    for BadLine { line, message, hint } in bad.iter().take(MOST_REMARKS) {
         shown.push(format!("error: {}:{line}: {}", file.display(), visible(message)));
         shown.extend(hint.iter().map(|hint| format!("hint: {}", visible(hint))));
+    }
+    if bad.len() > MOST_REMARKS {
+        shown.push(format!("and {} more bad lines", bad.len() - MOST_REMARKS));
     }
     shown.push("nothing was written".to_owned());
     Trouble(shown.join("\n"))

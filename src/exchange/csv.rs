@@ -18,6 +18,9 @@ const UNITS: &Kind = Length::KIND;
 /// Names of the coordinates, in the order of the columns.
 const AXES: [&str; 3] = ["x", "y", "z"];
 
+/// Most lines of a table: far above any frame.
+const MOST_LINES: usize = 200_000;
+
 /// A point of the table.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
@@ -115,6 +118,9 @@ fn records(text: &str, separator: u8) -> Result<Vec<Record>, Vec<BadLine>> {
             fields.pop();
         }
         if !fields.is_empty() {
+            if records.len() == MOST_LINES {
+                return Err(vec![BadLine::new(line, format!("the table has more than {MOST_LINES} lines"))]);
+            }
             records.push((line, fields));
         }
     }

@@ -14,6 +14,11 @@ use super::BadLine;
 /// Most lines that are read: far above any frame.
 const MOST_LINES: usize = 20_000;
 
+/// Largest drawing, bytes.
+const LARGEST_BYTES: usize = 32 * 1024 * 1024;
+/// Most entities of a drawing.
+const MOST_ENTITIES: usize = 1_000_000;
+
 /// What of a drawing is of use.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drawing {
@@ -69,8 +74,12 @@ struct Entity<'t> {
 /// Reads a drawing.
 ///
 /// # Errors
-/// The first line that is not DXF.
+/// The first line that is not DXF; more than any frame has.
 pub fn read_drawing(bytes: &[u8]) -> Result<Drawing, BadLine> {
+    if bytes.len() > LARGEST_BYTES {
+        let bad = BadLine::new(1, format!("the drawing is larger than {} MiB", LARGEST_BYTES / (1024 * 1024)));
+        return Err(bad.hint("save the lines of the frame alone"));
+    }
     if bytes.contains(&0) {
         let bad = BadLine::new(1, "this is not a DXF file in text form");
         return Err(bad.hint("save the drawing as ASCII DXF"));
@@ -145,6 +154,9 @@ fn unit(number: i64) -> Result<Option<&'static str>, i64> {
 }
 
 fn begin<'t>(kind: &'t str, line: u64, entities: &mut Vec<Entity<'t>>) -> Result<(), BadLine> {
+    if entities.len() == MOST_ENTITIES {
+        return Err(BadLine::new(line, format!("the drawing holds more than {MOST_ENTITIES} entities")));
+    }
     if kind != "VERTEX" {
         entities.push(Entity { kind, at: line, pairs: Vec::new(), vertices: Vec::new() });
         return Ok(());

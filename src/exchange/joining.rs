@@ -17,6 +17,11 @@ const ROUNDED_TO: f64 = 1e6;
 /// Longest part of a layer's name that a member's name takes.
 const LONGEST_LAYER: usize = 48;
 
+/// Most crossings that are told.
+const MOST_CROSSINGS: usize = 1000;
+/// Most nodes that all lines together may run through: far above any frame.
+const MOST_INNER_NODES: usize = 200_000;
+
 /// How lines are joined.
 #[derive(Debug, Clone, Copy)]
 pub struct JoinBy<'o> {
@@ -68,7 +73,7 @@ pub fn join(document: &Document, lines: &[Line], by: &JoinBy<'_>) -> Result<Join
     let mut joints = Joints::new(&drawn, by.within_mm);
     let mut remarks = Vec::new();
     let mut tubes = tubes(lines, by, &drawn, &mut joints, &mut remarks)?;
-    run_through(&mut tubes, &joints);
+    run_through(&mut tubes, &joints)?;
     leave_out_doubles(&mut tubes, &drawn, &joints, &mut remarks);
     tell_through(&tubes, &joints, &mut remarks);
     tell_crossings(&tubes, &drawn, &joints, &mut remarks);
@@ -223,12 +228,13 @@ fn member_name(layer: &str, drawn: &Drawn, numbers: &mut Named<usize>) -> String
 }
 
 /// A line with a node on it between its ends becomes one tube that runs through that node.
-fn run_through(tubes: &mut [Tube], joints: &Joints<'_>) {
+fn run_through(tubes: &mut [Tube], joints: &Joints<'_>) -> Result<(), BadLine> {
     let within = joints.within_mm;
     // Nodes of the model and ends of lines; brackets only where a line ends at them.
     let mut along_x: Vec<usize> =
         (0..joints.points.len()).filter(|place| *place < joints.drawn.n_nodes || joints.used[*place]).collect();
     along_x.sort_by(|one, other| joints.points[*one].x.total_cmp(&joints.points[*other].x));
+    let mut inner_nodes = 0;
     for tube in tubes {
         let (first, last) = (tube.chain[0], tube.chain[1]);
         let [a, b] = [first, last].map(|place| joints.points[place]);
@@ -244,9 +250,14 @@ fn run_through(tubes: &mut [Tube], joints: &Joints<'_>) {
         if inner.is_empty() {
             continue;
         }
+        inner_nodes += inner.len();
+        if inner_nodes > MOST_INNER_NODES {
+            return Err(BadLine::new(tube.line, "too many of the lines lie on one another"));
+        }
         inner.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1)));
         tube.chain = std::iter::once(first).chain(inner.into_iter().map(|(_, place)| place)).chain([last]).collect();
     }
+    Ok(())
 }
 
 /// Tells which lines became tubes that run through nodes.
@@ -327,6 +338,7 @@ fn tell_crossings(tubes: &[Tube], drawn: &Drawn, joints: &Joints<'_>, remarks: &
         let [a, b] = piece.ends.map(|place| point(place)[axis]);
         (a.min(b) - within / 2.0, a.max(b) + within / 2.0)
     };
+    let mut told = 0;
     pieces.sort_by(|one, other| range(one, 0).0.total_cmp(&range(other, 0).0));
     for (at, one) in pieces.iter().enumerate() {
         let behind = pieces[at + 1..].iter().take_while(|other| range(other, 0).0 <= range(one, 0).1);
@@ -341,6 +353,11 @@ fn tell_crossings(tubes: &[Tube], drawn: &Drawn, joints: &Joints<'_>, remarks: &
             let (parts, distance) = nearest_of_segments(one.ends.map(point), other.ends.map(point));
             if distance > within {
                 continue;
+            }
+            told += 1;
+            if told > MOST_CROSSINGS {
+                remarks.push("and more lines meet like these".to_owned());
+                return;
             }
             let [a, b] = one.ends.map(point);
             let here = (a + (b - a) * parts[0]).map(|coordinate| (coordinate * 10.0).round() / 10.0 + 0.0);

@@ -335,3 +335,18 @@ fn a_drawing_without_a_unit_is_read_in_the_unit_that_is_said() {
     let ran = points(&folder, &drawing(0, &square()), &["--tube", "rail", "--unit", "mm"]);
     assert_eq!(ran.code, Some(0), "{}", ran.stderr);
 }
+
+#[test]
+fn lines_that_all_cross_in_one_point_are_told_in_bounds() {
+    let folder = car();
+    let spoke = |number: usize| {
+        let angle = number as f64 * std::f64::consts::PI / 2000.0;
+        let (x, y) = (9e4 * angle.cos(), 9e4 * angle.sin());
+        line("0", [x, y, 900.0], [-x, -y, 900.0])
+    };
+    let star: String = (0..2000).map(spoke).collect();
+    let ran = points(&folder, &drawing(4, &star), &["--tube", "rail", "--dry-run"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    assert!(ran.stdout.contains("new nodes: 4000, new members: 2000"));
+    assert!(ran.stderr.contains("note: and 962 more like these"), "{}", ran.stderr);
+}

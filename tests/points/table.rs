@@ -516,6 +516,16 @@ this is how car.json would be; nothing was written
 }
 
 #[test]
+fn an_option_with_its_own_place_for_a_moved_point_is_told() {
+    let folder = Scratch::new();
+    let of_option = "\"members\": {\"diagonal.l\": null}, \"nodes\": {\"UF.l\": [119, 280, 400]}";
+    folder.write("car.json", read("models/car.json").replace("\"members\": {\"diagonal.l\": null}", of_option));
+    let ran = points(&folder, "scan.csv", "UF.l,121,280,400\n", &["--dry-run"]);
+    assert_eq!(ran.stderr, "note: option \"no diagonal\" gives a place of its own to a point that moves\n");
+    assert_eq!(ran.code, Some(0));
+}
+
+#[test]
 fn a_dry_run_writes_nothing() {
     let folder = car();
     let ran = points(&folder, "scan.csv", "UF.l,123,284,400\nUR.l,-120,281,400\n", &["--dry-run"]);
