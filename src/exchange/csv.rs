@@ -110,8 +110,10 @@ fn records(text: &str, separator: u8) -> Result<Vec<Record>, Vec<BadLine>> {
         let record = record.map_err(|error| vec![BadLine::new(line, error.to_string())])?;
         // The reader's own place is before the empty lines that it passes over.
         let start = record.position().map_or(0, |position| position.byte() as usize).min(text.len());
-        let start = start + text[start..].bytes().take_while(|byte| matches!(byte, b'\r' | b'\n')).count();
-        line += text[counted..start].bytes().filter(|byte| *byte == b'\n').count() as u64;
+        let bytes = text.as_bytes();
+        let start = start + bytes[start..].iter().take_while(|byte| matches!(byte, b'\r' | b'\n')).count();
+        let start = start.max(counted);
+        line += bytes[counted..start].iter().filter(|byte| **byte == b'\n').count() as u64;
         counted = start;
         let mut fields: Vec<String> = record.iter().map(str::to_owned).collect();
         while fields.last().is_some_and(|field| field.trim().is_empty()) {

@@ -83,7 +83,7 @@ pub fn join(document: &Document, lines: &[Line], by: &JoinBy<'_>) -> Result<Join
     if joints.widest_gap_mm > 1e-6 {
         remarks.push(format!("ends up to {} mm apart were joined", brief(joints.widest_gap_mm)));
     }
-    Ok(written(document, [nodes, members], tubes, joints, by.tube, remarks))
+    Ok(written(document, [nodes, members], tubes, &joints, by.tube, remarks))
 }
 
 /// Nodes, those of the model first, and what of them a line ends at.
@@ -375,7 +375,7 @@ fn written(
     document: &Document,
     [nodes, members]: [&Node; 2],
     tubes: Vec<Tube>,
-    joints: Joints<'_>,
+    joints: &Joints<'_>,
     tube: &str,
     remarks: Vec<String>,
 ) -> Joined {

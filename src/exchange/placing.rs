@@ -94,12 +94,12 @@ pub fn place(document: &Document, rows: &[Row], add_all: bool) -> Result<Placed,
             Meant::Twin(original) => original,
             Meant::New(name) => name,
         };
-        if !matches!(meant, Meant::Twin(_)) {
-            if let Some(first) = first_of.insert(name.clone(), row.line) {
-                let message = format!("\"{name}\" stands in line {first} already");
-                bad.push(BadLine::new(row.line, message).hint("take one of the two out"));
-                continue;
-            }
+        if !matches!(meant, Meant::Twin(_))
+            && let Some(first) = first_of.insert(name.clone(), row.line)
+        {
+            let message = format!("\"{name}\" stands in line {first} already");
+            bad.push(BadLine::new(row.line, message).hint("take one of the two out"));
+            continue;
         }
         match meant {
             Meant::Twin(original) => twins.push((row, original)),
@@ -123,7 +123,7 @@ pub fn place(document: &Document, rows: &[Row], add_all: bool) -> Result<Placed,
     let nodes = document.root.get("nodes").filter(|nodes| matches!(nodes.value, Value::Object(_)));
     match (nodes, rows.first()) {
         (Some(nodes), _) => {
-            edits.append(nodes, &added.iter().map(|(name, at)| (name.clone(), new_place(at))).collect::<Vec<_>>())
+            edits.append(nodes, &added.iter().map(|(name, at)| (name.clone(), new_place(at))).collect::<Vec<_>>());
         }
         (None, Some(row)) if !added.is_empty() => {
             bad.push(

@@ -158,12 +158,13 @@ impl Style {
             New::Number(value) => in_full(*value),
             New::Text(text) => quoted(text),
             New::List(elements) => {
-                self.list.enclose('[', elements.iter().map(|element| self.written(element)).collect(), ']')
+                let parts: Vec<String> = elements.iter().map(|element| self.written(element)).collect();
+                self.list.enclose('[', &parts, ']')
             }
             New::Object(entries) => {
                 let entry =
                     |(key, value): &(&str, New)| format!("{}{}{}", quoted(key), self.colon, self.written(value));
-                self.object.enclose('{', entries.iter().map(entry).collect(), '}')
+                self.object.enclose('{', &entries.iter().map(entry).collect::<Vec<String>>(), '}')
             }
         }
     }
@@ -185,7 +186,7 @@ impl Spacing {
         })
     }
 
-    fn enclose(&self, open: char, parts: Vec<String>, close: char) -> String {
+    fn enclose(&self, open: char, parts: &[String], close: char) -> String {
         let inside = parts.join(&format!(",{}", self.comma));
         format!("{open}{}{inside}{}{close}", self.open, self.close)
     }

@@ -1,5 +1,6 @@
 //! Points and lines from other programs into a model, and points out of it.
 
+mod any_bytes;
 mod lines;
 mod table;
 
