@@ -74,8 +74,8 @@ pub(crate) enum Command {
         Of a mirrored model only the left side is written; a right side that differs is told.\n\n\
         Of a drawing (DXF in text form) straight lines and polylines are read, each straight piece one member. \
         Ends that meet become one node; a line that a node lies on runs through it.\n\n\
-        Only numbers that change and entries that are new change the file; it is replaced whole, and only by a \
-        valid model.\n\n\
+        Only numbers that change and entries that are new change the file; it is replaced whole, and only if \
+        that brings in no fault (a new node may still lack its member).\n\n\
         Exit code: 0 done, 2 the input or the run is at fault, and nothing was written."
     )]
     Points(PointsOptions),
