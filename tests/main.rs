@@ -8,6 +8,7 @@ mod corners;
 mod house;
 mod judged;
 mod laws;
+mod points;
 mod published;
 mod readouts;
 mod reports;

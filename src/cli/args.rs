@@ -18,6 +18,7 @@ use clap::{Args, Parser, Subcommand};
         crossbrace check models/hillclimb-front-subframe.json\n  \
         crossbrace check frame.json --json | jq .verdict\n  \
         crossbrace loads frame.json --case braking\n  \
+        crossbrace points frame.json scan.csv\n  \
         crossbrace materials\n\n\
         Exit code: 0 all limits are met, 1 a limit is exceeded,\n\
         2 the input or the run is at fault.\n\
@@ -68,6 +69,27 @@ pub(crate) enum Command {
         crossbrace why frame.json --wheel front.l --json\n\n\
         The parts add up to the whole. Exit code: 0 told, 2 the input or the run is at fault.")]
     Why(WhyOptions),
+    /// Take points or lines from other programs into a model, or its points out of it
+    #[command(
+        group = clap::ArgGroup::new("direction").required(true).args(["file", "write_csv"]),
+        override_usage = "crossbrace points <MODEL> <FILE> [OPTIONS]\n       crossbrace points <MODEL> --write-csv <FILE>",
+        after_help = "Examples:\n  \
+        crossbrace points frame.json --write-csv points.csv   every point, as a table\n  \
+        crossbrace points frame.json points.csv --dry-run     what would move, how far\n  \
+        crossbrace points frame.json scan.csv --unit in       a table in inches\n  \
+        crossbrace points frame.json sketch.dxf --tube main   lines become members\n\n\
+        A table has lines of name,x,y,z, with or without a header; comma, semicolon or tab separate. A name is a \
+        node, a bracket, or a place of the car as the file has it: front.l/upper.outer, front.l/tie_rod.outer, \
+        front.l/wheel_centre, front.l/contact_patch, front.l/spring.bottom, front.l/strut.bottom, rear.l/arm.hub, \
+        rear.l/links.NAME.outer, front/left.end, front/left.foot. A name that is not there yet becomes a new node. \
+        Of a mirrored model only the left side is written; a right side that differs is told.\n\n\
+        Of a drawing (DXF in text form) straight lines and polylines are read, each straight piece one member. \
+        Ends that meet become one node; a line that a node lies on runs through it.\n\n\
+        Only numbers that change and entries that are new change the file; it is replaced whole, and only if \
+        that brings in no fault (a new node may still lack its member).\n\n\
+        Exit code: 0 done, 2 the input or the run is at fault, and nothing was written."
+    )]
+    Points(PointsOptions),
     /// List tube sizes that are commonly on the rack, with their figures and sources
     #[command(after_help = "Example:\n  crossbrace tubes")]
     Tubes,
@@ -178,4 +200,31 @@ pub(crate) struct DrawOptions {
     /// Where the sheets go [default: reports/MODEL-NAME/drawing]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
+}
+
+/// Options of `points`.
+#[derive(Debug, Args)]
+pub(crate) struct PointsOptions {
+    /// The model file
+    pub(crate) model: PathBuf,
+    /// A table of points (.csv, .tsv, .txt) or a drawing (.dxf) to take into the model
+    pub(crate) file: Option<PathBuf>,
+    /// Write every point of the model as a table to this new file; `-` is stdout
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["file", "tube", "join", "add", "dry_run"])]
+    pub(crate) write_csv: Option<PathBuf>,
+    /// Unit of the numbers in the table or drawing [default: mm, or what the file says]
+    #[arg(long, value_name = "UNIT")]
+    pub(crate) unit: Option<String>,
+    /// Tube size of the members that lines become
+    #[arg(long, value_name = "NAME")]
+    pub(crate) tube: Option<String>,
+    /// Join ends of lines that are no further apart, mm [default: 1]
+    #[arg(long, value_name = "MM", allow_negative_numbers = true)]
+    pub(crate) join: Option<f64>,
+    /// Take every name that is not there as a new node, even one close to a name that is
+    #[arg(long)]
+    pub(crate) add: bool,
+    /// Show what would change, and write nothing
+    #[arg(long)]
+    pub(crate) dry_run: bool,
 }

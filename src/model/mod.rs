@@ -6,6 +6,7 @@
 mod change;
 pub mod file;
 mod mirror;
+mod points;
 mod validate;
 
 use nalgebra::{Point3, Vector3};
@@ -17,6 +18,7 @@ use crate::source::{Named, Path};
 pub use change::{Loaded, Written, load, load_all, load_with};
 pub use file::{Torque, json_schema};
 pub use mirror::other_side;
+pub use points::{Drawn, DrawnPoint, drawn_points, is_unattached, mirror_image, original_of};
 
 /// A frame, the car around it, and what is asked of it.
 #[derive(Debug, Clone, PartialEq)]
