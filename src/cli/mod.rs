@@ -5,10 +5,12 @@
 mod args;
 mod check;
 mod compare;
+mod dialogue;
 mod draw;
 mod folder;
 mod input;
 mod loads;
+mod new;
 mod output;
 mod stock;
 
@@ -64,6 +66,7 @@ fn run(arguments: Arguments, output: &mut Output) -> Result<Ending, Trouble> {
         Command::Loads(options) => loads::run(&options, output),
         Command::Compare(options) => compare::run(&options, output),
         Command::Draw(options) => draw::run(&options, output),
+        Command::New(options) => new::run(&options, output),
         Command::Tubes => stock::tubes(output),
         Command::Materials => stock::materials(output),
         Command::Schema => stock::schema(output),
