@@ -125,18 +125,23 @@ impl Writer<'_> {
             "mass": number(car.mass_kg),
             "wheelbase": number(figures.wheelbase_mm),
             "track": {"front": number(car.track_mm[0]), "rear": number(car.track_mm[1])},
-            "cg": {
-                "behind_front_axle": number(car.behind_front_axle_mm), "height": number(car.cg_height_mm), "left": number(car.left_mm),
-            },
+            "cg": {"behind_front_axle": number(car.behind_front_axle_mm), "height": number(car.cg_height_mm)},
             "lateral_transfer_share_front": number(car.transfer_share_front),
             "brake_share_front": number(car.brake_share_front),
         });
+        if car.left_mm != 0.0 {
+            vehicle["cg"]["left"] = number(car.left_mm);
+        }
         if let Some(share) = car.drive_share_front {
             vehicle["drive_share_front"] = number(share);
         }
         vehicle["tyre_grip"] = number(car.tyre_grip);
         vehicle["pneumatic_trail"] = number(car.pneumatic_trail_mm);
-        vehicle["note"] = json!(format!("assumed: {}", car.assumed.join("; ")));
+        if !car.assumed.is_empty() {
+            let numbered: Vec<String> =
+                car.assumed.iter().enumerate().map(|(at, what)| format!("{}. {what}.", at + 1)).collect();
+            vehicle["note"] = json!(format!("Assumed: {}", numbered.join(" ")));
+        }
         vehicle
     }
 

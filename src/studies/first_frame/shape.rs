@@ -95,11 +95,14 @@ pub(super) fn draw(figures: &Figures, car: &Car) -> Drawn {
     frame(&pattern, &mut drawn);
     let common = json!({
         "wheel_centre": [0, number(t), number(r)], "contact_patch": [0, number(t), 0],
-        "brakes": "outboard", "drive": "inboard", "unsprung": number(car.unsprung_kg),
+        "brakes": "outboard", "unsprung": number(car.unsprung_kg),
     });
     let mut corner = Map::new();
     corner.insert("kind".to_owned(), json!(figures.front.word().replace('-', " ")));
     corner.extend(common.as_object().cloned().unwrap_or_default());
+    if car.driven.at_the_front() {
+        corner.insert("drive".to_owned(), json!("inboard"));
+    }
     match figures.front {
         Front::TrailingArm => trailing_arm(&pattern, &mut drawn, &mut corner),
         _ => steered(figures, car, &pattern, &upright, &mut drawn, &mut corner),
@@ -129,7 +132,11 @@ fn upright(front: Front, r: f64, t: f64) -> Upright {
 }
 
 fn pattern(front: Front, r: f64, t: f64, upright: &Upright) -> Pattern {
-    let y = [0.36 * t, if front == Front::Strut { 0.46 * t } else { 0.38 * t }];
+    let y = match front {
+        Front::DoubleWishbone | Front::Links => [0.36 * t, 0.38 * t],
+        Front::Strut => [0.36 * t, 0.46 * t],
+        Front::TrailingArm => [0.30 * t, 0.34 * t],
+    };
     let lower = upright.centre.line_through(upright.lower, y[0] + STAND_OFF_MM);
     let upper = upright.centre.line_through(upright.upper, y[1] + STAND_OFF_MM);
     match front {
@@ -147,10 +154,10 @@ fn pattern(front: Front, r: f64, t: f64, upright: &Upright) -> Pattern {
         Front::TrailingArm => Pattern {
             r,
             t,
-            x: [1.25 * r, -0.6 * r, -1.6 * r],
+            x: [1.2 * r, -0.6 * r, -1.6 * r],
             y,
             z: [0.75 * r, 1.45 * r, 2.05 * r],
-            tower: [0.15 * r, 0.46 * t, 2.05 * r],
+            tower: [0.15 * r, 0.66 * t, 2.05 * r],
         },
     }
 }
@@ -318,16 +325,16 @@ fn tie_rod(
 fn trailing_arm(pattern: &Pattern, drawn: &mut Drawn, corner: &mut Map<String, Value>) {
     let Pattern { r, t, x: [front, ..], y: [low_y, _], z: [low, ..], .. } = *pattern;
     let inner = [front, low_y + STAND_OFF_MM, low];
-    let outer = [front, 0.7 * t, low];
-    let hub = [0.0, t - 0.28 * r, r];
+    let outer = [front, 0.8 * t, low];
+    let hub = [0.0, t - 0.24 * r, r];
     drawn.nodes.insert("O.l".to_owned(), json!({"at": place(outer), "note": "outer pivot of the arm"}));
     drawn.brackets.insert("PI.l".to_owned(), json!({"at": place(inner), "on": "A.l"}));
     let mut tube = |name: &str, ends: [&str; 2], size: &str| {
         drawn.members.insert(name.to_owned(), json!({"ends": ends, "tube": size}));
     };
     tube("outrigger.l", ["A.l", "O.l"], "main");
-    tube("outrigger upper.l", ["D.l", "O.l"], "brace");
-    tube("outrigger stay.l", ["N", "O.l"], "brace");
+    tube("outrigger upper.l", ["D.l", "O.l"], "main");
+    tube("outrigger stay.l", ["N", "O.l"], "main");
     corner.insert("arm".to_owned(), json!({"pivots": ["PI.l", "O.l"], "hub": place(hub), "tube": "arm"}));
     let mut foot = between(between(inner, outer, 0.5), hub, SPRING_FOOT);
     foot[2] += 0.12 * r;
