@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a helper of a test that panics has failed it, and says where")]
 
 mod broken;
+mod first_model;
 mod house;
 mod laws;
 mod published;

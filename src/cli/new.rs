@@ -448,3 +448,58 @@ fn next_steps(first: &FirstFrame, target: &Path, schema: Schema) -> String {
     );
     text
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Options after a talk, and what was asked.
+    fn talk(mut options: NewOptions, answers: &str) -> (Result<NewOptions, Trouble>, String) {
+        let (mut answers, mut questions) = (answers.as_bytes(), Vec::new());
+        let told = ask(&mut options, &mut Dialogue { answers: &mut answers, questions: &mut questions });
+        (told.map(|()| options), String::from_utf8(questions).unwrap())
+    }
+
+    #[test]
+    fn the_questions_give_every_figure() {
+        let answers = "hillclimb\nstrut\n130, 128, 170, 168\n94 in\n1400\n\n280\n450\nrear\n0.62\n1.4\n24\n200\n\
+            1.5 in x 14 swg\n25x1.5\nE355+N\n";
+        let (options, asked) = talk(NewOptions::default(), answers);
+        assert!(asked.contains("weigh the front axle level") && !asked.contains("once more"), "{asked}");
+        let figures = resolved(options.unwrap(), "t".to_owned()).unwrap();
+        assert_eq!(figures.weight, Weight::Scales([130.0, 128.0, 170.0, 168.0]));
+        assert_eq!((figures.purpose, figures.front), (Use::Hillclimb, Front::Strut));
+        assert_eq!((figures.wheelbase_mm, figures.track_front_mm, figures.track_rear_mm), (94.0 * 25.4, 1400.0, None));
+        assert_eq!((figures.cg_height_mm, figures.driven), (Some(450.0), Some(Driven::Rear)));
+        assert_eq!((figures.rack_height_mm, figures.material.as_deref()), (Some(200.0), Some("E355+N")));
+        assert_eq!(figures.tube, RackTube::read("1.5 in x 14 swg").ok());
+    }
+
+    #[test]
+    fn what_an_option_gives_is_not_asked_and_empty_answers_leave_the_rest_to_be_assumed() {
+        let given = NewOptions { purpose: Some(Use::Road), mass: Some(900.0), ..NewOptions::default() };
+        let (options, asked) = talk(given, "links\n\n2400\n1450\n\n300\n\n\n\n\n\n\n\n\n\n");
+        let figures = resolved(options.unwrap(), "t".to_owned()).unwrap();
+        assert!(!asked.contains("What it is for") && !asked.contains("Mass with"), "{asked}");
+        assert_eq!(figures.weight, Weight::Whole { mass_kg: 900.0, front_share: None });
+        assert_eq!((figures.cg_height_mm, figures.tube), (None, None));
+    }
+
+    #[test]
+    fn a_bad_figure_is_asked_again_with_what_is_wrong() {
+        let answers = "rally\nroad\nlinks\n9000\n900\n\n2.4\n2.4 m\n";
+        let (told, asked) = talk(NewOptions::default(), answers);
+        for reason in [
+            "\"rally\" is none of loose-surface-sprint, hillclimb, road; once more",
+            "the mass is 9000 kg, outside the 150 to 3000 kg that a car has; once more",
+            "the wheelbase is 2.4 mm, outside the 1200 to 4000 mm that a car has; once more",
+        ] {
+            assert!(asked.contains(reason), "{reason}: {asked}");
+        }
+        let told = told.err().unwrap().to_string();
+        assert!(
+            told.starts_with("error: the answers ended at the question \"Front track")
+                && told.ends_with("nothing was written")
+        );
+    }
+}

@@ -6,7 +6,7 @@
 
 use serde_json::{Map, Value, json};
 
-use super::figures::{Car, Figures, Front, number};
+use super::figures::{Car, Driven, Figures, Front, number};
 
 /// Caster of the steering axis, as the tangent of 6 degrees.
 const CASTER_TAN: f64 = 0.105_104;
@@ -145,8 +145,8 @@ fn pattern(front: Front, r: f64, t: f64, upright: &Upright) -> Pattern {
             t,
             x: [0.6 * r, -0.6 * r, -1.6 * r],
             y,
-            z: [lower, upper, 2.05 * r],
-            tower: [0.0, 0.46 * t, 2.05 * r],
+            z: [lower, upper, 2.1 * r],
+            tower: [0.0, 0.52 * t, 2.1 * r],
         },
         Front::Strut => {
             Pattern { r, t, x: [0.6 * r, -0.6 * r, -1.6 * r], y, z: [lower, 1.34 * r, 2.2 * r], tower: upright.upper }
@@ -349,13 +349,19 @@ fn final_drive(pattern: &Pattern, car: &Car, drawn: &mut Drawn) {
         .brackets
         .insert("DF.l".to_owned(), json!({"at": place([front - 0.1 * r, 0.6 * low_y, z]), "on": "front cross.l"}));
     drawn.brackets.insert("DR".to_owned(), json!({"at": place([pattern.x[1] + 0.12 * r, 0.0, z]), "on": "K"}));
+    let rear = match car.driven {
+        Driven::Both => {
+            "; check warns that the rear wheels' torque is not put into it: that goes into the rear drive, which is not drawn"
+        }
+        _ => "",
+    };
     let rubber = json!({"x": 800, "y": 800, "z": 800});
     drawn.bodies.insert(
         "final drive".to_owned(),
         json!({
             "mass": number((15.0 + car.mass_kg / 60.0).round()), "cg": place([0.0, 0.0, r]),
             "mounts": {"DF.l": rubber, "DR": rubber}, "takes_drive_torque": true,
-            "note": "mass, place and rubber rates assumed (common practice, no source): weigh and measure it",
+            "note": format!("mass, place and rubber rates assumed (common practice, no source): weigh and measure it{rear}"),
         }),
     );
 }
