@@ -102,7 +102,7 @@ fn names_are_completed_or_refused() {
     }
     let before = folder.names();
     for (name, why) in [
-        ("", "is not the name of a file"),
+        ("", "a value is required"),
         ("-", "--stdout"),
         ("..", "is not the name of a file"),
         ("cars/", "is not the name of a file"),

@@ -122,6 +122,7 @@ fn a_named_tube_is_kept_even_where_it_fails() {
 fn a_case_that_the_car_cannot_do_is_lowered_and_says_why() {
     let figures = Figures {
         purpose: Use::Hillclimb,
+        weight: Weight::Whole { mass_kg: 520.0, front_share: Some(0.45) },
         track_front_mm: 1000.0,
         track_rear_mm: Some(1000.0),
         cg_height_mm: Some(600.0),

@@ -11,8 +11,17 @@ use crate::run::Checked;
 /// such a tube is commonly made of (common practice, no source).
 type Ladder = &'static [(f64, f64)];
 
-const MAIN: Ladder =
-    &[(30.0, 1.5), (30.0, 2.0), (35.0, 2.0), (38.0, 2.0), (40.0, 2.5), (45.0, 2.5), (50.0, 3.0), (60.0, 4.0)];
+const MAIN: Ladder = &[
+    (30.0, 1.5),
+    (30.0, 2.0),
+    (35.0, 2.0),
+    (38.0, 2.0),
+    (40.0, 2.5),
+    (45.0, 2.5),
+    (50.0, 3.0),
+    (60.0, 4.0),
+    (70.0, 5.0),
+];
 const BRACE: Ladder = &[
     (22.0, 1.5),
     (25.0, 1.5),
@@ -23,6 +32,7 @@ const BRACE: Ladder = &[
     (40.0, 2.5),
     (45.0, 2.5),
     (50.0, 3.0),
+    (60.0, 3.0),
 ];
 const ARM: Ladder = &[
     (25.0, 2.0),
