@@ -68,7 +68,7 @@ pub(crate) enum Command {
             --wheelbase \"94 in\" --track-front \"57 in\" --tyre-diameter \"24 in\" --tube \"1.5 in x 14 swg\"\n\n\
         A figure is a number in mm or kg, or a text with its unit. An existing file is never overwritten.\n\
         Exit code: 0 written and within all limits, 1 written and a limit is exceeded, 2 nothing written.")]
-    New(NewOptions),
+    New(Box<NewOptions>),
     /// List tube sizes that are commonly on the rack, with their figures and sources
     Tubes,
     /// List the built-in materials with their strengths and sources
