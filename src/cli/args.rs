@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
+use super::new::NewOptions;
+
 /// Judges the tube frame of a competition car before metal is cut.
 #[derive(Debug, Parser)]
 #[command(
@@ -90,6 +92,16 @@ pub(crate) enum Command {
         Exit code: 0 done, 2 the input or the run is at fault, and nothing was written."
     )]
     Points(PointsOptions),
+    /// Write a first model of your own car from the dozen figures that a shop has
+    #[command(after_help = "Examples:\n  \
+        crossbrace new my-car                            asks for the figures, writes my-car.json\n  \
+        crossbrace new my-car --use hillclimb --front double-wishbone --mass 640 --wheelbase 2350 \\\n      \
+            --track-front 1400 --tyre-radius 280         no questions: the rest is assumed, and the model says so\n  \
+        crossbrace new my-car --use road --front strut --scales \"510 lb, 505 lb, 420 lb, 415 lb\" \\\n      \
+            --wheelbase \"94 in\" --track-front \"57 in\" --tyre-diameter \"24 in\" --tube \"1.5 in x 14 swg\"\n\n\
+        A figure is a number in mm or kg, or a text with its unit. An existing file is never overwritten.\n\
+        Exit code: 0 written and within all limits, 1 written and a limit is exceeded, 2 nothing written.")]
+    New(Box<NewOptions>),
     /// List tube sizes that are commonly on the rack, with their figures and sources
     #[command(after_help = "Example:\n  crossbrace tubes")]
     Tubes,
