@@ -73,10 +73,10 @@ pub(crate) struct NewOptions {
     /// Height of the ends of the steering rack (mm) [default: by the tyre's radius]
     #[arg(long, value_name = "LENGTH", value_parser = |text: &str| RACK_HEIGHT.read(text))]
     rack_height: Option<f64>,
-    /// Tube on the rack for rails and cross tubes, outside x wall [default: the smallest that passes]
+    /// Tube on the rack for rails and cross tubes, outside x wall [default: chosen by checking]
     #[arg(long, value_name = "SIZE", value_parser = RackTube::read)]
     tube: Option<RackTube>,
-    /// Lighter tube for posts and diagonals [default: the smallest that passes]
+    /// Lighter tube for posts and diagonals [default: chosen by checking]
     #[arg(long, value_name = "SIZE", value_parser = RackTube::read)]
     brace: Option<RackTube>,
     /// Material of both, as `crossbrace materials` lists it [default: E235+N, assumed]

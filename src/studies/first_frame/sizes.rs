@@ -1,4 +1,4 @@
-//! The tube sizes of a first frame: the smallest of a short list with which it passes.
+//! The tube sizes of a first frame: small ones of a short list, grown until it passes with something in hand.
 
 use serde_json::{Map, Value, json};
 
@@ -120,7 +120,7 @@ impl Sizes {
     /// The section `tubes` of a model.
     pub(super) fn section(&self) -> Map<String, Value> {
         let entry = |group: &Group| {
-            let how = if group.named.is_some() { "as named" } else { "the smallest of a short list that passes" };
+            let how = if group.named.is_some() { "as named" } else { "chosen from a short list by checking" };
             let note =
                 if group.material == ARM_MATERIAL { group.note.to_owned() } else { format!("{}: {how}", group.note) };
             (group.name.to_owned(), json!({"round": group.size().section(), "material": group.material, "note": note}))
