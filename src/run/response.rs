@@ -275,8 +275,8 @@ mod tests {
                 .map(|fault| fault.message)
         };
         assert_eq!(told(1e-4, 1e-4), None);
-        let message = "the answer to the twist test alone is not accurate: it is uncertain by 2e-4 of itself, and \
-                       forces are out of balance by 1e-9 of the largest; at most 1e-4 is let through";
+        let message = "the answer to the twist test alone is not accurate: it is uncertain by more than 0.01 % of \
+                       itself; at most 0.01 % is let through";
         assert_eq!(told(2e-4, 1e-9).as_deref(), Some(message));
         assert!(told(1e-9, 2e-4).is_some());
         assert!(told(f64::NAN, 0.0).is_some());
