@@ -146,10 +146,8 @@ impl Writer<'_> {
     }
 
     fn notes(&self) -> String {
-        let steering = match self.figures.front {
-            Front::TrailingArm => {
-                " A trailing arm as the model has it does not steer: the king pin of a steered wheel is not in it."
-            }
+        let layout = match self.figures.front {
+            Front::TrailingArm => trailing_arm_note(self.car.driven),
             _ => "",
         };
         format!(
@@ -158,7 +156,7 @@ impl Writer<'_> {
              first: 1. four scales, driver in; 2. height of the centre of gravity; 3. where your arms, springs and tie rods \
              really are (tape, CAD or scan) and put them into brackets and corners; 4. where the body can be bolted to; \
              5. what is in the way: engine, pedals and radiator are not drawn. The vehicle's note lists what was assumed. \
-             Left out: springs at other heights, anti-roll bars, the rear.{steering}",
+             Left out: springs at other heights, anti-roll bars, the rear.{layout}",
             match self.figures.purpose {
                 Use::LooseSurfaceSprint => "sprints on loose surface",
                 Use::Hillclimb => "hillclimbs",
@@ -166,5 +164,19 @@ impl Writer<'_> {
             },
             self.figures.front.word().replace('-', " "),
         )
+    }
+}
+
+/// What the user of a trailing arm at the front must know, and what `check` may warn of.
+fn trailing_arm_note(driven: Driven) -> &'static str {
+    if driven.at_the_front() {
+        " A trailing arm as the model has it does not steer: the king pin of a steered wheel is not in it. With its pivots \
+         ahead of the wheel and below its centre, braking pulls the nose down (negative anti-dive) and so does the drive \
+         (anti-lift above 100 %); check warns where these are large. Lower pivots lessen the first, higher ones the \
+         second, a longer arm both."
+    } else {
+        " A trailing arm as the model has it does not steer: the king pin of a steered wheel is not in it. With its pivots \
+         ahead of the wheel, braking pulls the nose down (negative anti-dive); check warns where it is large. Lower pivots \
+         and a longer arm lessen it."
     }
 }

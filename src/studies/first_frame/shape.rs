@@ -151,12 +151,13 @@ fn pattern(front: Front, r: f64, t: f64, upright: &Upright) -> Pattern {
         Front::Strut => {
             Pattern { r, t, x: [0.6 * r, -0.6 * r, -1.6 * r], y, z: [lower, 1.34 * r, 2.2 * r], tower: upright.upper }
         }
+        // Low pivots far ahead: the slope from the patch up to them is what pulls the nose down under braking.
         Front::TrailingArm => Pattern {
             r,
             t,
-            x: [1.2 * r, -0.6 * r, -1.6 * r],
+            x: [1.4 * r, -0.6 * r, -1.6 * r],
             y,
-            z: [0.75 * r, 1.45 * r, 2.05 * r],
+            z: [0.5 * r, 1.45 * r, 2.05 * r],
             tower: [0.15 * r, 0.66 * t, 2.05 * r],
         },
     }
