@@ -139,24 +139,29 @@ fn axis(field: &str) -> Option<usize> {
     AXES.iter().position(|axis| axis.eq_ignore_ascii_case(&word))
 }
 
-/// The unit that a header names: `x (in)`.
+/// Words that stand beside an axis in a header and name no unit.
+const NO_UNITS: [&str; 6] = ["coord", "coordinate", "coordinates", "pos", "position", "value"];
+
+/// The unit that a header names: `x (in)`, `X [mm]`, `x_in`, `x mm`.
 fn unit_of_header(line: u64, fields: &[String]) -> Result<Option<&'static str>, BadLine> {
     if fields[1..4].iter().map(|field| axis(field)).ne((0..3).map(Some)) {
         return Err(BadLine::new(line, "the columns are in another order").hint("write them as name,x,y,z"));
     }
     let mut found = Vec::new();
     for field in &fields[1..4] {
-        let Some((_, unit)) = field.split_once(['(', '[']) else {
-            found.push(None);
-            continue;
-        };
-        let unit = unit.trim().trim_end_matches([')', ']']).trim();
-        let known = UNITS.units.iter().map(|(name, _)| *name).find(|name| *name == unit);
-        if known.is_none() {
-            let message = format!("\"{}\": \"{unit}\" is not a known unit of length", field.trim());
-            return Err(BadLine::new(line, message).hint(format!("lengths are in {}", UNITS.unit_list())));
+        let beside = field.trim().trim_start_matches(char::is_alphabetic);
+        let mut unit = None;
+        for word in beside.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty()) {
+            if NO_UNITS.iter().any(|other| other.eq_ignore_ascii_case(word)) {
+                continue;
+            }
+            unit = UNITS.units.iter().map(|(name, _)| *name).find(|name| *name == word);
+            if unit.is_none() {
+                let message = format!("\"{}\": \"{word}\" is not a known unit of length", field.trim());
+                return Err(BadLine::new(line, message).hint(format!("lengths are in {}", UNITS.unit_list())));
+            }
         }
-        found.push(known);
+        found.push(unit);
     }
     match found.as_slice() {
         [x, y, z] if x == y && y == z => Ok(*x),
@@ -220,7 +225,8 @@ fn row(line: u64, fields: &[String], separator: u8, commas: bool, size: f64) -> 
     for (place, axis) in AXES.iter().enumerate() {
         let field = fields.get(place + 1).map_or("", |field| field.trim());
         if field.is_empty() {
-            return Err(BadLine::new(line, format!("\"{name}\" has no {axis}")));
+            let bad = BadLine::new(line, format!("\"{name}\" has no {axis}"));
+            return Err(if fields.len() == 1 { bad.hint("write the line as name,x,y,z") } else { bad });
         }
         let text = if commas { field.replace(',', ".") } else { field.to_owned() };
         let value: f64 =
@@ -323,7 +329,19 @@ mod tests {
     #[test]
     fn a_header_can_name_the_unit() {
         assert_eq!(rows("n,x (in),y (in),z (in)\nA,1.1,2,3"), Ok(vec![("A".to_owned(), [27.94, 50.8, 76.2])]));
+        for header in
+            ["n,x_in,y_in,z_in", "n,X in,Y in,Z in", "n,x/in,y/in,z/in", "n,X Coord [in],Y Coord [in],Z Coord [in]"]
+        {
+            assert_eq!(rows(&format!("{header}\nA,1,2,3")), Ok(vec![("A".to_owned(), [25.4, 50.8, 76.2])]), "{header}");
+        }
+        assert_eq!(
+            rows("n,X Coordinate,Y Coordinate,Z Coordinate\nA,1,2,3"),
+            Ok(vec![("A".to_owned(), [1.0, 2.0, 3.0])])
+        );
+        let refused = Err("1: \"x_inch\": \"inch\" is not a known unit of length".to_owned());
+        assert_eq!(rows("n,x_inch,y_inch,z_inch\nA,1,2,3"), refused);
         assert!(rows("n,x (in),y (mm),z (in)\nA,1,2,3").is_err());
+        assert!(rows("n,x_in,y,z\nA,1,2,3").is_err());
         assert!(rows("n,y,x,z\nA,1,2,3").is_err());
     }
 }

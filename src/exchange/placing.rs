@@ -191,15 +191,15 @@ fn near_enough(row: &Row) -> Result<(), BadLine> {
     }
 }
 
-/// The known name that a name may be a slip of. An ending that both have for their side tells
-/// nothing: `Z.l` is no slip of `A.l`.
+/// The nearest known name that a name may be a slip of. An ending that both have for their side
+/// tells nothing: `Z.l` is no slip of `A.l`.
 fn near_name<'n>(name: &str, known: impl Iterator<Item = &'n str>) -> Option<&'n str> {
-    let side = |name: &str| [".l", ".r"].into_iter().find(|side| name.ends_with(side));
-    let own = side(name);
-    known.into_iter().find(|other| match own.filter(|own| other.ends_with(own)) {
+    let own = [".l", ".r"].into_iter().find(|side| name.ends_with(side));
+    let may_be = |other: &&str| match own.filter(|own| other.ends_with(own)) {
         Some(ending) => nearest(&name[..name.len() - ending.len()], [&other[..other.len() - ending.len()]]).is_some(),
         None => nearest(name, [*other]).is_some(),
-    })
+    };
+    nearest(name, known.filter(may_be))
 }
 
 /// Finds out what rows mean.

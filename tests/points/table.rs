@@ -239,6 +239,9 @@ note: a new node is no part of the frame until a member, body or corner part
 #[test]
 fn a_name_close_to_one_that_is_there_is_asked_about() {
     let folder = car();
+    let ran = points(&folder, "scan.csv", "uf.l,1,2,3\n", &[]);
+    let told = "error: scan.csv:1: there is no point \"uf.l\" in the model, but there is \"UF.l\"\n";
+    assert!(ran.code == Some(2) && ran.stderr.starts_with(told), "{}", ran.stderr);
     let table = "UV.l,1,2,3\nfront.l/uper.outer,1,2,3\nseat,1,2,3\n";
     refused(
         &folder,
