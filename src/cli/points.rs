@@ -95,6 +95,10 @@ fn export(input: &Input, to: &Path, unit: &str, output: &mut Output) -> Result<(
         let _ = fs::remove_file(to);
         return Err(cannot("write", to, &error));
     }
+    let written = to.to_path_buf();
+    output.or_take_back(move || {
+        let _ = fs::remove_file(written);
+    });
     output.print(&format!("{} points in {}\n", points.len(), to.display()));
     if Drawn::of(&input.document.root).mirror {
         tell("note: right sides that the mirror makes are not in the table; they follow the left");
@@ -320,7 +324,12 @@ fn deliver(
         return Ok(());
     }
     let mark = if input.document.marked { BYTE_ORDER_MARK.to_string() } else { String::new() };
-    replace(&options.model, &input.sha256, format!("{mark}{text}").as_bytes())?;
+    let [before, after] = [&input.document.text, text].map(|text| format!("{mark}{text}"));
+    replace(&options.model, &input.sha256, after.as_bytes())?;
+    let model = options.model.clone();
+    output.or_take_back(move || {
+        let _ = replace(&model, &hexadecimal(after.as_bytes()), before.as_bytes());
+    });
     output.print(&format!("{} was written\n", input.name));
     Ok(())
 }

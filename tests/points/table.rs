@@ -5,7 +5,7 @@ use snapbox::str;
 
 use super::{car, changed, done, points, refused};
 use crate::laws::frames::frame;
-use crate::support::program::Scratch;
+use crate::support::program::{Ran, Scratch};
 use crate::support::{read, repository_file};
 use crossbrace::exchange::{place, read_rows, write_points};
 use crossbrace::model::drawn_points;
@@ -573,6 +573,24 @@ fn a_model_from_stdin_gives_its_points_and_takes_none() {
     let ran = folder.run_with_stdin(&["points", "-", "scan.csv"], &text);
     assert_eq!(ran.stderr, "error: a model from stdin cannot be written back; name its file\n");
     assert_eq!(ran.code, Some(2));
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_stdout_that_is_full_leaves_the_model_and_the_folder_as_they_were() {
+    for arguments in [&["scan.csv"][..], &["--write-csv", "new.csv"]] {
+        let folder = Scratch::new();
+        // A byte-order mark and its line ends are put back too.
+        folder.write("car.json", format!("\u{feff}{}", read("models/car.json").replace('\n', "\r\n")));
+        folder.write("scan.csv", "UF.l,121,280,400\n");
+        let before = folder.files();
+        let mut command = folder.command(["points", "car.json"].iter().chain(arguments));
+        command.stdout(std::fs::File::options().write(true).open("/dev/full").unwrap());
+        let ran = Ran::of(&mut command);
+        assert_eq!(ran.code, Some(2));
+        assert!(ran.stderr.contains("error: cannot write to stdout"), "{}", ran.stderr);
+        assert_eq!(folder.files(), before, "{arguments:?}");
+    }
 }
 
 #[cfg(unix)]
