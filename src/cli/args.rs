@@ -54,7 +54,7 @@ pub(crate) enum Command {
     Loads(LoadsOptions),
     /// Put the frame as drawn and its options side by side: mass, strength, movement, twist
     #[command(after_help = "Examples:\n  \
-        crossbrace compare frame.json                    every option of the file\n  \
+        crossbrace compare frame.json                     every option of the file\n  \
         crossbrace compare frame.json --option \"K brace\"  only this one\n  \
         crossbrace compare frame.json --case braking --case \"twist test\"\n\n\
         Exit code: 0 compared, 2 the input or the run is at fault.")]
@@ -65,11 +65,15 @@ pub(crate) enum Command {
         crossbrace draw frame.json --out /tmp/sheets")]
     Draw(DrawOptions),
     /// Tell what each thing that acts adds to a tube's stress, a pick-up's movement or a wheel's angles
-    #[command(after_help = "Examples:\n  \
+    #[command(
+        override_usage = "crossbrace why <MODEL> <--tube <TUBE>|--pickup <NODE>|--wheel <CORNER>>\n       [OPTIONS]",
+        after_help = "Examples:\n  \
         crossbrace why frame.json --case braking --tube \"lower rail.l\"\n  \
-        crossbrace why frame.json --pickup UF.l             in the case where it moves most\n  \
+        crossbrace why frame.json --pickup UF.l    in the case where it moves most\n  \
         crossbrace why frame.json --wheel front.l --json\n\n\
-        The parts add up to the whole. Exit code: 0 told, 2 the input or the run is at fault.")]
+        The parts add up to the whole.\n\
+        Exit code: 0 told, 2 the input or the run is at fault."
+    )]
     Why(WhyOptions),
     /// Take points or lines from other programs into a model, or its points out of it
     #[command(
@@ -93,14 +97,21 @@ pub(crate) enum Command {
     )]
     Points(PointsOptions),
     /// Write a first model of your own car from the dozen figures that a shop has
-    #[command(after_help = "Examples:\n  \
-        crossbrace new my-car                            asks for the figures, writes my-car.json\n  \
-        crossbrace new my-car --use hillclimb --front double-wishbone --mass 640 --wheelbase 2350 \\\n      \
-            --track-front 1400 --tyre-radius 280         no questions: the rest is assumed, and the model says so\n  \
-        crossbrace new my-car --use road --front strut --scales \"510 lb, 505 lb, 420 lb, 415 lb\" \\\n      \
-            --wheelbase \"94 in\" --track-front \"57 in\" --tyre-diameter \"24 in\" --tube \"1.5 in x 14 swg\"\n\n\
-        A figure is a number in mm or kg, or a text with its unit. An existing file is never overwritten.\n\
-        Exit code: 0 written and within all limits, 1 written and a limit is exceeded, 2 nothing written.")]
+    #[command(
+        allow_negative_numbers = true,
+        after_help = "Examples:\n  \
+        crossbrace new my-car        asks for the figures, writes my-car.json\n  \
+        crossbrace new my-car --use hillclimb --front double-wishbone \\\n      \
+            --mass 640 --wheelbase 2350 --track-front 1400 --tyre-radius 280\n                               \
+            no questions: the rest is assumed, and named\n  \
+        crossbrace new my-car --use road --front strut --tube \"1.5 in x 14 swg\" \\\n      \
+            --scales \"510 lb, 505 lb, 420 lb, 415 lb\" --wheelbase \"94 in\" \\\n      \
+            --track-front \"57 in\" --tyre-diameter \"24 in\"\n\n\
+        A figure is a number in mm or kg, or a text with its unit. An existing file is\n\
+        never overwritten.\n\
+        Exit code: 0 written and within all limits, 1 written and a limit is exceeded,\n\
+        2 nothing written."
+    )]
     New(Box<NewOptions>),
     /// List tube sizes that are commonly on the rack, with their figures and sources
     #[command(after_help = "Example:\n  crossbrace tubes")]

@@ -37,17 +37,18 @@ impl Dialogue<'_> {
         }
     }
 
-    /// Asks for what may be left out; an empty answer is `None`.
+    /// Asks for what may be left out; an empty answer is `None`, and `otherwise` says what it means.
     ///
     /// # Errors
     /// The answers end.
     pub(crate) fn ask_or_leave<T>(
         &mut self,
         question: &str,
+        otherwise: &str,
         read: impl Fn(&str) -> Result<T, String>,
     ) -> Result<Option<T>, Trouble> {
         loop {
-            self.tell(&format!("{question} [Enter: assume it]: "));
+            self.tell(&format!("{question} [Enter: {otherwise}]: "));
             let told = match self.line(question)? {
                 Ok(answer) if answer.trim().is_empty() => return Ok(None),
                 Ok(answer) => read(answer.trim()),
@@ -111,7 +112,7 @@ mod tests {
 
     #[test]
     fn an_empty_answer_leaves_out_what_may_be_left_out() {
-        let (told, asked) = talk(b"\n", |dialogue| dialogue.ask_or_leave("Height", number));
+        let (told, asked) = talk(b"\n", |dialogue| dialogue.ask_or_leave("Height", "assume it", number));
         assert_eq!(told, Ok(None));
         assert_eq!(asked, "Height [Enter: assume it]: ");
     }

@@ -9,15 +9,16 @@ use clap::Args;
 
 use super::dialogue::Dialogue;
 use super::input::hexadecimal;
-use super::output::{Output, complain};
+use super::output::{Output, width};
 use super::{Ending, Trouble};
-use crate::report::{Report, text};
+use crate::report::Report;
+use crate::report::text::{self, wrapped};
 use crate::section::{BUILT_IN, built_in};
 use crate::source::{instead, visible};
 use crate::studies::first_frame::{
     BRAKE_SHARE, CG_HEIGHT, Driven, FRONT_SHARE, Figures, FirstFrame, Front, MASS, RACK_HEIGHT, RackTube, SCALE,
-    SCHEMA_FILE, Schema, TRACK, TYRE_DIAMETER, TYRE_GRIP, TYRE_RADIUS, UNSPRUNG, Use, WHEELBASE, Weight, choice,
-    first_frame,
+    SCHEMA_FILE, Schema, TRACK, TYRE_DIAMETER, TYRE_GRIP, TYRE_RADIUS, UNSPRUNG, USUAL_MATERIAL, Use, WHEELBASE,
+    Weight, choice, first_frame,
 };
 
 /// Options of `new`. On a terminal what is not given is asked for; elsewhere the first six are needed.
@@ -98,7 +99,8 @@ fn scales(text: &str) -> Result<Scales, String> {
     let parts: Vec<&str> = text.split(',').collect();
     let Ok(parts) = <[&str; 4]>::try_from(parts) else {
         return Err(format!(
-            "\"{text}\" is not four readings; write front left, front right, rear left, rear right, for instance 128,126,170,168"
+            "\"{text}\" is not four readings; write front left, front right, rear left, rear right, for instance \
+             128,126.5,170,168, with points in decimals"
         ));
     };
     let mut readings = [0.0; 4];
@@ -152,11 +154,15 @@ pub(crate) fn run(options: &NewOptions, output: &mut Output) -> Result<Ending, T
         output.print(&first.text);
     } else {
         write_new(&target, &first.text)?;
+        let written = target.clone();
+        output.or_take_back(move || {
+            let _ = fs::remove_file(written);
+        });
         output.print(&format!("{}\n", target.display()));
     }
-    complain(&verdict(&first, &target));
+    output.tell_last(verdict(&first, &target));
     if !options.stdout {
-        complain(&next_steps(&first, &target, schema));
+        output.tell_last(next_steps(&first, &target, schema));
     }
     Ok(if first.checked.verdict.passes() { Ending::Good } else { Ending::LimitExceeded })
 }
@@ -322,8 +328,9 @@ fn resolved(options: NewOptions, title: String) -> Result<Figures, Box<NewOption
 /// Asks for everything that no option gives.
 fn ask(options: &mut NewOptions, dialogue: &mut Dialogue<'_>) -> Result<(), Trouble> {
     dialogue.tell(
-        "A first model of your car. Figures in mm and kg, or with their unit (\"94 in\", \"1400 lb\").\n\
-         Ctrl-D ends without writing anything.\n",
+        "A first model of your car. Figures are in mm and kg, or carry their unit:\n94 in, 1400 lb. \
+         What may be left out is assumed, and the model names it.\n\
+         Ctrl-D or Ctrl-C ends without writing anything.\n",
     );
     if options.purpose.is_none() {
         let question = "What it is for (loose-surface-sprint, hillclimb, road)";
@@ -334,16 +341,15 @@ fn ask(options: &mut NewOptions, dialogue: &mut Dialogue<'_>) -> Result<(), Trou
         options.front = Some(dialogue.ask(question, |text| choice(&Front::ALL, text))?);
     }
     if options.mass.is_none() && options.scales.is_none() {
-        let question =
-            "Mass with the driver in, or what four scales read (front left, front right, rear left, rear right)";
-        match dialogue.ask(question, weight)? {
+        dialogue.tell("  Four scales tell most. Their order: front left, front right, rear left, rear\n  right, with commas between.\n");
+        match dialogue.ask("Mass with the driver in, or what four scales read", weight)? {
             Weight::Scales(readings) => options.scales = Some(readings),
             Weight::Whole { mass_kg, .. } => options.mass = Some(mass_kg),
         }
     }
     if options.scales.is_none() && options.front_share.is_none() {
         let question = "Front axle's share of the mass, 0 to 1";
-        options.front_share = dialogue.ask_or_leave(question, |text| FRONT_SHARE.read(text))?;
+        options.front_share = dialogue.ask_or_leave(question, "half", |text| FRONT_SHARE.read(text))?;
     }
     if options.wheelbase.is_none() {
         options.wheelbase = Some(dialogue.ask("Wheelbase", |text| WHEELBASE.read(text))?);
@@ -353,7 +359,7 @@ fn ask(options: &mut NewOptions, dialogue: &mut Dialogue<'_>) -> Result<(), Trou
         options.track_front = Some(dialogue.ask(question, |text| TRACK.read(text))?);
     }
     if options.track_rear.is_none() {
-        options.track_rear = dialogue.ask_or_leave("Rear track", |text| TRACK.read(text))?;
+        options.track_rear = dialogue.ask_or_leave("Rear track", "as the front", |text| TRACK.read(text))?;
     }
     if options.tyre_radius.is_none() && options.tyre_diameter.is_none() {
         let question = "Height of the front wheels' centres over the ground, the car standing";
@@ -366,40 +372,43 @@ fn ask(options: &mut NewOptions, dialogue: &mut Dialogue<'_>) -> Result<(), Trou
 fn ask_the_rest(options: &mut NewOptions, dialogue: &mut Dialogue<'_>) -> Result<(), Trouble> {
     if options.cg_height.is_none() {
         dialogue.tell(
-            "  To measure the next: weigh the front axle level, and again with the rear wheels lifted by H (springs blocked).\n  \
-             Height = wheel centre + gain x wheelbase / (mass x slope), slope = H / sqrt(wheelbase^2 - H^2).\n",
+            "  To measure the next: weigh the front axle level, and again with the rear\n  wheels lifted by H, springs \
+             blocked. Height = wheel centre + gain x\n  wheelbase / (mass x slope), slope = H / sqrt(wheelbase^2 - H^2).\n",
         );
-        options.cg_height = dialogue.ask_or_leave("Height of the centre of gravity", |text| CG_HEIGHT.read(text))?;
+        options.cg_height =
+            dialogue.ask_or_leave("Height of the centre of gravity", "by the tyre", |text| CG_HEIGHT.read(text))?;
     }
     if options.driven.is_none() {
         let question = "Driven axle (front, rear, both, none: not modelled)";
-        options.driven = dialogue.ask_or_leave(question, |text| choice(&Driven::ALL, text))?;
+        options.driven = dialogue.ask_or_leave(question, "rear", |text| choice(&Driven::ALL, text))?;
     }
     if options.brake_share_front.is_none() {
         let question = "Brakes' share of the front axle, 0 to 1";
-        options.brake_share_front = dialogue.ask_or_leave(question, |text| BRAKE_SHARE.read(text))?;
+        options.brake_share_front =
+            dialogue.ask_or_leave(question, "that of its load", |text| BRAKE_SHARE.read(text))?;
     }
     if options.tyre_grip.is_none() {
-        options.tyre_grip = dialogue.ask_or_leave("Friction of the tyres", |text| TYRE_GRIP.read(text))?;
+        options.tyre_grip =
+            dialogue.ask_or_leave("Friction of the tyres", "by the use", |text| TYRE_GRIP.read(text))?;
     }
     if options.unsprung.is_none() {
         let question = "Unsprung mass of a front corner";
-        options.unsprung = dialogue.ask_or_leave(question, |text| UNSPRUNG.read(text))?;
+        options.unsprung = dialogue.ask_or_leave(question, "by the mass", |text| UNSPRUNG.read(text))?;
     }
     if options.rack_height.is_none() && options.front != Some(Front::TrailingArm) {
         let question = "Height of the ends of the steering rack";
-        options.rack_height = dialogue.ask_or_leave(question, |text| RACK_HEIGHT.read(text))?;
+        options.rack_height = dialogue.ask_or_leave(question, "by the tyre", |text| RACK_HEIGHT.read(text))?;
     }
     if options.tube.is_none() {
-        let question = "Tube on the rack for rails, outside x wall (38x2)";
-        options.tube = dialogue.ask_or_leave(question, RackTube::read)?;
+        let question = "Tube on the rack for rails, such as 38x2";
+        options.tube = dialogue.ask_or_leave(question, "by checking", RackTube::read)?;
     }
     if options.brace.is_none() {
-        let question = "Lighter tube for posts and diagonals (25x1.5)";
-        options.brace = dialogue.ask_or_leave(question, RackTube::read)?;
+        let question = "Lighter tube for posts and diagonals, such as 25x1.5";
+        options.brace = dialogue.ask_or_leave(question, "by checking", RackTube::read)?;
     }
     if options.material.is_none() {
-        options.material = dialogue.ask_or_leave("Material of both (E235+N)", material)?;
+        options.material = dialogue.ask_or_leave("Material of both", USUAL_MATERIAL, material)?;
     }
     Ok(())
 }
@@ -419,34 +428,44 @@ fn verdict(first: &FirstFrame, target: &Path) -> String {
         verdict: &first.checked.verdict,
         notes: &notes,
     };
-    format!("tubes: {}\n{}", first.sizes, text::verdict_line(&report))
+    let width = width();
+    let sizes = wrapped(&format!("tubes: {}", first.sizes), width, "  ");
+    format!("{sizes}\n{}", wrapped(&text::verdict_line(&report), width, "  "))
 }
 
 /// What to do with it.
 fn next_steps(first: &FirstFrame, target: &Path, schema: Schema) -> String {
-    let file = visible(&target.display().to_string());
-    let quoted = if file.contains(|letter: char| !(letter.is_alphanumeric() || "-_./".contains(letter))) {
-        format!("'{}'", file.replace('\'', "'\\''"))
-    } else {
-        file
-    };
+    let file = in_a_shell(target);
     let mut text = format!(
-        "\nNext:\n  crossbrace draw  {quoted}   look at it: is this your car?\n  crossbrace check {quoted}   verdict, sheets, a report page\n"
+        "\nNext:\n  crossbrace draw {file}\n    look at it: is this your car?\n  crossbrace check {file}\n    \
+         verdict, sheets, a report page\n"
     );
     if schema == Schema::Absent {
-        text.push_str(
-            "  crossbrace schema > model.schema.json beside it, and \"$schema\": \"model.schema.json\" at its top, lets an editor explain every key\n",
-        );
+        text.push_str(&format!(
+            "  crossbrace schema > {}\n    with \"$schema\": \"{SCHEMA_FILE}\" at the top of the model, an editor\n    \
+             completes and explains its keys\n",
+            in_a_shell(&target.with_file_name(SCHEMA_FILE))
+        ));
     }
     text.push_str("Assumed; measure these, the first first:\n");
-    for assumed in &first.assumed {
-        text.push_str(&format!("  - {assumed}\n"));
+    let places = "arms, springs, tie rods, mounts and brackets: drawn by proportions; put in where yours are";
+    for assumed in first.assumed.iter().map(String::as_str).chain([places]) {
+        text.push_str(&format!("  - {}\n", wrapped(assumed, width() - 4, "    ")));
     }
-    text.push_str("  - arms, springs, tie rods, mounts and brackets: drawn by proportions; put in where yours are\n");
     text.push_str(
-        "It is a place to start from, not a design, and not for roll cages; `crossbrace help` has the caution.",
+        "It is a place to start from, not a design, and not for roll cages;\n`crossbrace help` has the caution.",
     );
     text
+}
+
+/// A path as a shell takes it.
+fn in_a_shell(path: &Path) -> String {
+    let path = visible(&path.display().to_string());
+    if path.contains(|letter: char| !(letter.is_alphanumeric() || "-_./".contains(letter))) {
+        format!("'{}'", path.replace('\'', "'\\''"))
+    } else {
+        path
+    }
 }
 
 #[cfg(test)]
@@ -466,6 +485,10 @@ mod tests {
             1.5 in x 14 swg\n25x1.5\nE355+N\n";
         let (options, asked) = talk(NewOptions::default(), answers);
         assert!(asked.contains("weigh the front axle level") && !asked.contains("once more"), "{asked}");
+        // The answers, which end the lines of a terminal, are not in it: a question ends with a colon.
+        let lines = asked.replace("[Enter: ", "[Enter; ").replace(": ", ":\n");
+        let widest = lines.lines().map(|line| line.chars().count()).max();
+        assert!(widest <= Some(80), "{asked}");
         let figures = resolved(options.unwrap(), "t".to_owned()).unwrap();
         assert_eq!(figures.weight, Weight::Scales([130.0, 128.0, 170.0, 168.0]));
         assert_eq!((figures.purpose, figures.front), (Use::Hillclimb, Front::Strut));

@@ -2,7 +2,7 @@
 
 use std::process::Stdio;
 
-use crate::support::program::Scratch;
+use crate::support::program::{Ran, Scratch};
 use crate::support::repository_file;
 
 /// A complete command without questions.
@@ -128,12 +128,15 @@ fn a_figure_that_no_car_has_is_refused_with_its_option() {
         ("--material", "E235+M", "E235+N"),
         ("--driven", "left", "is none of front, rear, both, none"),
         ("--rack-height", "inf", "does not start with a number"),
+        ("--cg-height", "-450", "is -450 mm, outside"),
+        ("--tyre-grip", "", "is not a number"),
+        ("--front-share", "45%", "is not a number"),
     ] {
         let ran = folder.run(new("a", &[option, value]));
         assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""), "{option}");
         assert!(ran.stderr.contains(option) && ran.stderr.contains(why), "{option}: {}", ran.stderr);
     }
-    for readings in ["100,100,100", "100,100,100,5", "20,20,20,20", "200,200,50,40"] {
+    for readings in ["100,100,100", "640,5", "100,100,100,5", "20,20,20,20", "200,200,50,40"] {
         let ran = folder.run(["new", "a", "--scales", readings]);
         assert!(ran.code == Some(2) && ran.stderr.contains("--scales"), "{readings}: {}", ran.stderr);
     }
@@ -183,6 +186,53 @@ fn the_command_in_the_readme_writes_the_kept_first_frame() {
     assert_eq!(ran.code, Some(0), "{}", ran.stderr);
     let kept = std::fs::read_to_string(repository_file("models/first-frame.json")).unwrap();
     assert!(folder.read("first-frame.json") == kept);
+}
+
+#[test]
+fn what_is_told_next_fits_80_columns_and_names_the_folder() {
+    let folder = Scratch::new();
+    folder.write("my cars/kept.txt", "");
+    let ran = folder.run(new("my cars/one", &[]));
+    for line in ran.stderr.lines() {
+        assert!(line.chars().count() <= 80, "{} columns: {line}", line.chars().count());
+    }
+    for command in
+        ["crossbrace draw 'my cars/one.json'", "crossbrace check 'my cars/one.json'", "> 'my cars/model.schema.json'"]
+    {
+        assert!(ran.stderr.contains(command), "{command}: {}", ran.stderr);
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_stdout_that_is_full_leaves_no_model_behind() {
+    let folder = Scratch::new();
+    let mut command = folder.command(new("a", &[]));
+    command.stdout(std::fs::File::options().write(true).open("/dev/full").unwrap());
+    let ran = Ran::of(&mut command);
+    let told = "error: cannot write to stdout: No space left on device (os error 28)\n";
+    assert_eq!((ran.code, ran.stderr.as_str()), (Some(2), told));
+    assert!(folder.names().is_empty(), "{:?}", folder.names());
+}
+
+#[cfg(unix)]
+#[test]
+fn a_folder_that_may_not_be_written_is_told() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = Scratch::new();
+    folder.write("locked/kept.txt", "");
+    let locked = folder.path().join("locked");
+    let may_be_written = |mode| std::fs::set_permissions(&locked, std::fs::Permissions::from_mode(mode)).unwrap();
+    may_be_written(0o555);
+    // Whoever runs as root may write everywhere.
+    let is_locked = std::fs::write(locked.join("probe"), "").is_err();
+    let ran = folder.run(new("locked/a", &[]));
+    may_be_written(0o755);
+    if is_locked {
+        assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""));
+        assert!(ran.stderr.starts_with("error: cannot write locked/a.json: Permission denied"), "{}", ran.stderr);
+        assert_eq!(folder.names(), ["locked/kept.txt"]);
+    }
 }
 
 #[test]

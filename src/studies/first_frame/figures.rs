@@ -182,13 +182,14 @@ fn word<T: Copy + PartialEq>(all: &[(&'static str, T)], one: T) -> &'static str 
     all.iter().find(|(_, each)| *each == one).map_or("", |(word, _)| word)
 }
 
-/// What a word of the command means.
+/// What a word of the command means; capitals do not matter, and a blank is as good as a hyphen.
 ///
 /// # Errors
 /// The words that there are.
 pub fn choice<T: Copy>(all: &[(&'static str, T)], text: &str) -> Result<T, String> {
     let text = text.trim();
-    all.iter().find(|(word, _)| *word == text).map(|(_, each)| *each).ok_or_else(|| {
+    let plain = text.to_lowercase().replace([' ', '_'], "-");
+    all.iter().find(|(word, _)| *word == plain).map(|(_, each)| *each).ok_or_else(|| {
         let words: Vec<&str> = all.iter().map(|(word, _)| *word).collect();
         format!("\"{text}\" is none of {}", words.join(", "))
     })
@@ -464,6 +465,17 @@ mod tests {
             "the wheelbase is 2.35 mm, outside the 1200 to 4000 mm that a car has"
         );
         assert!(WHEELBASE.read("2,35 m").unwrap_err().contains("decimal number with a point"));
+    }
+
+    #[test]
+    fn a_word_is_known_with_capitals_and_blanks_too() {
+        for text in ["double-wishbone", " Double Wishbone", "double_wishbone "] {
+            assert_eq!(choice(&Front::ALL, text), Ok(Front::DoubleWishbone), "{text}");
+        }
+        assert_eq!(
+            choice(&Front::ALL, "wishbone"),
+            Err("\"wishbone\" is none of double-wishbone, strut, trailing-arm, links".to_owned())
+        );
     }
 
     #[test]
