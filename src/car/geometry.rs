@@ -81,7 +81,7 @@ pub fn geometry(model: &Model, corner: &Corner) -> Geometry {
     let arm = axis.zip(tie_rod(model, corner));
     Geometry {
         steering_axis: axis.map(|axis| axis.read(corner)),
-        steering_arm: arm.and_then(|(axis, rod)| axis.steered_by(model, corner, rod, model.vehicle.as_ref())),
+        steering_arm: arm.and_then(|(axis, (_, rod))| axis.steered_by(model, corner, rod, model.vehicle.as_ref())),
         rise: rise.ok().map(|motion| Rise::of(model, corner, &motion)),
         left_out,
     }

@@ -1,4 +1,4 @@
-//! The car: load transfer from its figures to the wheels, and what its corners are made of.
+//! The car: load transfer from its figures to the wheels, and what its corners as drawn tell.
 //!
 //! Reads the vehicle, a case and the drawn corners. Gives the force at every contact patch with
 //! the arithmetic behind it ([`wheel_loads`]), the balance of an anti-roll bar ([`bar_balance`]), and
@@ -12,6 +12,6 @@ mod vehicle;
 
 pub use anti_roll::{BarBalance, bar_balance};
 pub use geometry::{Anti, Geometry, Rise, geometry};
-pub use steering::{SteeringArm, SteeringAxis};
+pub use steering::{SteeringArm, SteeringAxis, is_rack, tie_rod};
 pub use upright::{Motion, rise, spring_shortens};
 pub use vehicle::{Acts, Transfer, WheelLoad, WheelLoads, wheel_loads};

@@ -6,7 +6,7 @@
 use nalgebra::{Point3, Vector3};
 
 use super::upright::{Holding, Motion, motions, of_link};
-use crate::model::{Anchor, BodyHold, Corner, CornerKind, Link, Model, Vehicle};
+use crate::model::{Anchor, Body, BodyHold, Corner, CornerKind, Link, Model, Vehicle};
 
 /// A steering axis that leans more than this has no place on the ground, cosine of the lean.
 const LYING: f64 = 0.1;
@@ -52,28 +52,36 @@ pub struct SteeringArm {
     pub ackermann_percent: Option<f64>,
 }
 
-/// The tie rod or toe link of a corner: of five links the one that a body carries (a rack), or that
-/// is called so.
-pub(super) fn tie_rod<'m>(model: &Model, corner: &'m Corner) -> Option<&'m Link> {
+/// The tie rod or toe link of a corner, and its name among the corner's tubes: of five links the
+/// one that a body carries (a rack), or that is called so.
+pub fn tie_rod<'m>(model: &Model, corner: &'m Corner) -> Option<(&'m str, &'m Link)> {
     match &corner.kind {
-        CornerKind::DoubleWishbone(drawn) => Some(&drawn.tie_rod),
-        CornerKind::Strut(drawn) => Some(&drawn.tie_rod),
+        CornerKind::DoubleWishbone(drawn) => Some(("tie_rod", &drawn.tie_rod)),
+        CornerKind::Strut(drawn) => Some(("tie_rod", &drawn.tie_rod)),
         CornerKind::TrailingArm(_) => None,
         CornerKind::Links(drawn) => {
-            let carried: Vec<&Link> =
-                drawn.links.iter().map(|(_, link)| link).filter(|link| rides(model, link.inner)).collect();
-            if let [only] = carried.as_slice() {
-                return Some(only);
+            let links = || drawn.links.iter().map(|(name, link)| (name.as_str(), link));
+            let carried: Vec<(&str, &Link)> = links().filter(|(_, link)| is_carried(model, link)).collect();
+            match carried.as_slice() {
+                [only] => Some(*only),
+                _ => links().find(|(name, _)| TIE_RODS.contains(name)),
             }
-            let mut called = drawn.links.iter().filter(|(name, _)| TIE_RODS.contains(&name.as_str()));
-            called.next().map(|(_, link)| link)
         }
     }
 }
 
-fn rides(model: &Model, anchor: Anchor) -> bool {
-    let mounts = model.bodies.values().flat_map(|body| &body.mounts);
-    mounts.into_iter().any(|mount| mount.at == anchor && mount.hold == BodyHold::Rides)
+/// Whether the inner end of a link rides on a body.
+fn is_carried(model: &Model, link: &Link) -> bool {
+    model.bodies.values().any(|body| carries(body, link.inner))
+}
+
+fn carries(body: &Body, anchor: Anchor) -> bool {
+    body.mounts.iter().any(|mount| mount.at == anchor && mount.hold == BodyHold::Rides)
+}
+
+/// Whether a body carries a tie rod or toe link: a steering rack.
+pub fn is_rack(model: &Model, body: &Body) -> bool {
+    model.corners.iter().filter_map(|corner| tie_rod(model, corner)).any(|(_, link)| carries(body, link.inner))
 }
 
 /// The steering axis: through both balls; of a strut through its top and the lower ball; of five
@@ -91,7 +99,7 @@ pub(super) fn axis(model: &Model, corner: &Corner) -> Result<Axis, String> {
         CornerKind::Strut(drawn) => through(&drawn.lower.outer, &model.anchor_at(drawn.top)),
         CornerKind::TrailingArm(_) => Err("a trailing arm has no steering axis".to_owned()),
         CornerKind::Links(drawn) => {
-            let Some(steers) = tie_rod(model, corner) else {
+            let Some((_, steers)) = tie_rod(model, corner) else {
                 let names = TIE_RODS.map(|name| format!("\"{name}\"")).join(", ");
                 return Err(format!(
                     "no steering axis: none of its links is carried by a rack, nor called one of {names}"

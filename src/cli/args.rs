@@ -62,7 +62,7 @@ pub(crate) enum Command {
     /// Draw the model before any solving, to catch a wrong sign or a missing mount
     #[command(after_help = "Examples:\n  \
         crossbrace draw frame.json         sheets under reports/frame/drawing/\n  \
-        crossbrace draw frame.json --out /tmp/sheets")]
+        crossbrace draw frame.json --out sheets")]
     Draw(DrawOptions),
     /// Tell what each thing that acts adds to a tube's stress, a pick-up's movement or a wheel's angles
     #[command(

@@ -81,6 +81,6 @@ fn questions(options: &WhyOptions, loaded: &Loaded, structure: &Structure) -> Re
     }
     let name = options.asked.wheel.as_deref().unwrap_or_default();
     known("modelled wheel", name, model.corners.iter().map(|corner| corner.wheel.name()))?;
-    let corner = model.corners.iter().position(|corner| Some(corner.wheel) == Wheel::named(name));
+    let corner = Wheel::named(name).and_then(|wheel| model.corner_index(wheel));
     Ok(corner.into_iter().flat_map(|corner| [Question::Toe(corner), Question::Camber(corner)]).collect())
 }

@@ -135,6 +135,16 @@ impl SymmetricMatrix {
             .collect()
     }
 
+    /// The block on the diagonal at block row `row`, both triangles.
+    pub fn diagonal_block(&self, pattern: &BlockPattern, row: usize) -> DMatrix<f64> {
+        let (first, size) = (pattern.offset(row), pattern.size(row));
+        let in_upper = |above: usize, column: usize| {
+            let end = self.upper.col_offsets()[first + column + 1];
+            self.upper.values()[end - 1 - (column - above)]
+        };
+        DMatrix::from_fn(size, size, |r, c| in_upper(r.min(c), r.max(c)))
+    }
+
     /// K x.
     pub fn times(&self, x: &DMatrix<f64>) -> DMatrix<f64> {
         let mut product = DMatrix::zeros(self.n(), x.ncols());
@@ -193,5 +203,7 @@ mod tests {
         assert_eq!(k.magnitudes_times(&x).as_slice(), [15.0, 16.0, 25.0]);
         assert_eq!(k.diagonal(), [4.0, 3.0, 7.0]);
         assert_eq!(k.scaled_norm_1(&[1.0; 3]), 18.0);
+        assert_eq!(k.diagonal_block(&pattern, 0), DMatrix::from_row_slice(2, 2, &[4.0, 1.0, 1.0, 3.0]));
+        assert_eq!(k.diagonal_block(&pattern, 2), DMatrix::from_element(1, 1, 7.0));
     }
 }

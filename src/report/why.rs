@@ -123,14 +123,12 @@ impl Explained {
 
     /// As text: the sentence, remarks, and a bar for each part, from a common zero.
     pub fn text(&self, width: u16) -> String {
-        const BAR: f64 = 24.0;
         let mut text = super::text::wrapped(&visible(&format!("{}.", self.sentence)), width, "  ");
         for remark in self.remarks() {
             text.push_str(&format!("\n  {}", super::text::wrapped(&visible(&remark), width - 2, "  ")));
         }
         text.push_str("\n\n");
-        let largest = self.largest();
-        let digits = decimals_for(largest, 4);
+        let digits = decimals_for(self.largest(), 4);
         // What rounds to nothing is counted, not shown.
         let least = 0.5 * 0.1_f64.powi(digits as i32);
         let shown: Vec<(String, f64)> = self
@@ -140,29 +138,46 @@ impl Explained {
             .map(|(name, value)| (visible(name), *value))
             .collect();
         let across = shown.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0).clamp(10, 34);
-        let negative = shown.iter().any(|(_, value)| *value < 0.0);
-        for (name, value) in shown.iter().map(|(name, value)| (name.as_str(), *value)).chain([("together", self.total)])
-        {
-            if name == "together" {
-                text.push_str(&format!("  {}\n", "─".repeat(across + 11)));
-            }
-            let cells = if largest > 0.0 { (BAR * value.abs() / largest).round() as usize } else { 0 };
-            let cells = if negative { cells / 2 } else { cells };
-            let half = if negative { BAR as usize / 2 } else { 0 };
-            let bar = if value < 0.0 {
-                format!("{}{}│", " ".repeat(half - cells.min(half)), "░".repeat(cells.min(half)))
-            } else {
-                format!("{}│{}", " ".repeat(half), "█".repeat(cells))
-            };
+        let bars = TextBars { largest: self.largest(), both_ways: shown.iter().any(|(_, value)| *value < 0.0) };
+        let row = |name: &str, value: f64| {
             let name: String = name.chars().take(across).collect();
-            text.push_str(&format!("  {name:<across$}{:>11}  {bar}\n", decimals(value, digits)));
+            format!("  {name:<across$}{:>11}  {}\n", decimals(value, digits), bars.bar(value))
+        };
+        for (name, value) in &shown {
+            text.push_str(&row(name, *value));
         }
+        text.push_str(&format!("  {}\n", "─".repeat(across + 11)));
+        text.push_str(&row("together", self.total));
         text.push_str(&format!("  {:<across$}{:>11}\n", "", self.unit));
         let hidden = self.parts.len() - shown.len();
         if hidden > 0 {
             text.push_str(&format!("  {hidden} more add less than {} {}\n", decimals(2.0 * least, digits), self.unit));
         }
         text
+    }
+}
+
+/// Bars of letters from a common zero.
+struct TextBars {
+    /// The value of the longest bar.
+    largest: f64,
+    /// Whether some go to the left of the zero.
+    both_ways: bool,
+}
+
+impl TextBars {
+    /// The bar of a value, with its zero.
+    fn bar(&self, value: f64) -> String {
+        const LETTERS: usize = 24;
+        let longest = if self.both_ways { LETTERS / 2 } else { LETTERS };
+        let left = LETTERS - longest;
+        let part = if self.largest > 0.0 { value.abs() / self.largest } else { 0.0 };
+        let letters = (longest as f64 * part).round() as usize;
+        if value < 0.0 {
+            format!("{}{}│", " ".repeat(left - letters), "░".repeat(letters))
+        } else {
+            format!("{}│{}", " ".repeat(left), "█".repeat(letters))
+        }
     }
 }
 

@@ -95,7 +95,7 @@ fn spring_differences(model: &Model, prepared: &Prepared, state: &State) -> DVec
     let structure = &prepared.system.structure;
     let tension = |axle: usize, left: bool| {
         let wheel = Wheel::of_axle(axle, left);
-        let corner = model.corners.iter().position(|corner| corner.wheel == wheel);
+        let corner = model.corner_index(wheel);
         let tube = corner.and_then(|corner| structure.tube(carrier(model, corner)));
         tube.map_or(0.0, |tube| state.pieces[structure.tubes[tube].pieces.start].diagram.first.n)
     };

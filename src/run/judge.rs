@@ -153,8 +153,8 @@ impl Least {
         }
         let part = EQUAL.max(case.accuracy.error);
         Least {
-            push_n: (part * largest.push_n).max(case.state.least_force_n),
-            moment_nmm: (part * largest.moment_nmm).max(case.state.least_moment_nmm),
+            push_n: (part * largest.push_n).max(case.state.least.force_n),
+            moment_nmm: (part * largest.moment_nmm).max(case.state.least.moment_nmm),
         }
     }
 

@@ -274,7 +274,7 @@ impl View<'_> {
         let factor = self.model.cases[&case.name].factor;
         let mut wheels = Named::new();
         for wheel in Wheel::ALL {
-            let corner = self.model.corners.iter().position(|corner| corner.wheel == wheel);
+            let corner = self.model.corner_index(wheel);
             let load = case.wheels.wheels[wheel.place()];
             if load.is_none() && corner.is_none() {
                 continue;

@@ -5,8 +5,9 @@
 use nalgebra::{DMatrix, Vector3};
 
 use super::prepared::Prepared;
+use crate::car::{is_rack, tie_rod};
 use crate::loads::{Cause, Contribution, Load};
-use crate::model::{Anchor, BodyHold, CornerKind, Model, TubeRef};
+use crate::model::{Model, TubeRef};
 use crate::solve::{RightSide, State, Work};
 use crate::structure::{Origin, TubeName};
 
@@ -112,7 +113,7 @@ impl Probes {
             .iter()
             .map(|spring| match spring.origin {
                 Origin::Joint(tube, _) => tubes[tube],
-                Origin::BodyMount(body, _) if carries_tie_rods(model, body) => Giver::Steering,
+                Origin::BodyMount(body, _) if is_rack(model, &model.bodies[body]) => Giver::Steering,
                 Origin::BodyMount(..) => Giver::Bodies,
                 Origin::Mount(_) | Origin::Ball(_) | Origin::HeldTurn => Giver::Mounts,
             })
@@ -152,21 +153,10 @@ fn of_tube(model: &Model, name: TubeName) -> Giver {
         TubeName::Tube(TubeRef::Member(_)) => Giver::Frame,
         TubeName::Spring(_) => Giver::Arms,
         TubeName::Tube(TubeRef::Corner { corner, tube }) => {
-            let kind = &model.corners[corner].kind;
-            let steered = matches!(kind, CornerKind::DoubleWishbone(_) | CornerKind::Strut(_));
-            if steered && kind.tubes()[tube].name == "tie_rod" { Giver::Steering } else { Giver::Arms }
+            let corner = &model.corners[corner];
+            let name = &corner.kind.tubes()[tube].name;
+            let steers = tie_rod(model, corner).is_some_and(|(rod, _)| rod == name);
+            if steers { Giver::Steering } else { Giver::Arms }
         }
     }
-}
-
-/// Whether a tie rod is held by a node that rides on a body: a steering rack.
-fn carries_tie_rods(model: &Model, body: usize) -> bool {
-    let rides = model.bodies[body].mounts.iter().filter(|mount| matches!(mount.hold, BodyHold::Rides));
-    let riding: Vec<Anchor> = rides.map(|mount| mount.at).collect();
-    let tie_rods = model.corners.iter().filter_map(|corner| match &corner.kind {
-        CornerKind::DoubleWishbone(drawn) => Some(drawn.tie_rod.inner),
-        CornerKind::Strut(drawn) => Some(drawn.tie_rod.inner),
-        CornerKind::TrailingArm(_) | CornerKind::Links(_) => None,
-    });
-    tie_rods.into_iter().any(|inner| riding.contains(&inner))
 }

@@ -1,6 +1,6 @@
 //! The stiffness of a structure, and the right side of its loads.
 
-use nalgebra::{DMatrix, DVector, Matrix6, Vector3, Vector6};
+use nalgebra::{Cholesky, DMatrix, DVector, Matrix6, Vector3, Vector6};
 
 use crate::beam::{Beam, Joined, Vector12, uniform_load};
 use crate::loads::{Contribution, Load};
@@ -32,7 +32,7 @@ pub struct System {
     pub pieces: Vec<PieceStiffness>,
     /// The stiffness matrix.
     pub matrix: SymmetricMatrix,
-    /// Whether an unknown has no stiffness but round-off, or none at all.
+    /// Whether a motion of one part has no stiffness but round-off, or none at all.
     pub has_slack: bool,
 }
 
@@ -92,10 +92,11 @@ pub(super) fn spring_rows(structure: &Structure, spring: &Spring) -> Vec<(usize,
     rows
 }
 
-/// Whether an unknown moves its part and meets less than [`ROUND_OFF`] of what the stiffest tube
+/// Whether some motion of a part alone meets less than [`ROUND_OFF`] of what the stiffest tube
 /// would put against it.
 ///
-/// Brought to unit diagonal, as for the condition number, such an unknown looks as sound as any.
+/// Brought to unit diagonal, as for the condition number, such a motion may look as sound as any:
+/// the round-off of stiff directions is all that holds it.
 fn has_slack(numbering: &Numbering, pieces: &[PieceStiffness], matrix: &SymmetricMatrix) -> bool {
     const ROUND_OFF: f64 = 1e-12;
     let stiffest = |first: usize| {
@@ -104,14 +105,14 @@ fn has_slack(numbering: &Numbering, pieces: &[PieceStiffness], matrix: &Symmetri
         pieces.iter().map(of_piece).fold(0.0, f64::max)
     };
     let (shift, turn) = (stiffest(0), stiffest(3));
-    let diagonal = matrix.diagonal();
     numbering.parts.iter().enumerate().any(|(part, motion)| {
-        let offset = numbering.pattern.offset(part);
         motion.terms.iter().filter(|(block, _)| *block == part).any(|(_, own)| {
-            own.column_iter().enumerate().any(|(at, six)| {
+            let mut least = matrix.diagonal_block(&numbering.pattern, part);
+            for (at, six) in own.column_iter().enumerate() {
                 let (shifts, turns) = (six.fixed_rows::<3>(0).norm_squared(), six.fixed_rows::<3>(3).norm_squared());
-                diagonal[offset + at] <= ROUND_OFF * (shifts * shift + turns * turn)
-            })
+                least[(at, at)] -= ROUND_OFF * (shifts * shift + turns * turn);
+            }
+            Cholesky::new(least).is_none()
         })
     })
 }

@@ -6,6 +6,7 @@
 
 mod accuracy;
 mod assemble;
+mod balance;
 mod mechanism;
 mod recover;
 mod statics;
@@ -13,6 +14,7 @@ mod virtual_work;
 
 pub use accuracy::{Accuracy, TOO_INACCURATE};
 pub use assemble::{PieceStiffness, RightSide, System};
+pub use balance::RoundOff;
 pub use mechanism::{Loose, Mechanism, Motion, held_spins, loose};
 pub use recover::{PieceState, State};
 pub use statics::{Solved, plan, solve};

@@ -1,8 +1,9 @@
-//! From unknowns back to motions, end forces, mount forces, and whether they balance.
+//! From unknowns back to motions, end forces and mount forces.
 
 use nalgebra::{DVector, Matrix3, Vector3, Vector6};
 
 use super::assemble::{RightSide, System, spring_rows};
+use super::balance::RoundOff;
 use crate::beam::{Diagram, Vector12, uniform_load};
 use crate::structure::{Direction, Origin, Structure, Tube};
 
@@ -30,10 +31,8 @@ pub struct State {
     pub ties: Vec<f64>,
     /// Force that each spring's holder exerts on its part, N or N·mm, in its direction.
     pub springs: Vec<f64>,
-    /// The least force that is told from round-off, N.
-    pub least_force_n: f64,
-    /// The least moment that is told from round-off, N·mm.
-    pub least_moment_nmm: f64,
+    /// What is told from round-off.
+    pub least: RoundOff,
     /// Out-of-balance of the whole and of each part, over the largest end force.
     pub balance: f64,
     /// Largest moment that a held turn would have to carry, over the largest, and its part.
@@ -81,11 +80,10 @@ impl System {
             })
             .collect();
         let ties = self.tie_forces(&mut on_parts);
-        let least_force_n = self.least_force(&parts);
-        let least_moment_nmm = least_force_n * self.centre_and_reach().1;
-        let balance = self.balance(side, &on_parts, &pieces, &ties, &springs, least_force_n);
-        let unheld = self.unheld(&ties, &pieces, least_force_n);
-        State { parts, pieces, ties, springs, least_force_n, least_moment_nmm, balance, unheld }
+        let least = self.round_off(side, unknowns);
+        let balance = self.balance(side, &on_parts, &pieces, &ties, &springs, &least);
+        let unheld = self.unheld(&ties, &pieces, &least);
+        State { parts, pieces, ties, springs, least, balance, unheld }
     }
 
     fn piece_state(&self, at: usize, side: &RightSide, parts: &[Vector6<f64>]) -> PieceState {
@@ -121,106 +119,6 @@ impl System {
             }
         }
         forces
-    }
-
-    /// The least force that is told from round-off, N: a million times what round-off makes of the
-    /// products that end forces are sums of, before joints let go. A case that strains nothing (a moved mount to which
-    /// all tubes are joined by rod-ends) has no larger force.
-    fn least_force(&self, parts: &[Vector6<f64>]) -> f64 {
-        const ROUND_OFF: f64 = 1e6 * f64::EPSILON;
-        let (_, reach) = self.centre_and_reach();
-        self.pieces
-            .iter()
-            .zip(&self.structure.pieces)
-            .map(|(piece, drawn)| {
-                let motions = piece.local_motions(&parts[drawn.ends[0].part], &parts[drawn.ends[1].part]);
-                let products = piece.joined.tube.abs() * motions.abs();
-                let forces = products.fixed_rows::<3>(0).amax().max(products.fixed_rows::<3>(6).amax());
-                let moments = products.fixed_rows::<3>(3).amax().max(products.fixed_rows::<3>(9).amax());
-                ROUND_OFF * forces.max(moments / reach)
-            })
-            .fold(0.0, f64::max)
-    }
-
-    /// A point of the structure, and how far it reaches from there, mm, at least 1.
-    fn centre_and_reach(&self) -> (Vector3<f64>, f64) {
-        let parts = &self.structure.parts;
-        let centre = parts.first().map_or_else(Vector3::zeros, |part| part.origin.coords);
-        (centre, parts.iter().map(|part| (part.origin.coords - centre).norm()).fold(1.0, f64::max))
-    }
-
-    /// Out-of-balance of each part and of the whole, over the largest end force; moments count
-    /// over a length of the structure. `floor`: the least that counts as the largest, N.
-    fn balance(
-        &self,
-        side: &RightSide,
-        left_over: &[Vector6<f64>],
-        pieces: &[PieceState],
-        ties: &[f64],
-        springs: &[f64],
-        floor: f64,
-    ) -> f64 {
-        let structure = &self.structure;
-        let (centre, reach) = self.centre_and_reach();
-        let size = |six: &Vector6<f64>| six.fixed_rows::<3>(0).norm().max(six.fixed_rows::<3>(3).norm() / reach);
-        let mut largest = pieces
-            .iter()
-            .flat_map(|piece| [0, 6].map(|row| size(&piece.end_forces.fixed_rows::<6>(row).into_owned())))
-            .fold(floor, f64::max);
-        largest = side.on_parts.iter().map(size).fold(largest, f64::max);
-        largest = structure
-            .pieces
-            .iter()
-            .map(|piece| side.on_tubes[piece.tube].norm() * piece.axes.length_mm)
-            .fold(largest, f64::max);
-        if largest == 0.0 {
-            return 0.0;
-        }
-        let worst = left_over.iter().map(size).fold(0.0, f64::max);
-        let total = self.total(side, &centre, ties, springs);
-        worst.max(size(&total)) / largest
-    }
-
-    /// Everything that acts on the whole from outside, about a point: loads and the ground's forces.
-    fn total(&self, side: &RightSide, about: &Vector3<f64>, ties: &[f64], springs: &[f64]) -> Vector6<f64> {
-        let structure = &self.structure;
-        let mut total = Vector6::zeros();
-        let mut add = |at: &Vector3<f64>, six: &Vector6<f64>| {
-            let force: Vector3<f64> = six.fixed_rows::<3>(0).into_owned();
-            let moment: Vector3<f64> = six.fixed_rows::<3>(3).into_owned();
-            let moment = moment + (at - about).cross(&force);
-            total += Vector6::new(force.x, force.y, force.z, moment.x, moment.y, moment.z);
-        };
-        for (part, wrench) in structure.parts.iter().zip(&side.on_parts) {
-            add(&part.origin.coords, wrench);
-        }
-        for piece in &structure.pieces {
-            let middle = (piece.ends[0].at.coords + piece.ends[1].at.coords) * 0.5;
-            let force = side.on_tubes[piece.tube] * piece.axes.length_mm;
-            add(&middle, &Vector6::new(force.x, force.y, force.z, 0.0, 0.0, 0.0));
-        }
-        let at_rest = Vector3::zeros();
-        for (tie, force) in self.numbering.ties.iter().zip(ties).filter(|(tie, _)| tie.holder.is_none()) {
-            add(&tie.at.coords, &(tie.direction.row(&at_rest) * *force));
-        }
-        for (spring, force) in structure.springs.iter().zip(springs).filter(|(spring, _)| spring.holder.is_none()) {
-            add(&spring.at.coords, &(spring.direction.row(&at_rest) * *force));
-        }
-        total
-    }
-
-    /// The held turn that would have to carry a moment, if one would.
-    fn unheld(&self, ties: &[f64], pieces: &[PieceState], floor: f64) -> Option<(usize, f64)> {
-        const NOTHING: f64 = 1e-6;
-        let largest = pieces.iter().map(|piece| piece.end_forces.amax()).fold(floor, f64::max);
-        let all = ties.iter().map(|force| force.abs()).fold(largest, f64::max);
-        self.numbering
-            .ties
-            .iter()
-            .zip(ties)
-            .filter(|(tie, force)| tie.origin == Origin::HeldTurn && force.abs() > NOTHING * all)
-            .map(|(tie, force)| (tie.part, force.abs()))
-            .reduce(|worst, next| if next.1 > worst.1 { next } else { worst })
     }
 }
 

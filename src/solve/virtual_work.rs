@@ -2,8 +2,8 @@
 //!
 //! Under a unit load the movement of its point is, by the principle of virtual work, the sum over
 //! all elastic parts of the forces that the unit load makes in them times what they give under the
-//! real load (Timoshenko & Young, Theory of Structures, 2nd ed., section 7.2, from memory). Rigid
-//! parts add nothing, so the sum is the movement itself.
+//! real load (the unit-load theorem: Przemieniecki (1968), Theory of Matrix Structural Analysis,
+//! chapter on energy theorems, from memory). Rigid parts add nothing, so the sum is the movement itself.
 
 use super::assemble::{System, spring_rows};
 use super::recover::State;

@@ -247,7 +247,7 @@ impl<'m> Builder<'m> {
         for bar in &self.model.anti_roll {
             let feet = [0, 1].map(|place: usize| {
                 let (wheel, side) = (Wheel::of_axle(bar.axle, place == 0), &bar.sides[place]);
-                let corner = self.model.corners.iter().position(|corner| corner.wheel == wheel);
+                let corner = self.model.corner_index(wheel);
                 self.link_foot(corner.expect("a bar's axle has both corners"), &side.on, side.foot)
             });
             self.bar_feet.push(feet);

@@ -38,7 +38,7 @@ fn in_pieces(model: &Model, pieces: usize) -> Result<(Value, Vec<[f64; 2]>), Tes
         verdict: &verdict,
         notes: &[],
     };
-    let least = response.cases.iter().map(|case| [case.state.least_force_n, case.state.least_moment_nmm]).collect();
+    let least = response.cases.iter().map(|case| [case.state.least.force_n, case.state.least.moment_nmm]).collect();
     Ok((serde_json::from_str(&json::text(&report)).unwrap(), least))
 }
 

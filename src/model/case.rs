@@ -1,0 +1,99 @@
+//! What is asked of a frame: load cases and limits.
+
+use nalgebra::Vector3;
+
+use super::car::Wheel;
+use super::file::ActsAt;
+use super::frame::{Anchor, TubeRef};
+
+/// A load case.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Case {
+    /// The car's acceleration `[long, lat, vert]`, g.
+    pub g: Option<[f64; 3]>,
+    /// Whether wheel forces are left out altogether.
+    pub no_wheels: bool,
+    /// Wheel forces in place of the worked-out ones.
+    pub wheels: Vec<(Wheel, GivenWheel)>,
+    /// Which wheels make the longitudinal force, and how; `None`: as `long` has it.
+    pub effort: Option<(Effort, Vec<Wheel>)>,
+    /// Downforce of the front and the rear axle, N.
+    pub air_n: [f64; 2],
+    /// Forces, N.
+    pub forces: Vec<(Target, Vector3<f64>)>,
+    /// Moments, N·mm.
+    pub moments: Vec<(Target, Vector3<f64>)>,
+    /// Loads on the length of tubes, N/mm.
+    pub line_loads: Vec<(TubeRef, Vector3<f64>)>,
+    /// Movement of the ground side of mounts: index into [`Model::mounts`], motion, mm or rad.
+    pub moved: Vec<(usize, usize, f64)>,
+    /// The jig's twist test.
+    pub twist: Option<Twist>,
+    /// Multiplies the finished loads.
+    pub factor: f64,
+    /// What counts as good enough in this case.
+    pub limits: Limits,
+}
+
+/// How wheels make a longitudinal force.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Effort {
+    /// By their brakes.
+    Braked,
+    /// By the engine.
+    Driven,
+}
+
+/// A wheel force given in the file.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct GivenWheel {
+    /// Force on the car, N.
+    pub force_n: Vector3<f64>,
+    /// Moment about the contact patch, N·mm; `None`: the trail's.
+    pub moment_nmm: Option<Vector3<f64>>,
+    /// Where its fx acts; `None`: as that wheel is braked or driven.
+    pub acts: Option<ActsAt>,
+    /// Whether it was a bare list.
+    pub bare: bool,
+}
+
+/// What a force or a moment acts on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Target {
+    /// A node or bracket.
+    Anchor(Anchor),
+    /// A body, at its centre of gravity; an index into [`Model::bodies`].
+    Body(usize),
+}
+
+/// The jig's twist test.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Twist {
+    /// First (up) and second (down) node.
+    pub axle: [Anchor; 2],
+    /// Moment, N·mm.
+    pub moment_nmm: f64,
+}
+
+/// What counts as good enough; `None`: not judged.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limits {
+    /// Margin on yield.
+    pub yield_margin: Option<f64>,
+    /// Margin of the column check.
+    pub column_margin: Option<f64>,
+    /// Margin on the frame's buckling load.
+    pub buckling_margin: Option<f64>,
+    /// Largest change of a pick-up's place, mm.
+    pub pickup_move_mm: Option<f64>,
+    /// Largest change of toe, degrees.
+    pub toe_deg: Option<f64>,
+    /// Largest change of camber, degrees.
+    pub camber_deg: Option<f64>,
+    /// Lowest natural frequency, Hz.
+    pub frequency_hz: Option<f64>,
+    /// Lowest twist stiffness, N·m/deg.
+    pub twist_nm_deg: Option<f64>,
+    /// Lives of `duty`.
+    pub fatigue: Option<f64>,
+}
