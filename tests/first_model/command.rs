@@ -2,6 +2,7 @@
 
 use std::process::Stdio;
 
+use crate::cli::readme::commands;
 use crate::support::program::{Ran, Scratch};
 use crate::support::repository_file;
 
@@ -174,15 +175,10 @@ fn the_schema_is_named_where_it_lies_beside_the_model() {
 
 #[test]
 fn the_command_in_the_readme_writes_the_kept_first_frame() {
-    let readme = std::fs::read_to_string(repository_file("README.md")).unwrap();
-    let line = readme.lines().find(|line| line.starts_with("crossbrace new first-frame ")).unwrap();
-    let mut words = Vec::new();
-    for (at, part) in line.split('"').enumerate() {
-        if at % 2 == 1 { words.push(part) } else { words.extend(part.split_whitespace()) }
-    }
+    let command = commands().into_iter().find(|words| words[..2] == ["new", "first-frame"]).unwrap();
     let folder = Scratch::new();
     folder.write("model.schema.json", "{}");
-    let ran = folder.run(&words[1..]);
+    let ran = folder.run(&command);
     assert_eq!(ran.code, Some(0), "{}", ran.stderr);
     let kept = std::fs::read_to_string(repository_file("models/first-frame.json")).unwrap();
     assert!(folder.read("first-frame.json") == kept);
