@@ -12,6 +12,8 @@
 //! 8. [`run`] is the one way from a model to findings; [`studies`] runs many.
 //! 9. [`report`] tells them: terminal, JSON, CSV, drawing sheets, a page. [`cli`] opens the files.
 //!
+//! Beside that way, [`exchange`] takes points and lines from other programs into a model's text.
+//!
 //! ```
 //! use crossbrace::{model, run, source::Document};
 //!
@@ -36,6 +38,7 @@ pub mod beam;
 pub mod car;
 pub mod checks;
 pub mod cli;
+pub mod exchange;
 pub mod loads;
 pub mod math;
 pub mod model;

@@ -81,6 +81,24 @@ impl Kind {
         self.in_range(value * size, &format!("\"{text}\""))
     }
 
+    /// What one of a unit is in the default unit; the unit in its exact letters.
+    pub fn size(&self, unit: &str) -> Option<f64> {
+        self.units.iter().find(|(name, _)| *name == unit).map(|&(_, size)| size)
+    }
+
+    /// Another value (in the default unit) in the unit that a text such as `1.5 in` has: the
+    /// shortest decimal number that is within `tolerance` of it. `None` where the text is no value.
+    ///
+    /// ```
+    /// use crossbrace::units::{Length, Quantity};
+    /// assert_eq!(Length::KIND.rewritten("1.5 in", 12.7, 1e-9).as_deref(), Some("0.5 in"));
+    /// ```
+    pub fn rewritten(&self, text: &str, value: f64, tolerance: f64) -> Option<String> {
+        let (_, rest) = split_number(text);
+        let size = self.size(&plain_unit(rest.strip_prefix(' ').unwrap_or(rest)))?;
+        Some(format!("{}{rest}", shortest(value / size, tolerance / size)))
+    }
+
     /// A value in the default unit, unless it is larger than can be reckoned with.
     ///
     /// # Errors
@@ -344,6 +362,35 @@ pub fn figures(value: f64, count: usize) -> String {
         return "0".to_owned();
     }
     decimals(value, decimals_for(value, count))
+}
+
+/// A number in full, as JSON writes it: the shortest text that reads back as the same number.
+///
+/// ```
+/// use crossbrace::units::in_full;
+/// assert_eq!(in_full(330.0), "330");
+/// assert_eq!(in_full(-0.0), "0");
+/// assert_eq!(in_full(1e-20), "1e-20");
+/// ```
+pub fn in_full(value: f64) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    if (1e-5..1e17).contains(&value.abs()) { value.to_string() } else { format!("{value:e}") }
+}
+
+/// The shortest decimal number that is within `tolerance` of a value; in full where none is.
+///
+/// ```
+/// use crossbrace::units::shortest;
+/// assert_eq!(shortest(1.1 * 25.4, 1e-9), "27.94");
+/// assert_eq!(shortest(1e-12, 1e-9), "0");
+/// ```
+pub fn shortest(value: f64, tolerance: f64) -> String {
+    (0..=15)
+        .map(|digits| decimals(value, digits))
+        .find(|text| text.parse::<f64>().is_ok_and(|read| (read - value).abs() <= tolerance))
+        .unwrap_or_else(|| in_full(value))
 }
 
 /// How many digits after the point show `value` to `count` significant figures.

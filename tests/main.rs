@@ -5,9 +5,11 @@
 mod broken;
 mod cli;
 mod corners;
+mod first_model;
 mod house;
 mod judged;
 mod laws;
+mod points;
 mod published;
 mod readouts;
 mod reports;

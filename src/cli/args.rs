@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
+use super::new::NewOptions;
+
 /// Judges the tube frame of a competition car before metal is cut.
 #[derive(Debug, Parser)]
 #[command(
@@ -18,6 +20,7 @@ use clap::{Args, Parser, Subcommand};
         crossbrace check models/hillclimb-front-subframe.json\n  \
         crossbrace check frame.json --json | jq .verdict\n  \
         crossbrace loads frame.json --case braking\n  \
+        crossbrace points frame.json scan.csv\n  \
         crossbrace materials\n\n\
         Exit code: 0 all limits are met, 1 a limit is exceeded,\n\
         2 the input or the run is at fault.\n\
@@ -51,7 +54,7 @@ pub(crate) enum Command {
     Loads(LoadsOptions),
     /// Put the frame as drawn and its options side by side: mass, strength, movement, twist
     #[command(after_help = "Examples:\n  \
-        crossbrace compare frame.json                    every option of the file\n  \
+        crossbrace compare frame.json                     every option of the file\n  \
         crossbrace compare frame.json --option \"K brace\"  only this one\n  \
         crossbrace compare frame.json --case braking --case \"twist test\"\n\n\
         Exit code: 0 compared, 2 the input or the run is at fault.")]
@@ -62,12 +65,54 @@ pub(crate) enum Command {
         crossbrace draw frame.json --out sheets")]
     Draw(DrawOptions),
     /// Tell what each thing that acts adds to a tube's stress, a pick-up's movement or a wheel's angles
-    #[command(after_help = "Examples:\n  \
+    #[command(
+        override_usage = "crossbrace why <MODEL> <--tube <TUBE>|--pickup <NODE>|--wheel <CORNER>>\n       [OPTIONS]",
+        after_help = "Examples:\n  \
         crossbrace why frame.json --case braking --tube \"lower rail.l\"\n  \
-        crossbrace why frame.json --pickup UF.l             in the case where it moves most\n  \
+        crossbrace why frame.json --pickup UF.l    in the case where it moves most\n  \
         crossbrace why frame.json --wheel front.l --json\n\n\
-        The parts add up to the whole. Exit code: 0 told, 2 the input or the run is at fault.")]
+        The parts add up to the whole.\n\
+        Exit code: 0 told, 2 the input or the run is at fault."
+    )]
     Why(WhyOptions),
+    /// Take points or lines from other programs into a model, or its points out of it
+    #[command(
+        group = clap::ArgGroup::new("direction").required(true).args(["file", "write_csv"]),
+        override_usage = "crossbrace points <MODEL> <FILE> [OPTIONS]\n       crossbrace points <MODEL> --write-csv <FILE>",
+        after_help = "Examples:\n  \
+        crossbrace points frame.json --write-csv points.csv   every point, as a table\n  \
+        crossbrace points frame.json points.csv --dry-run     what would move, how far\n  \
+        crossbrace points frame.json scan.csv --unit in       a table in inches\n  \
+        crossbrace points frame.json sketch.dxf --tube main   lines become members\n\n\
+        A table has lines of name,x,y,z, with or without a header; comma, semicolon or tab separate. A name is a \
+        node, a bracket, or a place of the car as the file has it: front.l/upper.outer, front.l/tie_rod.outer, \
+        front.l/wheel_centre, front.l/contact_patch, front.l/spring.bottom, front.l/strut.bottom, rear.l/arm.hub, \
+        rear.l/links.NAME.outer, front/left.end, front/left.foot. A name that is not there yet becomes a new node. \
+        Of a mirrored model only the left side is written; a right side that differs is told.\n\n\
+        Of a drawing (DXF in text form) straight lines and polylines are read, each straight piece one member. \
+        Ends that meet become one node; a line that a node lies on runs through it.\n\n\
+        Only numbers that change and entries that are new change the file; it is replaced whole, and only if \
+        that brings in no fault (a new node may still lack its member).\n\n\
+        Exit code: 0 done, 2 the input or the run is at fault, and nothing was written."
+    )]
+    Points(PointsOptions),
+    /// Write a first model of your own car from the dozen figures that a shop has
+    #[command(
+        allow_negative_numbers = true,
+        after_help = "Examples:\n  \
+        crossbrace new my-car        asks for the figures, writes my-car.json\n  \
+        crossbrace new my-car --use hillclimb --front double-wishbone \\\n      \
+            --mass 640 --wheelbase 2350 --track-front 1400 --tyre-radius 280\n                               \
+            no questions: the rest is assumed, and named\n  \
+        crossbrace new my-car --use road --front strut --tube \"1.5 in x 14 swg\" \\\n      \
+            --scales \"510 lb, 505 lb, 420 lb, 415 lb\" --wheelbase \"94 in\" \\\n      \
+            --track-front \"57 in\" --tyre-diameter \"24 in\"\n\n\
+        A figure is a number in mm or kg, or a text with its unit. An existing file is\n\
+        never overwritten.\n\
+        Exit code: 0 written and within all limits, 1 written and a limit is exceeded,\n\
+        2 nothing written."
+    )]
+    New(Box<NewOptions>),
     /// List tube sizes that are commonly on the rack, with their figures and sources
     #[command(after_help = "Example:\n  crossbrace tubes")]
     Tubes,
@@ -178,4 +223,31 @@ pub(crate) struct DrawOptions {
     /// Where the sheets go [default: reports/MODEL-NAME/drawing]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
+}
+
+/// Options of `points`.
+#[derive(Debug, Args)]
+pub(crate) struct PointsOptions {
+    /// The model file
+    pub(crate) model: PathBuf,
+    /// A table of points (.csv, .tsv, .txt) or a drawing (.dxf) to take into the model
+    pub(crate) file: Option<PathBuf>,
+    /// Write every point of the model as a table to this new file; `-` is stdout
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["file", "tube", "join", "add", "dry_run"])]
+    pub(crate) write_csv: Option<PathBuf>,
+    /// Unit of the numbers in the table or drawing [default: mm, or what the file says]
+    #[arg(long, value_name = "UNIT")]
+    pub(crate) unit: Option<String>,
+    /// Tube size of the members that lines become
+    #[arg(long, value_name = "NAME")]
+    pub(crate) tube: Option<String>,
+    /// Join ends of lines that are no further apart, mm [default: 1]
+    #[arg(long, value_name = "MM", allow_negative_numbers = true)]
+    pub(crate) join: Option<f64>,
+    /// Take every name that is not there as a new node, even one close to a name that is
+    #[arg(long)]
+    pub(crate) add: bool,
+    /// Show what would change, and write nothing
+    #[arg(long)]
+    pub(crate) dry_run: bool,
 }

@@ -59,7 +59,7 @@ impl Input {
 }
 
 /// All bytes, unless there are too many.
-fn limited(source: impl Read, path: &Path) -> Result<Vec<u8>, Trouble> {
+pub(crate) fn limited(source: impl Read, path: &Path) -> Result<Vec<u8>, Trouble> {
     let mut bytes = Vec::new();
     source.take(LARGEST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| cannot_read(path, &error))?;
     if bytes.len() as u64 > LARGEST_BYTES {
@@ -104,7 +104,8 @@ pub(crate) fn hexadecimal(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
-fn trouble(problems: &[Problem], name: &str, text: &str) -> Trouble {
+/// Problems of a text as the text to show.
+pub(crate) fn trouble(problems: &[Problem], name: &str, text: &str) -> Trouble {
     let renderer = Renderer::styled();
     let mut shown: Vec<String> = problems.iter().map(|problem| render(problem, name, text, &renderer)).collect();
     if problems.len() > 1 {

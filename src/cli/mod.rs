@@ -5,11 +5,14 @@
 mod args;
 mod check;
 mod compare;
+mod dialogue;
 mod draw;
 mod folder;
 mod input;
 mod loads;
+mod new;
 mod output;
+mod points;
 mod stock;
 mod why;
 
@@ -68,6 +71,8 @@ fn run(arguments: Arguments, output: &mut Output) -> Result<Ending, Trouble> {
         Command::Compare(options) => compare::run(&options, output),
         Command::Draw(options) => draw::run(&options, output),
         Command::Why(options) => why::run(&options, output),
+        Command::Points(options) => points::run(&options, output),
+        Command::New(options) => new::run(&options, output),
         Command::Tubes => stock::tubes(output),
         Command::Materials => stock::materials(output),
         Command::Schema => stock::schema(output),

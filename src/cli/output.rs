@@ -8,10 +8,13 @@ use super::Trouble;
 use super::folder::{Delivered, Files, deliver};
 
 /// What goes to stdout and into folders when the run has ended well.
-#[derive(Debug, Default)]
+#[derive(Default)]
 pub(crate) struct Output {
     text: String,
     files: Option<Delivered>,
+    take_back: Option<Box<dyn FnOnce()>>,
+    /// What is told on stderr in the end.
+    told_last: Vec<String>,
 }
 
 impl Output {
@@ -39,10 +42,21 @@ impl Output {
         Ok(())
     }
 
+    /// Says how the one file that a command wrote outside of its folders is taken back, should
+    /// [`Output::deliver`] come to no good end.
+    pub(crate) fn or_take_back(&mut self, take_back: impl FnOnce() + 'static) {
+        self.take_back = Some(Box::new(take_back));
+    }
+
+    /// Tells something on stderr once all is well: what to do next.
+    pub(crate) fn tell_last(&mut self, text: String) {
+        self.told_last.push(text);
+    }
+
     /// Writes everything to stdout. A reader that has closed its end has had enough: no error.
     ///
     /// # Errors
-    /// What cannot be written; every folder is then as it was.
+    /// What cannot be written; every folder and file is then as it was.
     pub(crate) fn deliver(self) -> Result<(), Trouble> {
         let written = if self.text.contains('\x1b') {
             let mut stdout = anstream::stdout().lock();
@@ -57,11 +71,17 @@ impl Output {
                 if let Some(files) = self.files {
                     files.take_back();
                 }
+                if let Some(take_back) = self.take_back {
+                    take_back();
+                }
                 Err(Trouble(format!("error: cannot write to stdout: {error}")))
             }
             _ => {
                 if let Some(files) = self.files {
                     files.finish();
+                }
+                for text in &self.told_last {
+                    complain(text);
                 }
                 Ok(())
             }

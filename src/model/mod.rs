@@ -9,6 +9,7 @@ mod change;
 pub mod file;
 mod frame;
 mod mirror;
+mod points;
 mod validate;
 
 use nalgebra::Point3;
@@ -28,6 +29,7 @@ pub use frame::{
     TubeRef,
 };
 pub use mirror::other_side;
+pub use points::{Drawn, DrawnPoint, drawn_points, is_unattached, mirror_image, original_of};
 
 /// A frame, the car around it, and what is asked of it.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,6 +1,7 @@
 //! The tables as CSV (RFC 4180), numbers in full.
 
 use super::table::{Cell, Table};
+use crate::exchange::harmless;
 
 /// A table as CSV text: a header with units, then the rows.
 ///
@@ -25,11 +26,6 @@ fn field(cell: &Cell) -> String {
         Cell::Number(value, _) => if *value == 0.0 { 0.0 } else { *value }.to_string(),
         Cell::Empty => String::new(),
     }
-}
-
-/// A text that no spreadsheet runs.
-fn harmless(text: &str) -> String {
-    if text.starts_with(['=', '+', '-', '@', '\t', '\r', '\n']) { format!("'{text}") } else { text.to_owned() }
 }
 
 #[cfg(test)]

@@ -335,7 +335,10 @@ impl<T: Read> Read for Named<T> {
 
 /// Whether a text may be a name: 1 to 64 characters, not only blanks, no control or format
 /// characters (Unicode Cc, Cf), no `/`.
-fn check_name(name: &str) -> Result<(), String> {
+///
+/// # Errors
+/// What is wrong with it, as a sentence.
+pub fn check_name(name: &str) -> Result<(), String> {
     if name.trim().is_empty() {
         return Err("a name may not be empty or blank".to_owned());
     }

@@ -20,11 +20,16 @@ pub const LARGEST_BYTES: u64 = 256 * 1024 * 1024;
 /// Most values in one file: some hundred bytes of memory each, and far above any frame.
 pub const MOST_VALUES: usize = 4_000_000;
 
+/// The mark that some editors put before a text.
+pub const BYTE_ORDER_MARK: char = '\u{feff}';
+
 /// A text that is one JSON value, with its places.
 #[derive(Debug)]
 pub struct Document {
     /// The text without a byte-order mark.
     pub text: String,
+    /// Whether a byte-order mark stood before it.
+    pub marked: bool,
     /// The value.
     pub root: Node,
     /// Keys given twice in one object. The first of each counts, so that what else is wrong is
@@ -126,21 +131,21 @@ impl Node {
         place
     }
 
+    /// The value that a path leads to.
+    pub fn follow(&self, path: &Path) -> Option<&Node> {
+        path.0.iter().try_fold(self, |node, step| match (step, &node.value) {
+            (Step::Key(key), _) => node.get(key),
+            (Step::Index(index), Value::List(elements)) => elements.get(*index),
+            (Step::Index(_), _) => None,
+        })
+    }
+
     /// The place of the bracket that opens the value of a path: of an object that lacks a key.
     pub fn opening(&self, path: &Path) -> Span {
-        let mut node = self;
-        for step in &path.0 {
-            let inner = match (step, &node.value) {
-                (Step::Key(key), _) => node.get(key),
-                (Step::Index(index), Value::List(elements)) => elements.get(*index),
-                (Step::Index(_), _) => None,
-            };
-            match inner {
-                Some(inner) => node = inner,
-                None => return self.locate(path),
-            }
+        match self.follow(path) {
+            Some(node) => node.span.start..node.span.start + 1,
+            None => self.locate(path),
         }
-        node.span.start..node.span.start + 1
     }
 }
 
@@ -161,11 +166,12 @@ impl Document {
                 return Err((text, vec![problem]));
             }
         };
-        if text.starts_with('\u{feff}') {
-            text.drain(..'\u{feff}'.len_utf8());
+        let marked = text.starts_with(BYTE_ORDER_MARK);
+        if marked {
+            text.drain(..BYTE_ORDER_MARK.len_utf8());
         }
         match read_root(&text) {
-            Ok((root, repeated)) => Ok(Document { text, root, repeated }),
+            Ok((root, repeated)) => Ok(Document { text, marked, root, repeated }),
             Err(problem) => Err((text, vec![*problem])),
         }
     }

@@ -22,6 +22,26 @@ pub fn nearest_on_segment(point: &Point3<f64>, first: &Point3<f64>, second: &Poi
     Nearest { at, part, distance_mm: (point - at).norm() }
 }
 
+/// The two points of two segments that are nearest to each other, as parts of their lengths, and
+/// their distance, mm.
+///
+/// Source: Ericson (2005), Real-Time Collision Detection, 5.1.9 (from memory): the nearest points
+/// of the lines, clamped to the segments one after the other.
+pub fn nearest_of_segments(one: [&Point3<f64>; 2], other: [&Point3<f64>; 2]) -> ([f64; 2], f64) {
+    let (d1, d2, r) = (one[1] - one[0], other[1] - other[0], one[0] - other[0]);
+    let (a, e, f) = (d1.norm_squared(), d2.norm_squared(), d2.dot(&r));
+    let (b, c) = (d1.dot(&d2), d1.dot(&r));
+    let square = a * e - b * b;
+    // Of lines that run alike any two points will do.
+    let mut s = if square > 1e-12 * a * e { ((b * f - c * e) / square).clamp(0.0, 1.0) } else { 0.0 };
+    let mut t = if e > 0.0 { (b * s + f) / e } else { 0.0 };
+    if !(0.0..=1.0).contains(&t) {
+        t = t.clamp(0.0, 1.0);
+        s = if a > 0.0 { ((b * t - c) / a).clamp(0.0, 1.0) } else { 0.0 };
+    }
+    ([s, t], ((one[0] + d1 * s) - (other[0] + d2 * t)).norm())
+}
+
 /// The point of a chain of segments that is nearest to `point`, with the index of its segment; of
 /// equals the first.
 pub fn nearest_on_chain(point: &Point3<f64>, chain: &[Point3<f64>]) -> (usize, Nearest) {
@@ -44,6 +64,15 @@ mod tests {
         assert_eq!((inside.part, inside.distance_mm), (0.4, 3.0));
         let beyond = nearest_on_segment(&Point3::new(13.0, 4.0, 0.0), &a, &b);
         assert_eq!((beyond.at, beyond.distance_mm), (b, 5.0));
+    }
+
+    #[test]
+    fn two_segments_are_nearest_where_they_cross_or_at_an_end() {
+        let points = [[0.0, 0.0, 0.0], [10.0, 0.0, 0.0], [5.0, -5.0, 2.0], [5.0, 15.0, 2.0]].map(Point3::from);
+        let [a, b, c, d] = &points;
+        assert_eq!(nearest_of_segments([a, b], [c, d]), ([0.5, 0.25], 2.0));
+        let beyond = Point3::new(13.0, 4.0, 0.0);
+        assert_eq!(nearest_of_segments([a, b], [&beyond, &(beyond + (b - a))]), ([1.0, 0.0], 5.0));
     }
 
     #[test]

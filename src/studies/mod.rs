@@ -1,9 +1,11 @@
-//! Many runs: variants side by side, and what each thing that acts adds to an answer.
+//! Many runs: variants side by side, what each thing that acts adds to an answer, and the tube
+//! sizes of a first frame.
 //!
-//! Reads checked models. Gives plain data to compare ([`Variant`]) or to explain ([`Why`]). Leaves
-//! out presentation.
+//! Reads checked models, or the figures of a car. Gives plain data to compare ([`Variant`]) or to
+//! explain ([`Why`]), or a model ([`first_frame::FirstFrame`]). Leaves out presentation.
 
 mod compare;
+pub mod first_frame;
 mod why;
 
 pub use compare::{Figure, Variant, gain_per_kg, unbeaten};

@@ -2,6 +2,7 @@
 
 mod endings;
 mod folders;
+pub(crate) mod readme;
 mod streams;
 mod user_text;
 
@@ -9,11 +10,13 @@ use crate::support::program::Scratch;
 use crate::support::{read, repository_file};
 
 /// Every command, with a model where it takes one.
-const COMMANDS: [&[&str]; 7] = [
+const COMMANDS: [&[&str]; 9] = [
     &["check", "frame.json"],
     &["draw", "frame.json"],
     &["loads", "frame.json"],
     &["compare", "frame.json"],
+    &["why", "frame.json", "--tube", "hoop"],
+    &["points", "frame.json", "--write-csv", "-"],
     &["tubes"],
     &["materials"],
     &["schema"],

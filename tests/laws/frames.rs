@@ -13,7 +13,7 @@ use serde_json::{Map, Value, json};
 
 /// A model, shown as its text where it breaks a law.
 #[derive(Clone, PartialEq)]
-pub(super) struct Frame(pub(super) Value);
+pub(crate) struct Frame(pub(crate) Value);
 
 impl fmt::Debug for Frame {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -27,7 +27,7 @@ const PITCH_MM: f64 = 240.0;
 const CELLS: [usize; 3] = [5, 4, 3];
 
 /// Random frames.
-pub(super) fn frame() -> impl Strategy<Value = Frame> {
+pub(crate) fn frame() -> impl Strategy<Value = Frame> {
     draft().prop_map(|draft| Frame(draw(&draft)))
 }
 

@@ -11,7 +11,7 @@ mod answers;
 mod cars;
 mod equilibrium;
 mod floating;
-mod frames;
+pub(crate) mod frames;
 mod geometry;
 mod mirroring;
 mod order;

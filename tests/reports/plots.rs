@@ -17,7 +17,9 @@ const WISHBONE: &str = "reference/models/front-double-wishbone-001.json";
 const UGLY: &str = "reference/models/frame-003.json";
 const DEMO: &str = "../models/hillclimb-front-subframe.json";
 const CANTILEVER: &str = "../models/cantilever.json";
-const ALL: [&str; 5] = [EXAMPLE, WISHBONE, UGLY, DEMO, CANTILEVER];
+const REAR: &str = "../models/hillclimb-rear-subframe.json";
+const BUGGY: &str = "../models/sprint-buggy.json";
+const ALL: [&str; 7] = [EXAMPLE, WISHBONE, UGLY, DEMO, REAR, BUGGY, CANTILEVER];
 
 /// Smallest size of letters, 0.1 mm: capitals of most sans-serif fonts are 0.716 of it or more.
 const SMALLEST: f64 = 35.0;
@@ -209,8 +211,10 @@ fn assert_inside(svg: &str) {
         }
         if element.name == "text" {
             assert!(element.number("font-size") >= SMALLEST, "{element:?}");
-            // No common sans-serif letter is wider than 1.02 of its size; most are under 0.6.
-            let length = 0.5 * element.number("font-size") * element.text.chars().count() as f64;
+            // Common sans-serif letters are half as wide as their size or a little more, these half of that.
+            let narrow = |letter: char| " .,:;'!|()[]ijltfrI".contains(letter);
+            let widths = element.text.chars().map(|letter| if narrow(letter) { 0.25 } else { 0.55 });
+            let length = element.number("font-size") * widths.sum::<f64>();
             let (left, right) = match element.attribute("text-anchor") {
                 "start" => (0.0, length),
                 "end" => (length, 0.0),
@@ -220,6 +224,8 @@ fn assert_inside(svg: &str) {
             let (x, y) = (element.number("x"), element.number("y"));
             let inside = if turned { y - right > 70.0 } else { x - left > 70.0 && x + right < across - 70.0 };
             assert!(inside, "{element:?} leaves the border");
+            // From the top of its capitals to the lowest of its letters a text is as high as its size.
+            assert!(turned || y + element.number("font-size") < down - 70.0, "{element:?} stands on the border");
         }
     }
 }

@@ -42,11 +42,16 @@ pub(super) fn everything_is_used(model: &Model, checker: &mut Checker<'_>) {
         if !used.contains(&Anchor::Node(at)) && !by_bracket() && !checker.may_be_in_what_was_left_out(name) {
             checker.fault_with_hint(
                 entry("nodes", name),
-                format!("no member, body or corner part is attached to node \"{name}\""),
+                unattached(name),
                 "take it out, or attach what belongs there",
             );
         }
     }
+}
+
+/// What is told of a node that nothing is attached to.
+pub(in crate::model) fn unattached(name: &str) -> String {
+    format!("no member, body or corner part is attached to node \"{name}\"")
 }
 
 /// Brackets that nothing is attached to and nothing loads: odd, but the frame can do without.

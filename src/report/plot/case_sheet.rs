@@ -4,7 +4,7 @@ use super::depth::Strand;
 use super::drawn::{Board, TubeLine, strands};
 use super::forces::{Force, ForceScale, LONGEST, draw as draw_arrow, of_case, round_below};
 use super::label::{Label, LabelSpot, Placer, WIDEST, Wish};
-use super::letters::{SMALL, fit};
+use super::letters::{SMALL, fit_list};
 use super::names::{inner, point_wish, tube_wish};
 use super::paper::{Dot, Paper};
 use super::pen::{INK, NARROW, Stroke, arrow_head, between, distance};
@@ -381,20 +381,22 @@ impl<'r> Drafting<'r> {
     fn legend(&mut self, scale: Option<&ForceScale>, left_out: &[String]) {
         let area = self.arrangement.legend.grown(-15);
         let paper = &mut self.board.paper;
-        ramp(paper, (area.left, area.top));
-        key_of_grey(paper, (area.left, area.top + RAMP.1));
-        put(paper, "a thin wall only if it fails", (area.left, area.top + RAMP.1 + LINE), SMALL);
-        // Below the ramp or, where the legend lies on its side, right of it.
+        // Where the legend lies on its side its lines are closer, to stay off the border.
         let below = area.height() > area.width() / 2;
+        let (first, closer) = if below { (area.top, 0) } else { (area.top - 8, 10) };
+        let grey = first + RAMP.1 - closer;
+        ramp(paper, (area.left, first));
+        key_of_grey(paper, (area.left, grey));
+        put(paper, "a thin wall only if it fails", (area.left, grey + LINE - closer / 2), SMALL);
+        // Below the ramp or right of it.
         let left = if below { area.left } else { area.left + RAMP.0 + 40 };
-        let mut top = if below { area.top + RAMP.1 + 2 * LINE } else { area.top };
+        let mut top = if below { area.top + RAMP.1 + 2 * LINE } else { first };
         if let Some(scale) = scale {
             scale.legend(paper, (left, top));
             top += 3 * LINE;
         }
         if !left_out.is_empty() {
-            let text = format!("no room for: {}", left_out.join(", "));
-            put(paper, &fit(&text, SMALL, area.right - left), (left, top), SMALL);
+            put(paper, &fit_list("no room for:", left_out, SMALL, area.right - left), (left, top), SMALL);
         }
     }
 }

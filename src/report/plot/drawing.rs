@@ -4,7 +4,7 @@
 use super::drawn::{Board, strands};
 use super::forces::{Force, ForceScale, draw as draw_arrow, given, of_tyres};
 use super::label::{LabelSpot, Placer, WIDEST, Wish};
-use super::letters::{SMALL, fit, wrap};
+use super::letters::{SMALL, fit, fit_list, wrap};
 use super::names::{inner, point_wish, together};
 use super::paper::{Area, Paper};
 use super::pen::{Broken, GREY, INK, NARROW, Stroke, WIDE};
@@ -342,7 +342,10 @@ pub(super) fn label(board: &mut Board, wishes: &[Wish], widest: i32) -> Vec<Stri
     left_out
 }
 
-/// Says which labels found no room.
-fn no_room(left_out: &[String]) -> String {
-    if left_out.is_empty() { String::new() } else { format!("No room for: {}", left_out.join(", ")) }
+/// Says in a note which labels found no room.
+pub(super) fn no_room(left_out: &[String]) -> String {
+    if left_out.is_empty() {
+        return String::new();
+    }
+    fit_list("No room for:", left_out, SMALL, views_area().width() - 40)
 }

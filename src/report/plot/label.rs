@@ -5,7 +5,7 @@
 //! the same model gives the same sheet.
 
 use super::depth::cross;
-use super::letters::{SMALL, fit, width};
+use super::letters::{SMALL, fit_figure, width};
 use super::paper::{Align, Area, Dot, Paper, Text};
 use super::pen::{INK, NARROW, off_segment, round};
 use super::room::Room;
@@ -106,7 +106,7 @@ impl Placer {
 
     /// Gives a label its place, and which of its spots that belongs to; `None` where there is none.
     pub(super) fn place(&mut self, wish: &Wish) -> Option<usize> {
-        let text = fit(&wish.text, SMALL, self.widest);
+        let text = fit_figure(&wish.text, SMALL, self.widest);
         let (across, down) = (width(&text, SMALL), SMALL);
         let mut best: Option<(f64, Label, usize)> = None;
         // The best views first: they spare looking far in the others.

@@ -74,6 +74,38 @@ pub(super) fn fit(text: &str, size: i32, most: i32) -> String {
     }
 }
 
+/// The same, but a figure that ends the text stays whole, with its unit: `engine and… 95.25 kg`.
+pub(super) fn fit_figure(text: &str, size: i32, most: i32) -> String {
+    let text = clean(text);
+    let begins_figure = |(at, _): &(usize, &str)| text[at + 1..].starts_with(|letter: char| letter.is_ascii_digit());
+    match text.rmatch_indices(' ').take(2).find(begins_figure) {
+        Some((at, _)) if width(&text, size) > most => {
+            let (name, figure) = text.split_at(at);
+            fit(name, size, most - width(figure, size)) + figure
+        }
+        _ => fit(&text, size, most),
+    }
+}
+
+/// A list after its beginning, at most so wide (0.1 mm); of names that find no room it says how
+/// many more they are.
+pub(super) fn fit_list(beginning: &str, names: &[String], size: i32, most: i32) -> String {
+    let with = |kept: usize| {
+        let (shown, more) = (names[..kept].join(", "), names.len() - kept);
+        clean(&match (kept, more) {
+            (_, 0) => format!("{beginning} {shown}"),
+            (0, 1) => format!("{beginning} one name"),
+            (0, _) => format!("{beginning} {more} names"),
+            _ => format!("{beginning} {shown} and {more} more"),
+        })
+    };
+    (0..=names.len())
+        .rev()
+        .map(with)
+        .find(|text| width(text, size) <= most)
+        .unwrap_or_else(|| fit(&with(0), size, most))
+}
+
 /// A cleaned text in at most `lines` lines, each at most so wide (0.1 mm); the last is cut off
 /// where that is not enough.
 pub(super) fn wrap(text: &str, size: i32, most: i32, lines: usize) -> Vec<String> {
@@ -109,6 +141,26 @@ mod tests {
         let cut = fit(&"W".repeat(64), SMALL, 200);
         assert!(cut.ends_with('…') && width(&cut, SMALL) <= 200, "{cut}");
         assert_eq!(fit("anything", SMALL, 0), "…");
+    }
+
+    #[test]
+    fn a_figure_at_the_end_is_never_cut() {
+        assert_eq!(fit_figure("engine 66 kg", SMALL, 400), "engine 66 kg");
+        let cut = fit_figure("engine and gearbox 95.25 kg", SMALL, 400);
+        assert!(cut.starts_with("engine a") && cut.ends_with("… 95.25 kg") && width(&cut, SMALL) <= 400, "{cut}");
+        assert!(fit_figure(&format!("{} 1.04", "W".repeat(64)), SMALL, 400).ends_with("W… 1.04"));
+        assert!(fit_figure(&format!("P: {}", "W".repeat(64)), SMALL, 400).ends_with("W…"));
+    }
+
+    #[test]
+    fn a_list_says_how_many_more_there_are() {
+        let names = ["A.l", "engine 66 kg", "S.l"].map(str::to_owned);
+        let all = "no room for: A.l, engine 66 kg, S.l";
+        let list = |most| fit_list("no room for:", &names, SMALL, most);
+        assert_eq!(list(width(all, SMALL)), all);
+        assert_eq!(list(width(all, SMALL) - 1), "no room for: A.l and 2 more");
+        assert_eq!(list(width("no room for: 3 names", SMALL)), "no room for: 3 names");
+        assert!(list(100).ends_with('…'));
     }
 
     #[test]

@@ -4,7 +4,7 @@ use super::case_sheet::{exaggeration, exaggeration_text, stroke, utilisations, v
 use super::drawing::{grid, label};
 use super::drawn::{Board, strands};
 use super::label::WIDEST;
-use super::letters::{LARGE, SMALL, fit, width, wrap};
+use super::letters::{LARGE, SMALL, fit, fit_list, width, wrap};
 use super::names::tube_wish;
 use super::paper::Area;
 use super::scene::Scene;
@@ -154,9 +154,13 @@ impl Sheet<'_> {
         ramp(&mut board.paper, (area.left, area.top));
         key_of_grey(&mut board.paper, (area.left, area.top + RAMP.1));
         if !left_out.is_empty() {
-            let text = format!("no room for: {}", left_out.join(", "));
             let left = area.left + RAMP.0 + 40;
-            put(&mut board.paper, &fit(&text, SMALL, area.right - left), (left, area.top), SMALL);
+            put(
+                &mut board.paper,
+                &fit_list("no room for:", left_out, SMALL, area.right - left),
+                (left, area.top),
+                SMALL,
+            );
         }
     }
 }

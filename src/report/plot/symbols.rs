@@ -129,10 +129,10 @@ pub(super) fn axes(paper: &mut Paper, room: &mut Room, look: Look, corner: Dot) 
         let [right, up, _] = look.flat(&direction);
         (right * LENGTH, -up * LENGTH)
     });
-    // So that all of it lies right of and above the corner.
+    // So that all of it lies right of and above the corner, the tail of a `y` too.
     let left = ends.iter().map(|end| end.0).fold(0.0, f64::min);
     let low = ends.iter().map(|end| end.1).fold(0.0, f64::max);
-    let origin = round(f64::from(corner.0) - left + 30.0, f64::from(corner.1) - low - 30.0);
+    let origin = round(f64::from(corner.0) - left + 30.0, f64::from(corner.1) - low - 40.0);
     for ((dx, dy), letter) in ends.into_iter().zip(["x", "y", "z"]) {
         if dx.hypot(dy) < 1.0 {
             continue;

@@ -1,6 +1,6 @@
 //! Mass against stiffness: what each option costs, which ones nothing beats, and the limit.
 
-use super::drawing::label;
+use super::drawing::{label, no_room};
 use super::drawn::Board;
 use super::forces::round_below;
 use super::label::{LabelSpot, Wish};
@@ -86,9 +86,7 @@ pub fn trade_off(title: &str, points: &[TradePoint], figure: &TradeFigure, date:
         })
         .collect();
     let left_out = label(&mut board, &wishes, CHART.width() / 2);
-    if !left_out.is_empty() {
-        board.note(&format!("No room for: {}", left_out.join(", ")));
-    }
+    board.note(&no_room(&left_out));
     board.paper.svg()
 }
 

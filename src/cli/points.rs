@@ -1,0 +1,370 @@
+//! `crossbrace points`: points and lines from other programs into a model, and points out of it.
+
+use std::ffi::OsStr;
+use std::fs::{self, OpenOptions};
+use std::io::{ErrorKind, Write};
+use std::path::{Path, PathBuf};
+
+use super::args::PointsOptions;
+use super::input::{Input, hexadecimal, limited, trouble};
+use super::output::{Output, complain, width};
+use super::{Ending, Trouble};
+use crate::exchange::{BadLine, Drawing, JoinBy, Placed, TwinOff, join, place, read_drawing, read_rows, write_points};
+use crate::model::{Drawn, drawn_points, is_unattached, load_all};
+use crate::report::table::{Cell, Table};
+use crate::report::text::{table, wrapped};
+use crate::source::{BYTE_ORDER_MARK, Document, Node, Problem, instead, name_list, visible};
+use crate::units::{Length, Quantity, brief};
+
+/// Closest and furthest that ends of lines may be joined over, mm: below the first, nodes would be
+/// one to the model's own rules; above the second, a frame loses its shape.
+const JOIN_MM: std::ops::RangeInclusive<f64> = 0.01..=100.0;
+/// What `--join` is where it is not given, mm.
+const JOINED_WITHIN_MM: f64 = 1.0;
+/// Most remarks, and most bad lines, that are shown.
+const MOST_REMARKS: usize = 40;
+
+/// Runs the command.
+pub(crate) fn run(options: &PointsOptions, output: &mut Output) -> Result<Ending, Trouble> {
+    if let Some(unit) = &options.unit
+        && Length::KIND.size(unit).is_none()
+    {
+        let units = Length::KIND.unit_list();
+        return Err(Trouble(format!(
+            "error: --unit {unit} is not a known unit of length\nhint: lengths are in {units}"
+        )));
+    }
+    let input = Input::read(&options.model)?;
+    match (&options.file, &options.write_csv) {
+        (_, Some(to)) => export(&input, to, options.unit.as_deref().unwrap_or("mm"), output)?,
+        (Some(file), None) => {
+            if options.model.as_os_str() == "-" {
+                return Err(Trouble("error: a model from stdin cannot be written back; name its file".to_owned()));
+            }
+            match ending(file).as_deref() {
+                Some("csv" | "txt" | "tsv") => place_points(options, &input, file, output)?,
+                Some("dxf") => join_lines(options, &input, file, output)?,
+                _ => {
+                    let hint = "a table of points ends in .csv, .tsv or .txt, a drawing in .dxf";
+                    return Err(Trouble(format!(
+                        "error: what {} holds is told by its ending\nhint: {hint}",
+                        file.display()
+                    )));
+                }
+            }
+        }
+        // The command line asks for one of the two.
+        (None, None) => {}
+    }
+    Ok(Ending::Good)
+}
+
+fn ending(file: &Path) -> Option<String> {
+    file.extension().and_then(OsStr::to_str).map(str::to_lowercase)
+}
+
+fn cannot(what: &str, path: &Path, error: &std::io::Error) -> Trouble {
+    Trouble(format!("error: cannot {what} {}: {error}", path.display()))
+}
+
+/// Writes all points as a table.
+fn export(input: &Input, to: &Path, unit: &str, output: &mut Output) -> Result<(), Trouble> {
+    let points = drawn_points(&input.document.root);
+    let unread: Vec<&str> = points.iter().filter(|point| point.at.is_none()).map(|point| point.name.as_str()).collect();
+    if !unread.is_empty() {
+        let names = visible(&name_list(unread));
+        return Err(Trouble(format!(
+            "error: in {} the places of these cannot be read: {names}\nhint: check tells what is wrong with them",
+            input.name
+        )));
+    }
+    let text = write_points(points.iter().filter_map(|point| Some((point.name.as_str(), point.at?))), unit);
+    if to.as_os_str() == "-" {
+        output.print(&text);
+        return Ok(());
+    }
+    let mut file = OpenOptions::new().write(true).create_new(true).open(to).map_err(|error| match error.kind() {
+        ErrorKind::AlreadyExists => Trouble(format!(
+            "error: {} is there already and is not overwritten\nhint: move it away, or write to another file",
+            to.display()
+        )),
+        _ => cannot("write", to, &error),
+    })?;
+    if let Err(error) = file.write_all(text.as_bytes()).and_then(|()| file.sync_all()) {
+        // Half a table is worse than none.
+        let _ = fs::remove_file(to);
+        return Err(cannot("write", to, &error));
+    }
+    let written = to.to_path_buf();
+    output.or_take_back(move || {
+        let _ = fs::remove_file(written);
+    });
+    output.print(&format!("{} points in {}\n", points.len(), to.display()));
+    if Drawn::of(&input.document.root).mirror {
+        tell("note: right sides that the mirror makes are not in the table; they follow the left");
+    }
+    Ok(())
+}
+
+/// Takes the points of a table into the model.
+fn place_points(options: &PointsOptions, input: &Input, file: &Path, output: &mut Output) -> Result<(), Trouble> {
+    for (given, flag) in [(options.tube.is_some(), "--tube"), (options.join.is_some(), "--join")] {
+        if given {
+            return Err(Trouble(format!(
+                "error: {flag} is for the lines of a DXF file, and {} is a table",
+                file.display()
+            )));
+        }
+    }
+    let bytes = read(file)?;
+    let told = |bad: Vec<BadLine>| bad_lines(file, &bad);
+    let rows = read_rows(&bytes, options.unit.as_deref()).map_err(told)?;
+    let placed = place(&input.document, &rows, options.add).map_err(told)?;
+    let added: Vec<&str> = placed.added.iter().map(|(name, _)| name.as_str()).collect();
+    let known = judge(input, &placed.text, &added)?;
+    tell_placed(&placed, output);
+    for TwinOff { name, original, off_mm } in &placed.twins_off {
+        tell(&format!(
+            "warning: \"{}\" is {} mm off the mirror image of \"{}\"; the model keeps the mirror image",
+            visible(name),
+            brief(*off_mm),
+            visible(original)
+        ));
+    }
+    let moved: Vec<&str> = placed.moved.iter().map(|step| step.name.as_str()).collect();
+    for name in options_that_place(&input.document, &moved) {
+        tell(&format!("note: option \"{}\" gives a place of its own to a point that moves", visible(name)));
+    }
+    if !added.is_empty() {
+        tell("note: a new node is no part of the frame until a member, body or corner part is attached to it");
+    }
+    deliver(options, input, &placed.text, &known, output)
+}
+
+/// Names of the options whose change sets the place of one of these points.
+fn options_that_place<'d>(document: &'d Document, moved: &[&str]) -> Vec<&'d str> {
+    let options = document.root.get("options").map(Node::entries).unwrap_or_default();
+    let places = |option: &Node| {
+        let points = option.get("change").map(drawn_points).unwrap_or_default();
+        points.iter().any(|point| moved.contains(&point.name.as_str()))
+    };
+    options.iter().filter(|option| places(&option.node)).map(|option| option.key.as_str()).collect()
+}
+
+fn tell_placed(placed: &Placed, output: &mut Output) {
+    if !placed.moved.is_empty() {
+        let columns = [("point", ""), ("moved", "mm"), ("x by", "mm"), ("y by", "mm"), ("z by", "mm")];
+        let mut moved = Table::new("moved", "Points that move, furthest first", &columns);
+        for step in &placed.moved {
+            let by = step.to - step.from;
+            let numbers = [step.distance_mm(), by.x, by.y, by.z].map(|number| Cell::Number(number, 3));
+            moved.row(std::iter::once(Cell::text(&step.name)).chain(numbers).collect());
+        }
+        output.print(&table(&moved, width()));
+    }
+    if !placed.added.is_empty() {
+        let added: Vec<_> = placed.added.iter().map(|(name, at)| (name.as_str(), at)).collect();
+        output.print(&table(&new_nodes(&added), width()));
+    }
+    let (moved, added) = (placed.moved.len(), placed.added.len());
+    output.print(&match (moved, added) {
+        (0, 0) => "nothing moved\n".to_owned(),
+        _ => format!("{moved} moved, {added} new, {} where they were\n", placed.unmoved),
+    });
+}
+
+fn new_nodes(nodes: &[(&str, &nalgebra::Point3<f64>)]) -> Table {
+    let mut added = Table::new("new-nodes", "New nodes", &[("node", ""), ("x", "mm"), ("y", "mm"), ("z", "mm")]);
+    for (name, at) in nodes {
+        let numbers = at.iter().map(|coordinate| Cell::Number(*coordinate, 3));
+        added.row(std::iter::once(Cell::text(*name)).chain(numbers).collect());
+    }
+    added
+}
+
+/// Takes the lines of a drawing into the model.
+fn join_lines(options: &PointsOptions, input: &Input, file: &Path, output: &mut Output) -> Result<(), Trouble> {
+    let name = file.display();
+    if options.add {
+        return Err(Trouble(format!("error: --add is for a table of points, and {name} is a drawing")));
+    }
+    let within_mm = options.join.unwrap_or(JOINED_WITHIN_MM);
+    if !JOIN_MM.contains(&within_mm) {
+        let (least, most) = (JOIN_MM.start(), JOIN_MM.end());
+        return Err(Trouble(format!("error: --join {within_mm} is outside of {least} to {most} mm")));
+    }
+    let tubes = Drawn::of(&input.document.root).tubes;
+    let tube = match &options.tube {
+        Some(tube) if tubes.contains(tube) => tube,
+        Some(tube) => {
+            let hint = instead(tube, tubes.iter().map(String::as_str));
+            return Err(Trouble(format!("error: there is no tube size \"{tube}\" in {}\nhint: {hint}", input.name)));
+        }
+        None => {
+            let hint = format!("--tube NAME, one of: {}", name_list(tubes.iter().map(String::as_str)));
+            return Err(Trouble(format!("error: the lines of a drawing need a tube size\nhint: {}", visible(&hint))));
+        }
+    };
+    let drawing = read_drawing(&read(file)?).map_err(|bad| bad_lines(file, &[bad]))?;
+    let unit_mm = unit_mm(&drawing, options.unit.as_deref(), file)?;
+    let by = JoinBy { tube, unit_mm, within_mm };
+    let joined = join(&input.document, &drawing.lines, &by).map_err(|bad| bad_lines(file, &[bad]))?;
+    let known = judge(input, &joined.text, &[])?;
+    if !joined.nodes.is_empty() {
+        let nodes: Vec<_> = joined.nodes.iter().map(|(name, at)| (name.as_str(), at)).collect();
+        output.print(&table(&new_nodes(&nodes), width()));
+    }
+    if !joined.members.is_empty() {
+        let mut members = Table::new("new-members", "New members", &[("member", ""), ("nodes", "")]);
+        for (name, chain) in &joined.members {
+            members.row(vec![Cell::text(name), Cell::text(chain.join(", "))]);
+        }
+        output.print(&table(&members, width()));
+    }
+    let mut remarks = joined.remarks;
+    if !drawing.left_out.is_empty() {
+        let counted: Vec<String> = drawing.left_out.iter().map(|(what, count)| format!("{count} {what}")).collect();
+        remarks.push(format!("left out, since only straight lines are read: {}", counted.join(", ")));
+    }
+    for remark in remarks.iter().take(MOST_REMARKS) {
+        tell(&format!("note: {}", visible(remark)));
+    }
+    if remarks.len() > MOST_REMARKS {
+        complain(&format!("note: and {} more like these", remarks.len() - MOST_REMARKS));
+    }
+    output.print(&format!("new nodes: {}, new members: {}\n", joined.nodes.len(), joined.members.len()));
+    deliver(options, input, &joined.text, &known, output)
+}
+
+/// What one of a drawing's unit is, mm.
+fn unit_mm(drawing: &Drawing, asked: Option<&str>, file: &Path) -> Result<f64, Trouble> {
+    let name = file.display();
+    let unit = match (asked, drawing.unit) {
+        (Some(asked), _) => asked,
+        (None, Ok(Some(unit))) => unit,
+        (None, Ok(None)) => {
+            let hint = "say it: --unit mm, or --unit in";
+            return Err(Trouble(format!("error: {name} does not say what unit it is drawn in\nhint: {hint}")));
+        }
+        (None, Err(number)) => {
+            let hint = "say it: --unit mm, or --unit in";
+            return Err(Trouble(format!(
+                "error: {name} is in unit {number} of $INSUNITS, which is not known\nhint: {hint}"
+            )));
+        }
+    };
+    Ok(Length::KIND.size(unit).unwrap_or(1.0))
+}
+
+/// Tells something in lines that fit.
+fn tell(text: &str) {
+    complain(&wrapped(text, width() - 2, "  "));
+}
+
+fn read(file: &Path) -> Result<Vec<u8>, Trouble> {
+    let opened = fs::File::open(file).map_err(|error| cannot("read", file, &error))?;
+    limited(opened, file)
+}
+
+/// Lines of a file that are wrong, as the text to show.
+fn bad_lines(file: &Path, bad: &[BadLine]) -> Trouble {
+    let mut shown = Vec::new();
+    for BadLine { line, message, hint } in bad.iter().take(MOST_REMARKS) {
+        shown.push(format!("error: {}:{line}: {}", file.display(), visible(message)));
+        shown.extend(hint.iter().map(|hint| format!("hint: {}", visible(hint))));
+    }
+    if bad.len() > MOST_REMARKS {
+        shown.push(format!("and {} more bad lines", bad.len() - MOST_REMARKS));
+    }
+    shown.push("nothing was written".to_owned());
+    Trouble(shown.join("\n"))
+}
+
+/// Makes sure that a new text is a model, or is no more wrong than the old one was; gives what is
+/// still wrong. A node that was just added may be on its own.
+fn judge(input: &Input, text: &str, added: &[&str]) -> Result<Vec<Problem>, Trouble> {
+    let refused = |problems: &[Problem], document: &str| {
+        let Trouble(shown) = trouble(problems, &input.name, document);
+        Trouble(format!("{shown}\n\nthis is how {} would be; nothing was written", input.name))
+    };
+    let document = Document::read(text.as_bytes().to_vec()).map_err(|(text, problems)| refused(&problems, &text))?;
+    let mut problems = load_all(&document).err().unwrap_or_default();
+    problems.retain(|problem| !added.iter().any(|name| is_unattached(problem, name)));
+    if problems.is_empty() {
+        return Ok(problems);
+    }
+    let before = load_all(&input.document).err().unwrap_or_default();
+    // Figures in a sentence may change with the places.
+    let words = |problem: &Problem| -> (String, String) {
+        let message = problem.message.chars().filter(|letter| !letter.is_ascii_digit()).collect();
+        (problem.path.to_string(), message)
+    };
+    let known: Vec<(String, String)> = before.iter().map(words).collect();
+    let new: Vec<Problem> = problems.iter().filter(|problem| !known.contains(&words(problem))).cloned().collect();
+    if new.is_empty() { Ok(problems) } else { Err(refused(&new, text)) }
+}
+
+/// Puts the new text into the model's file, unless it is the same or only to be shown.
+fn deliver(
+    options: &PointsOptions,
+    input: &Input,
+    text: &str,
+    still_wrong: &[Problem],
+    output: &mut Output,
+) -> Result<(), Trouble> {
+    if !still_wrong.is_empty() {
+        tell(&format!("warning: {} was no valid model before, and is none now; check tells what is wrong", input.name));
+    }
+    if text == input.document.text {
+        output.print(&format!("nothing changes; {} was not written\n", input.name));
+        return Ok(());
+    }
+    if options.dry_run {
+        output.print(&format!("dry run: {} was not written\n", input.name));
+        return Ok(());
+    }
+    let mark = if input.document.marked { BYTE_ORDER_MARK.to_string() } else { String::new() };
+    let [before, after] = [&input.document.text, text].map(|text| format!("{mark}{text}"));
+    replace(&options.model, &input.sha256, after.as_bytes())?;
+    let model = options.model.clone();
+    output.or_take_back(move || {
+        let _ = replace(&model, &hexadecimal(after.as_bytes()), before.as_bytes());
+    });
+    output.print(&format!("{} was written\n", input.name));
+    Ok(())
+}
+
+/// Replaces a file whole: a new one is written beside it and renamed over it. A link stays one,
+/// and the file keeps its permissions.
+fn replace(path: &Path, sha256: &str, bytes: &[u8]) -> Result<(), Trouble> {
+    let path = fs::canonicalize(path).map_err(|error| cannot("reach", path, &error))?;
+    let permissions = fs::metadata(&path).map_err(|error| cannot("look at", &path, &error))?.permissions();
+    if permissions.readonly() {
+        return Err(Trouble(format!("error: {} may not be written", path.display())));
+    }
+    let temporary = beside(&path);
+    let written = OpenOptions::new().write(true).create_new(true).open(&temporary).and_then(|mut file| {
+        file.set_permissions(permissions)?;
+        file.write_all(bytes)?;
+        file.sync_all()
+    });
+    let replaced = written.map_err(|error| cannot("write", &temporary, &error)).and_then(|()| {
+        // Somebody may have saved it while this ran.
+        let now = fs::read(&path).map_err(|error| cannot("read", &path, &error))?;
+        if hexadecimal(&now) != sha256 {
+            return Err(Trouble(format!("error: {} was changed meanwhile; nothing was written", path.display())));
+        }
+        fs::rename(&temporary, &path).map_err(|error| cannot("replace", &path, &error))
+    });
+    if replaced.is_err() {
+        let _ = fs::remove_file(&temporary);
+    }
+    replaced
+}
+
+/// A name beside a file that no other run uses.
+fn beside(path: &Path) -> PathBuf {
+    let mut name = path.file_name().unwrap_or_default().to_os_string();
+    name.push(format!(".{}.new", std::process::id()));
+    path.with_file_name(name)
+}

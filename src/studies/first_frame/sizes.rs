@@ -1,0 +1,201 @@
+//! The tube sizes of a first frame: small ones of a short list, grown until it passes with something in hand.
+
+use serde_json::{Map, Value, json};
+
+use super::figures::{Car, Figures, Front, RackTube};
+use crate::checks::{Check, Finding};
+use crate::model::Model;
+use crate::run::Checked;
+
+/// Sizes of one kind of tube, small to large: outside and wall, mm. The smallest is the least that
+/// such a tube is commonly made of (common practice, no source).
+type Ladder = &'static [(f64, f64)];
+
+const MAIN: Ladder = &[
+    (30.0, 1.5),
+    (30.0, 2.0),
+    (35.0, 2.0),
+    (38.0, 2.0),
+    (40.0, 2.5),
+    (45.0, 2.5),
+    (50.0, 3.0),
+    (60.0, 4.0),
+    (70.0, 5.0),
+];
+const BRACE: Ladder = &[
+    (22.0, 1.5),
+    (25.0, 1.5),
+    (25.0, 2.0),
+    (30.0, 2.0),
+    (35.0, 2.0),
+    (38.0, 2.0),
+    (40.0, 2.5),
+    (45.0, 2.5),
+    (50.0, 3.0),
+    (60.0, 3.0),
+];
+const ARM: Ladder = &[
+    (25.0, 2.0),
+    (28.0, 2.5),
+    (30.0, 2.5),
+    (32.0, 3.0),
+    (35.0, 3.0),
+    (40.0, 3.0),
+    (45.0, 4.0),
+    (50.0, 5.0),
+    (60.0, 5.0),
+    (70.0, 5.0),
+    (80.0, 6.0),
+    (90.0, 6.0),
+];
+const LINK: Ladder = &[(20.0, 2.0), (22.0, 2.0), (25.0, 2.5), (30.0, 3.0)];
+const STRUT: Ladder = &[(35.0, 3.0), (40.0, 3.0), (45.0, 4.0), (50.0, 4.0), (50.0, 5.0), (60.0, 5.0), (70.0, 6.0)];
+
+/// What arms, links and struts are made of.
+const ARM_MATERIAL: &str = "25CrMo4+N";
+
+/// A chosen frame is used up to this part of its limits: its figures are not measured yet, and
+/// joints, welds and fatigue ask for their part too.
+const AT_MOST: f64 = 0.75;
+
+/// A kind of tube and its size.
+#[derive(Debug, Clone, PartialEq)]
+struct Group {
+    name: &'static str,
+    /// Sizes to choose from; none where the user named one.
+    ladder: Ladder,
+    /// Which of them.
+    at: usize,
+    named: Option<RackTube>,
+    material: String,
+    note: &'static str,
+}
+
+impl Group {
+    fn size(&self) -> RackTube {
+        let chosen = || self.ladder.get(self.at).map(|(od, wall)| RackTube::of(*od, *wall));
+        self.named.clone().or_else(chosen).unwrap_or_else(|| RackTube::of(38.0, 2.0))
+    }
+
+    fn can_grow(&self) -> bool {
+        self.named.is_none() && self.at + 1 < self.ladder.len()
+    }
+}
+
+/// The sizes of all tubes.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Sizes(Vec<Group>);
+
+impl Sizes {
+    /// The smallest, or those that were named.
+    pub(super) fn smallest(figures: &Figures, car: &Car) -> Sizes {
+        let group = |name, ladder, named: &Option<RackTube>, material: &str, note| Group {
+            name,
+            ladder,
+            at: 0,
+            named: named.clone(),
+            material: material.to_owned(),
+            note,
+        };
+        let mut groups = vec![
+            group("main", MAIN, &figures.tube, &car.material, "rails and cross tubes"),
+            group("brace", BRACE, &figures.brace, &car.material, "posts, diagonals, towers"),
+            group("arm", ARM, &None, ARM_MATERIAL, "assumed: put in what your arms are made of"),
+        ];
+        if figures.front != Front::TrailingArm {
+            groups.push(group("link", LINK, &None, ARM_MATERIAL, "assumed: put in what your tie rods are made of"));
+        }
+        if figures.front == Front::Strut {
+            groups.push(group(
+                "strut",
+                STRUT,
+                &None,
+                ARM_MATERIAL,
+                "assumed: the damper's body, as stiff and strong as this tube",
+            ));
+        }
+        Sizes(groups)
+    }
+
+    /// The section `tubes` of a model.
+    pub(super) fn section(&self) -> Map<String, Value> {
+        let entry = |group: &Group| {
+            let how = if group.named.is_some() { "as named" } else { "chosen from a short list by checking" };
+            let note =
+                if group.material == ARM_MATERIAL { group.note.to_owned() } else { format!("{}: {how}", group.note) };
+            (group.name.to_owned(), json!({"round": group.size().section(), "material": group.material, "note": note}))
+        };
+        self.0.iter().map(entry).collect()
+    }
+
+    /// Sizes in words: `main 38x2, brace 25x1.5`.
+    pub(super) fn words(&self) -> String {
+        let words: Vec<String> =
+            self.0.iter().map(|group| format!("{} {}", group.name, group.size().words())).collect();
+        words.join(", ")
+    }
+
+    /// The next sizes to try after a frame that does not do; `None`: nothing can grow any more.
+    ///
+    /// Tubes that are too weak grow. Where only movement is too much, the one kind grows that
+    /// lowers it most, as `check` of the tried sizes finds.
+    pub(super) fn next(
+        &self,
+        model: &Model,
+        checked: &Checked,
+        check: &mut dyn FnMut(&Sizes) -> Option<Checked>,
+    ) -> Option<Sizes> {
+        let over: Vec<&Finding> =
+            checked.verdict.findings.iter().filter(|finding| finding.utilisation > AT_MOST).collect();
+        if over.is_empty() {
+            return None;
+        }
+        let mut weak = vec![false; self.0.len()];
+        for finding in over.iter().filter(|finding| !is_movement(finding.check)) {
+            if let Some(at) =
+                tube_of(model, &finding.place).and_then(|tube| self.0.iter().position(|group| group.name == tube))
+            {
+                weak[at] = true;
+            }
+        }
+        let grown = |which: &dyn Fn(usize) -> bool| {
+            let mut next = self.clone();
+            for (at, group) in next.0.iter_mut().enumerate() {
+                if which(at) && group.can_grow() {
+                    group.at += 1;
+                }
+            }
+            (next != *self).then_some(next)
+        };
+        if let Some(next) = grown(&|at| weak[at]) {
+            return Some(next);
+        }
+        let tried: Vec<(f64, Sizes)> = (0..self.0.len())
+            .filter_map(|one| grown(&|at| at == one))
+            .filter_map(|sizes| check(&sizes).map(|checked| (excess(&checked), sizes)))
+            .collect();
+        let best = tried.into_iter().reduce(|best, next| if next.0 < best.0 * (1.0 - 1e-9) { next } else { best });
+        best.map(|(_, sizes)| sizes)
+    }
+}
+
+/// By how much all findings together are over what is aimed at.
+fn excess(checked: &Checked) -> f64 {
+    checked.verdict.findings.iter().map(|finding| (finding.utilisation - AT_MOST).max(0.0)).sum()
+}
+
+fn is_movement(check: Check) -> bool {
+    matches!(check, Check::PickupMove | Check::Toe | Check::Camber | Check::Twist)
+}
+
+/// The name of the size of a tube of frame or corner.
+fn tube_of<'m>(model: &'m Model, place: &str) -> Option<&'m str> {
+    let size = match place.split_once('/') {
+        Some((corner, part)) => {
+            let corner = model.corners.iter().find(|one| one.wheel.name() == corner)?;
+            corner.kind.tubes().into_iter().find(|tube| tube.name == part)?.tube
+        }
+        None => model.members.get(place)?.tube,
+    };
+    model.tubes.get_index(size).map(|(name, _)| name.as_str())
+}

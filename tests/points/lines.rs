@@ -1,0 +1,352 @@
+//! Lines of a drawing.
+
+use snapbox::str;
+
+use super::{car, changed, done, refused};
+use crate::support::program::{Ran, Scratch};
+
+/// A frame to which the lines of a drawing are to come: valid but for what is missing.
+const EMPTY: &str = r#"{
+  "format": 1,
+  "tubes": {"main": {"round": {"od": 38, "wall": 2}, "material": "E235+N"}},
+  "nodes": {},
+  "members": {},
+  "mounts": {},
+  "cases": {"hanging": {"g": {}, "wheels": "none"}}
+}
+"#;
+
+/// A drawing in a unit (a number of `$INSUNITS`) with these entities.
+fn drawing(unit: u32, entities: &str) -> String {
+    format!(
+        "  0\r\nSECTION\r\n  2\r\nHEADER\r\n  9\r\n$INSUNITS\r\n 70\r\n{unit}\r\n  0\r\nENDSEC\r\n  0\r\nSECTION\r\n  2\r\n\
+         ENTITIES\r\n{entities}  0\r\nENDSEC\r\n  0\r\nEOF\r\n"
+    )
+}
+
+/// A line on a layer.
+fn line(layer: &str, from: [f64; 3], to: [f64; 3]) -> String {
+    let pair = |code: usize, value: f64| format!("{code:3}\r\n{value}\r\n");
+    let point = |first: usize, at: [f64; 3]| (0..3).map(|axis| pair(first + 10 * axis, at[axis])).collect::<String>();
+    format!("  0\r\nLINE\r\n  5\r\n1A\r\n  8\r\n{layer}\r\n{}{}", point(10, from), point(11, to))
+}
+
+/// A square frame of 500 with one corner open by 0.6.
+fn square() -> String {
+    [
+        line("0", [0.0, 0.0, 100.0], [500.0, 0.0, 100.0]),
+        line("0", [500.0, 0.0, 100.0], [500.0, 500.0, 100.0]),
+        line("rails", [500.0, 500.0, 100.0], [0.0, 500.0, 100.0]),
+        line("rails", [0.0, 500.6, 100.0], [0.0, 0.0, 100.0]),
+    ]
+    .concat()
+}
+
+/// Runs `points car.json lines.dxf` with this drawing.
+fn points(folder: &Scratch, drawing: &str, options: &[&str]) -> Ran {
+    super::points(folder, "lines.dxf", drawing, options)
+}
+
+#[test]
+fn a_square_of_lines_becomes_four_nodes_and_four_members_in_the_style_of_the_file() {
+    let folder = car();
+    let ran = points(&folder, &drawing(4, &square()), &["--tube", "rail"]);
+    done(
+        &ran,
+        str![[r#"
+New nodes
+  node        x        y        z
+             mm       mm       mm
+  P1      0.000    0.000  100.000
+  P2    500.000    0.000  100.000
+  P3    500.000  500.000  100.000
+  P4      0.000  500.000  100.000
+New members
+  member   nodes
+  line 1   P1, P2
+  line 2   P2, P3
+  rails 1  P3, P4
+  rails 2  P4, P1
+new nodes: 4, new members: 4
+car.json was written
+
+"#]],
+        str![[r#"
+note: the model is mirrored; new nodes and members are on the side where they
+  are drawn
+note: ends up to 0.6 mm apart were joined
+
+"#]],
+    );
+    changed(
+        &folder,
+        &[
+            (
+                "\"TI.l\": [-110, 270, 190]\n",
+                "\"TI.l\": [-110, 270, 190],\n    \"P1\": [0, 0, 100],\n    \"P2\": [500, 0, 100],\n    \"P3\": [500, 500, 100],\n    \"P4\": [0, 500, 100]\n",
+            ),
+            (
+                "\"tower cross\": {\"ends\": [\"ST.l\", \"ST.r\"], \"tube\": \"rail\"}\n",
+                "\"tower cross\": {\"ends\": [\"ST.l\", \"ST.r\"], \"tube\": \"rail\"},\n    \
+                 \"line 1\": {\"ends\": [\"P1\", \"P2\"], \"tube\": \"rail\"},\n    \
+                 \"line 2\": {\"ends\": [\"P2\", \"P3\"], \"tube\": \"rail\"},\n    \
+                 \"rails 1\": {\"ends\": [\"P3\", \"P4\"], \"tube\": \"rail\"},\n    \
+                 \"rails 2\": {\"ends\": [\"P4\", \"P1\"], \"tube\": \"rail\"}\n",
+            ),
+        ],
+    );
+    // The same drawing again adds nothing.
+    let before = folder.read("car.json");
+    let ran = points(&folder, &drawing(4, &square()), &["--tube", "rail"]);
+    done(
+        &ran,
+        str![[r#"
+new nodes: 0, new members: 0
+nothing changes; car.json was not written
+
+"#]],
+        str![[r#"
+note: the line at line 15 of the file lies on "line 1" (from P1 to P2); left
+  out
+note: the line at line 33 of the file lies on "line 2" (from P2 to P3); left
+  out
+note: the line at line 51 of the file lies on "rails 1" (from P3 to P4); left
+  out
+note: the line at line 69 of the file lies on "rails 2" (from P4 to P1); left
+  out
+note: ends up to 0.6 mm apart were joined
+
+"#]],
+    );
+    assert_eq!(folder.read("car.json"), before);
+}
+
+#[test]
+fn a_smaller_join_leaves_the_corner_open() {
+    let folder = car();
+    let ran = points(&folder, &drawing(4, &square()), &["--tube", "rail", "--join", "0.5"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    assert!(ran.stdout.contains("new nodes: 5, new members: 4"), "{}", ran.stdout);
+}
+
+#[test]
+fn the_first_lines_of_a_model_may_be_drawn() {
+    let folder = Scratch::new();
+    folder.write("car.json", EMPTY);
+    let ran = points(&folder, &drawing(1, &line("0", [0.0, 0.0, 0.0], [10.0, 0.0, 20.5])), &["--tube", "main"]);
+    done(
+        &ran,
+        str![[r#"
+New nodes
+  node        x      y        z
+             mm     mm       mm
+  P1      0.000  0.000    0.000
+  P2    254.000  0.000  520.700
+New members
+  member  nodes
+  line 1  P1, P2
+new nodes: 2, new members: 1
+car.json was written
+
+"#]],
+        str![],
+    );
+    assert_eq!(
+        folder.read("car.json"),
+        EMPTY
+            .replace("\"nodes\": {}", "\"nodes\": {\n    \"P1\": [0, 0, 0],\n    \"P2\": [254, 0, 520.7]\n  }")
+            .replace(
+                "\"members\": {}",
+                "\"members\": {\n    \"line 1\": {\"ends\": [\"P1\", \"P2\"], \"tube\": \"main\"}\n  }"
+            ),
+        "in inches, since the drawing says so"
+    );
+}
+
+#[test]
+fn an_end_on_another_line_makes_that_run_through_and_one_on_a_tube_of_the_model_is_told() {
+    let folder = car();
+    let lines = [
+        line("floor", [-150.0, 250.0, 150.0], [150.0, 250.4, 150.2]), // where "lower rail.l" is
+        line("floor", [0.0, 250.0, 150.0], [0.0, -250.0, 150.0]),     // from rail to rail
+        line("floor", [-100.0, 0.0, 150.0], [0.3, 0.0, 150.0]),       // ends on that
+        line("floor", [-50.0, 100.0, 150.0], [50.0, 100.0, 150.0]),   // crosses it
+        line("floor", [40.0, 0.0, 900.0], [40.5, 0.0, 900.0]),        // too short
+        "  0\r\nARC\r\n 10\r\n0\r\n 20\r\n0\r\n 40\r\n5\r\n".to_owned(),
+    ];
+    let ran = points(&folder, &drawing(4, &lines.concat()), &["--tube", "rail", "--dry-run"]);
+    done(
+        &ran,
+        str![[r#"
+New nodes
+  node         x         y        z
+              mm        mm       mm
+  P1       0.000   250.000  150.000
+  P2       0.000  -250.000  150.000
+  P3    -100.000     0.000  150.000
+  P4       0.300     0.000  150.000
+  P5     -50.000   100.000  150.000
+  P6      50.000   100.000  150.000
+New members
+  member   nodes
+  floor 2  P1, P4, P2
+  floor 3  P3, P4
+  floor 4  P5, P6
+new nodes: 6, new members: 3
+dry run: car.json was not written
+
+"#]],
+        str![[r#"
+note: the line at line 87 of the file is 0.5 mm long, no longer than ends are
+  joined over; left out
+note: the line at line 15 of the file lies on "lower rail.l" (from LR.l to
+  LF.l); left out
+note: "floor 2" runs through P4, which lies on it
+note: "lower rail.l" and "floor 2" meet at [0, 250, 150] and are not joined
+  there: a node in both joins them, and so does a bracket on one that the
+  other ends at
+note: "lower rail.r" and "floor 2" meet at [0, -250, 150] and are not joined
+  there: a node in both joins them, and so does a bracket on one that the
+  other ends at
+note: "floor 4" and "floor 2" meet at [0.2, 100, 150] and are not joined
+  there: a node in both joins them, and so does a bracket on one that the
+  other ends at
+note: the model is mirrored; new nodes and members are on the side where they
+  are drawn
+note: ends up to 0.447214 mm apart were joined
+note: left out, since only straight lines are read: 1 ARC
+
+"#]],
+    );
+}
+
+#[test]
+fn a_drawing_that_leaves_a_doubt_is_refused() {
+    let refused = |drawing: &str, options: &[&str], message| refused(&car(), "lines.dxf", drawing, options, message);
+    let sound = drawing(4, &square());
+    refused(
+        &sound,
+        &[],
+        str![[r#"
+error: the lines of a drawing need a tube size
+hint: --tube NAME, one of: rail, arm
+
+"#]],
+    );
+    refused(
+        &sound,
+        &["--tube", "rial"],
+        str![[r#"
+error: there is no tube size "rial" in car.json
+hint: did you mean "rail"?
+
+"#]],
+    );
+    refused(
+        &sound,
+        &["--tube", "rail", "--join", "0"],
+        str![[r#"
+error: --join 0 is outside of 0.01 to 100 mm
+
+"#]],
+    );
+    refused(
+        &drawing(0, &square()),
+        &["--tube", "rail"],
+        str![[r#"
+error: lines.dxf does not say what unit it is drawn in
+hint: say it: --unit mm, or --unit in
+
+"#]],
+    );
+    refused(
+        &drawing(18, &square()),
+        &["--tube", "rail"],
+        str![[r#"
+error: lines.dxf is in unit 18 of $INSUNITS, which is not known
+hint: say it: --unit mm, or --unit in
+
+"#]],
+    );
+    refused(
+        &drawing(6, &square()),
+        &["--tube", "rail"],
+        str![[r#"
+error: lines.dxf:15: here a line is 500 m from the origin
+hint: is the unit right? --unit says what the drawing is in
+nothing was written
+
+"#]],
+    );
+    refused(
+        &sound.replace("EOF", "0"),
+        &["--tube", "rail"],
+        str![[r#"
+error: lines.dxf:89: the file ends before its EOF
+hint: it may have been cut off: save it again
+nothing was written
+
+"#]],
+    );
+    refused(
+        &sound.replace("500.6", "5oo"),
+        &["--tube", "rail"],
+        str![[r#"
+error: lines.dxf:78: "5oo" is not a number
+nothing was written
+
+"#]],
+    );
+    refused(
+        &sound.replace(" 10\r\n", " x\r\n"),
+        &["--tube", "rail"],
+        str![[r#"
+error: lines.dxf:21: "x" is not a group code of DXF
+hint: save the drawing as ASCII DXF
+nothing was written
+
+"#]],
+    );
+    refused(
+        "AC\u{0}\u{1}",
+        &["--tube", "rail"],
+        str![[r#"
+error: lines.dxf:1: this is not a DXF file in text form
+hint: save the drawing as ASCII DXF
+nothing was written
+
+"#]],
+    );
+    refused(
+        "",
+        &["--tube", "rail"],
+        str![[r#"
+error: lines.dxf:1: the file ends before its EOF
+hint: it may have been cut off: save it again
+nothing was written
+
+"#]],
+    );
+}
+
+#[test]
+fn a_drawing_without_a_unit_is_read_in_the_unit_that_is_said() {
+    let folder = car();
+    let ran = points(&folder, &drawing(0, &square()), &["--tube", "rail", "--unit", "mm"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+}
+
+#[test]
+fn lines_that_all_cross_in_one_point_are_told_in_bounds() {
+    let folder = car();
+    let spoke = |number: usize| {
+        let angle = number as f64 * std::f64::consts::PI / 2000.0;
+        let (x, y) = (9e4 * angle.cos(), 9e4 * angle.sin());
+        line("0", [x, y, 900.0], [-x, -y, 900.0])
+    };
+    let star: String = (0..2000).map(spoke).collect();
+    let ran = points(&folder, &drawing(4, &star), &["--tube", "rail", "--dry-run"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    assert!(ran.stdout.contains("new nodes: 4000, new members: 2000"));
+    assert!(ran.stderr.contains("note: and 962 more like these"), "{}", ran.stderr);
+}
