@@ -205,7 +205,7 @@ const RESERVED: [&str; 4] = ["spring", "bush", "cross", "rocker"];
 fn links(model: &Model, given: &file::LinksCorner, at: &Path, checker: &mut Checker<'_>) -> Option<CornerKind> {
     let spring = spring(model, &given.spring, &[], &at.then("spring"), checker);
     let at = at.then("links");
-    if given.links.len() != N_LINKS {
+    if given.links.len() != N_LINKS && checker.is_whole(&at) {
         let count = given.links.len();
         checker.fault(at.clone(), format!("a corner of links has exactly {N_LINKS}; here there are {count}"));
     }
