@@ -423,3 +423,19 @@ mod tests {
         assert_eq!(decimals(-0.0004, 3), "0.000");
     }
 }
+/// Two numbers that are not the same, to as many significant figures as tell them apart: three at
+/// least. `None` where they differ by less than a millionth.
+///
+/// ```
+/// use crossbrace::units::told_apart;
+/// assert_eq!(told_apart(812.3, 640.0), Some(["812".to_owned(), "640".to_owned()]));
+/// assert_eq!(told_apart(420.3, 420.027), Some(["420.3".to_owned(), "420.0".to_owned()]));
+/// assert_eq!(told_apart(420.027_000_1, 420.027), None);
+/// ```
+pub fn told_apart(one: f64, other: f64) -> Option<[String; 2]> {
+    if (one - other).abs() <= 1e-6 * one.abs().max(other.abs()) {
+        return None;
+    }
+    (3..9).map(|count| [figures(one, count), figures(other, count)]).find(|[one, other]| one != other)
+}
+
