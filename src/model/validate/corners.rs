@@ -259,7 +259,7 @@ fn nearly_a_line(a: &Point3<f64>, b: &Point3<f64>, c: &Point3<f64>) -> bool {
 }
 
 fn link(model: &Model, given: &file::TieRod, at: &Path, checker: &mut Checker<'_>) -> Option<Link> {
-    let inner = checker.anchor(model, at.then("inner"), &given.inner);
+    let inner = checker.carried_anchor(model, at.then("inner"), &given.inner);
     let tube = checker.tube_size(model, at.then("tube"), &given.tube);
     let orientation = orientation(given.up, given.roll.rad(), at, checker);
     let outer = point(&given.outer);

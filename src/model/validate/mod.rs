@@ -181,6 +181,21 @@ impl Checker<'_> {
         None
     }
 
+    /// A node or bracket that a body may carry, by its name; where it is not there, the hint says how
+    /// such a one is written.
+    fn carried_anchor(&mut self, model: &Model, path: Path, name: &str) -> Option<Anchor> {
+        let known = self.faults.len();
+        let anchor = self.anchor(model, path, name);
+        for fault in self.faults.iter_mut().skip(known).filter(|fault| fault.lacks.is_some()) {
+            let hint = fault.hint.take().unwrap_or_default();
+            fault.hint = Some(and_more(
+                &hint,
+                "what rides on a body, as an end of a rack, stands in \"nodes\" with its place, and in the body's \"mounts\" as \"rides\"",
+            ));
+        }
+        anchor
+    }
+
     /// A tube size by its name.
     fn tube_size(&mut self, model: &Model, path: Path, name: &str) -> Option<usize> {
         let found = model.tubes.get_index_of(name);
@@ -221,6 +236,12 @@ fn mentions(node: &Node, name: &str) -> bool {
         Value::Object(entries) => entries.iter().any(|entry| entry.key == name || mentions(&entry.node, name)),
         _ => false,
     }
+}
+
+/// A hint with more behind it.
+fn and_more(hint: &str, more: &str) -> String {
+    let joint = if hint.ends_with('?') { " " } else { "; " };
+    format!("{hint}{joint}{more}")
 }
 
 /// The path of an entry of a section.
