@@ -209,13 +209,38 @@ impl<T: Read> Read for Vec<T> {
     }
 }
 
+/// What to say of a list with a number too many, which may come from a decimal comma; names the
+/// first two neighbours that look like one number because no blank parts them.
+fn decimal_comma(elements: &[Node]) -> Option<String> {
+    let numbers = |pair: &[Node]| match (&pair[0].value, &pair[1].value) {
+        (Value::Number(whole), Value::Number(fraction)) => {
+            let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+            let like_one = digits(whole.strip_prefix('-').unwrap_or(whole)) && digits(fraction);
+            like_one.then(|| (pair[1].span.start == pair[0].span.end + 1, whole.clone(), fraction.clone()))
+        }
+        _ => None,
+    };
+    let pairs: Vec<(bool, String, String)> = elements.windows(2).filter_map(numbers).collect();
+    let example = match pairs.iter().find(|(close, ..)| *close) {
+        Some((_, whole, fraction)) => format!(": {whole}.{fraction}, not {whole},{fraction}"),
+        None if pairs.is_empty() => return None,
+        None => ", as 200.5".to_owned(),
+    };
+    Some(format!("a decimal is written with a point{example}"))
+}
+
 impl<T: Read, const N: usize> Read for [T; N] {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         let Value::List(elements) = &node.value else {
             return reader.refuse(node, format!("expected a list of {N}, found {}", node.kind()));
         };
         if elements.len() != N {
-            return reader.refuse(node, format!("expected {N} elements, found {}", elements.len()));
+            let message = format!("expected {N} elements, found {}", elements.len());
+            let decimal = decimal_comma(elements).filter(|_| elements.len() > N);
+            return match decimal {
+                Some(hint) => reader.refuse_with_hint(node, message, hint),
+                None => reader.refuse(node, message),
+            };
         }
         read_elements(elements, reader)?.try_into().ok()
     }
