@@ -667,7 +667,7 @@ error: frame.json:12:46: tubes.main.material: there is no material "st�[31meel
 12 |     "main": {"round": {"od": 38, "wall": 2}, "material": "st\u001b[31meel\u202e"},
    |                                              ^^^^^^^^^^
    |
-   = hint: there are: steel, E215+N, E235+N, E235+C, E255+SR, E355+N, E355+C, S235JRH, S275J0H, S275J2H, S355J0H, S355J2H and 8 more
+   = hint: there are: steel, E215+N, E235+N, E235+C, E255+SR, E355+N, E355+C, S235JRH, S275J0H, S275J2H, S355J0H, S355J2H and 8 more; `crossbrace materials` lists the built-in ones with their strengths
 
 "#]]);
 }
