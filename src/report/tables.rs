@@ -2,7 +2,7 @@
 
 use super::Report;
 use super::table::{Cell, Table};
-use super::words::{check_name, place_on_tube, section_name, unit};
+use super::words::{check_and_place, check_name, place_on_tube, section_name, unit};
 use crate::beam::larger_than;
 use crate::checks::{Check, Finding};
 use crate::model::{TubeRef, Wheel};
@@ -58,9 +58,7 @@ pub fn cases(report: &Report<'_>) -> Table {
         table.row(vec![
             Cell::text(name),
             worst.map_or(Cell::Empty, |finding| Cell::Number(finding.utilisation, 2)),
-            worst.map_or(Cell::Empty, |finding| {
-                Cell::text(format!("{} of {}", check_name(finding.check), finding.place))
-            }),
+            worst.map_or(Cell::Empty, |finding| Cell::text(check_and_place(finding))),
             moved.map_or(Cell::Empty, |(_, change)| Cell::Number(change, 2)),
             moved.filter(|(_, change)| *change > 0.0).map_or(Cell::Empty, |(node, _)| Cell::text(node)),
         ]);
