@@ -215,14 +215,19 @@ fn wrench_table(
     (!table.rows.is_empty()).then_some(table)
 }
 
-/// What the corner parts do to each pick-up, in the case where that is largest.
+/// What the corner parts do to each pick-up, in the case where that is largest; without nodes that
+/// are only reported as pick-ups and hold no part of a corner.
 pub fn pickups(report: &Report<'_>) -> Option<Table> {
+    let held: Vec<&str> = report.model.pickups().into_iter().map(|anchor| report.model.anchor_name(anchor)).collect();
     wrench_table(
         report,
         "pick-ups",
         "Force of the suspension on each pick-up, where it is largest",
         "pick-up",
-        |case| case.pickups.iter().map(|(name, pickup)| (name.clone(), pickup.load)).collect(),
+        |case| {
+            let loads = case.pickups.iter().filter(|(name, _)| held.contains(&name.as_str()));
+            loads.map(|(name, pickup)| (name.clone(), pickup.load)).collect()
+        },
     )
 }
 

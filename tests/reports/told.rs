@@ -40,3 +40,17 @@ fn a_twist_test_is_named_once_where_it_is_the_worst() {
         assert!(!unwrapped(&text).contains("twist of"), "{text}");
     }
 }
+
+#[test]
+fn a_pick_up_that_no_part_of_a_corner_holds_is_in_no_table_of_suspension_forces() {
+    let folder = demo_with("\"N\": [430, 0, 230]", "\"N\": {\"at\": [430, 0, 230], \"pickup\": true}");
+    for command in ["check", "loads"] {
+        let text = folder.run([command, "demo.json"]).stdout;
+        let pickups = table(&text, "Force of the suspension on each pick-up");
+        assert!(pickups.iter().any(|line| line.starts_with("  UF.l ")), "{pickups:#?}");
+        assert!(!pickups.iter().any(|line| line.starts_with("  N ")), "{pickups:#?}");
+    }
+    let json = folder.run(["check", "demo.json", "--json"]).stdout;
+    let result: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert!(result["cases"]["tow pull"]["pickups"]["N"]["change"].as_f64().is_some(), "the contract has it");
+}
