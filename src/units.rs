@@ -122,17 +122,39 @@ impl Kind {
                 "\"{text}\" is not a number and a unit; write a decimal number with a point, one blank, and one of {known}"
             );
         }
-        if unit == "swg" {
+        let lower = unit.to_lowercase();
+        if self.gauges && (lower == "g" || GAUGES.contains(&lower.as_str())) {
+            let number = split_number(text).0;
+            return format!(
+                "\"{text}\": of the wire gauges only the standard one is known, as \"{number} swg\"; else give the wall in mm or in"
+            );
+        }
+        if GAUGES.contains(&lower.as_str()) {
             return format!("\"{text}\": wire gauges are for \"wall\" only; {what} is in {known}");
         }
         if let Some(other) = ALL.iter().find(|kind| kind.units.iter().any(|(name, _)| *name == plain)) {
             return format!("\"{text}\": {unit} is a unit of {}; {what} is in {known}", other.name);
         }
-        let meant = plain.trim().to_lowercase();
-        match self.units.iter().find(|(name, _)| name.to_lowercase() == meant) {
-            Some((name, _)) => format!("\"{text}\": a unit is written in its exact letters, here {name}"),
+        match self.meant(plain) {
+            Some(name) => format!("\"{text}\": a unit is written in its exact letters, here {name}"),
             None => format!("\"{text}\": \"{unit}\" is not a known unit; {what} is in {known}"),
         }
+    }
+
+    /// The unit that somebody means who writes it in capitals, in full, in the plural or the other way
+    /// round.
+    fn meant(&self, plain: &str) -> Option<&'static str> {
+        let word = plain.trim().to_lowercase().replace('^', "").replace('-', " ");
+        let of_words = |words: &str| {
+            let spellings = spellings(words);
+            self.units.iter().map(|(name, _)| *name).find(|name| spellings.contains(&name.to_lowercase()))
+        };
+        let turned = || {
+            let (product, per) = word.split_once('/').map_or((word.as_str(), None), |(of, per)| (of, Some(per)));
+            let (one, other) = product.split_once(' ')?;
+            of_words(&per.map_or_else(|| format!("{other} {one}"), |per| format!("{other} {one}/{per}")))
+        };
+        of_words(&word).or_else(turned)
     }
 
     /// Its name with the article before it: `a length`, `an angle`.
@@ -149,6 +171,65 @@ impl Kind {
         }
         names.join(", ")
     }
+}
+
+/// What people call wire gauges, in small letters; there are several tables of them.
+const GAUGES: [&str; 7] = ["swg", "s.w.g.", "awg", "bwg", "ga", "gauge", "gage"];
+
+/// Other ways to write a unit, in small letters, and which one may be meant.
+const ALSO: [(&str, &[&str]); 36] = [
+    ("inch", &["in"]),
+    ("inches", &["in"]),
+    ("\"", &["in"]),
+    ("''", &["in"]),
+    ("″", &["in"]),
+    ("foot", &["ft"]),
+    ("feet", &["ft"]),
+    ("millimetre", &["mm"]),
+    ("millimetres", &["mm"]),
+    ("millimeter", &["mm"]),
+    ("millimeters", &["mm"]),
+    ("metre", &["m"]),
+    ("metres", &["m"]),
+    ("meter", &["m"]),
+    ("meters", &["m"]),
+    ("lb", &["lb", "lbf"]),
+    ("lbs", &["lb", "lbf"]),
+    ("lbm", &["lb"]),
+    ("pound", &["lb", "lbf"]),
+    ("pounds", &["lb", "lbf"]),
+    ("kgs", &["kg"]),
+    ("kilogram", &["kg"]),
+    ("kilograms", &["kg"]),
+    ("tonne", &["t"]),
+    ("tonnes", &["t"]),
+    ("newton", &["n"]),
+    ("newtons", &["n"]),
+    ("kilonewton", &["kn"]),
+    ("degree", &["deg"]),
+    ("degrees", &["deg"]),
+    ("°", &["deg"]),
+    ("radian", &["rad"]),
+    ("radians", &["rad"]),
+    ("lbft", &["lbf ft"]),
+    ("ftlb", &["lbf ft"]),
+    ("ftlbs", &["lbf ft"]),
+];
+
+/// Every spelling, in small letters, that a unit may be meant to have.
+fn spellings(words: &str) -> Vec<String> {
+    let mut all = vec![String::new()];
+    for word in words.split_inclusive([' ', '/']) {
+        let (word, joint) = match word.strip_suffix([' ', '/']) {
+            Some(bare) => (bare, &word[bare.len()..]),
+            None => (word, ""),
+        };
+        let as_it_is = [word];
+        let meant = ALSO.iter().find(|(other, _)| *other == word).map_or(as_it_is.as_slice(), |(_, meant)| *meant);
+        all = all.iter().flat_map(|before| meant.iter().map(move |meant| format!("{before}{meant}{joint}"))).collect();
+        all.truncate(16);
+    }
+    all
 }
 
 /// The leading JSON number of a text (empty where there is none), and what follows it.
@@ -391,6 +472,22 @@ pub fn shortest(value: f64, tolerance: f64) -> String {
         .map(|digits| decimals(value, digits))
         .find(|text| text.parse::<f64>().is_ok_and(|read| (read - value).abs() <= tolerance))
         .unwrap_or_else(|| in_full(value))
+}
+
+/// Two numbers that are not the same, to as many significant figures as tell them apart: three at
+/// least. `None` where they differ by less than a millionth.
+///
+/// ```
+/// use crossbrace::units::told_apart;
+/// assert_eq!(told_apart(812.3, 640.0), Some(["812".to_owned(), "640".to_owned()]));
+/// assert_eq!(told_apart(420.3, 420.027), Some(["420.3".to_owned(), "420.0".to_owned()]));
+/// assert_eq!(told_apart(420.027_000_1, 420.027), None);
+/// ```
+pub fn told_apart(one: f64, other: f64) -> Option<[String; 2]> {
+    if (one - other).abs() <= 1e-6 * one.abs().max(other.abs()) {
+        return None;
+    }
+    (3..9).map(|count| [figures(one, count), figures(other, count)]).find(|[one, other]| one != other)
 }
 
 /// How many digits after the point show `value` to `count` significant figures.

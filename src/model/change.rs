@@ -20,12 +20,20 @@ pub struct Written {
     changes: Vec<Span>,
     /// Every key that a change takes out, and where it says so.
     taken_out: Vec<(String, Span)>,
+    /// The way to each key that is given twice in what the tree was made from.
+    repeated: Vec<Path>,
 }
 
 impl Written {
     /// The file as it is.
-    fn as_it_is(root: &Node) -> Self {
-        Self { root: root.clone(), option: None, changes: Vec::new(), taken_out: Vec::new() }
+    fn as_it_is(document: &Document) -> Self {
+        Self {
+            root: document.root.clone(),
+            option: None,
+            changes: Vec::new(),
+            taken_out: Vec::new(),
+            repeated: document.repeated.iter().map(|problem| problem.path.clone()).collect(),
+        }
     }
 
     /// The tree with one more option's change; it has no `options` any more.
@@ -34,6 +42,10 @@ impl Written {
             self.root = merge_patch(&self.root, change);
             self.changes.push(change.span.clone());
             taken_out(change, &mut self.taken_out);
+            let change = crate::path!["options", name, "change"];
+            let inside = self.repeated.iter().filter_map(|path| path.0.strip_prefix(change.0.as_slice()));
+            let inside: Vec<Path> = inside.map(|steps| Path(steps.to_vec())).collect();
+            self.repeated.extend(inside);
         }
         if let Value::Object(entries) = &mut self.root.value {
             entries.retain(|entry| entry.key != "options");
@@ -48,7 +60,7 @@ impl Written {
     /// Reads and validates the tree.
     fn read(&self) -> Result<Model, Vec<Problem>> {
         let root = &self.root;
-        let mut reader = Reader::default();
+        let mut reader = Reader::of_repeated(&self.repeated);
         let file = File::read(root, &mut reader);
         if matches!(root.value, Value::Object(_)) {
             for (key, about) in REQUIRED.iter().filter(|(key, _)| root.get(key).is_none()) {
@@ -57,11 +69,11 @@ impl Written {
         }
         let mut problems = reader.problems;
         // Without knowing whether there are twins, most names would seem not to be there.
-        let known_sides = problems.iter().all(|problem| problem.path != crate::path!["mirror"]);
+        let unread: Vec<Path> = problems.iter().map(|problem| &problem.path).chain(&self.repeated).cloned().collect();
+        let known_sides = !unread.contains(&crate::path!["mirror"]);
         let model = match file.filter(|_| known_sides) {
             Some(file) => {
-                let unread: Vec<Path> = problems.iter().map(|problem| problem.path.clone()).collect();
-                let (model, faults) = validate(&file.with_twins(), root, &unread);
+                let (model, faults) = validate(&file.with_twins(), root, &unread, &self.repeated);
                 problems.extend(self.place(&faults));
                 Some(model)
             }
@@ -185,7 +197,7 @@ pub struct Loaded {
 /// # Errors
 /// All problems, in the order of their places; those that only an option has name the option.
 pub fn load_all(document: &Document) -> Result<Loaded, Vec<Problem>> {
-    let written = Written::as_it_is(&document.root);
+    let written = Written::as_it_is(document);
     let base = written.read();
     let mut problems = base.as_ref().err().cloned().unwrap_or_default();
     // What is wrong in the file itself is not told again for an option, nor what follows from it.
@@ -233,7 +245,7 @@ pub fn load_with(document: &Document, names: &[String]) -> Result<(Model, Writte
     let written = names
         .iter()
         .filter_map(|name| options.and_then(|options| options.get(name)).map(|option| (name, option)))
-        .fold(Written::as_it_is(&document.root), |written, (name, option)| written.changed(name, option));
+        .fold(Written::as_it_is(document), |written, (name, option)| written.changed(name, option));
     written.read().map(|model| (model, written))
 }
 

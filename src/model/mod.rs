@@ -149,6 +149,12 @@ impl Model {
         (0..self.nodes.len()).map(Anchor::Node).chain((0..self.brackets.len()).map(Anchor::Bracket))
     }
 
+    /// The nodes and brackets that the suspension holds on to: its arms, links, springs and bars.
+    pub fn pickups(&self) -> Vec<Anchor> {
+        let corners = self.corners.iter().flat_map(|corner| corner.kind.anchors());
+        corners.chain(self.anti_roll.iter().flat_map(|bar| bar.sides.iter().map(|side| side.bearing))).collect()
+    }
+
     /// Material of a tube size.
     pub fn material_of(&self, tube: usize) -> &Material {
         &self.materials[self.tubes[tube].material].material

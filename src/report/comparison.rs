@@ -1,7 +1,7 @@
 //! Options side by side, as tables and sentences.
 
 use super::table::{Cell, Table};
-use super::words::check_name;
+use super::words::check_and_place;
 use crate::studies::{Figure, Variant, gain_per_kg};
 use crate::units::figures;
 
@@ -18,9 +18,7 @@ pub fn verdicts(variants: &[Variant]) -> Table {
             Cell::Number(variant.mass_kg, 2),
             Cell::Number(variant.mass_kg - variants[0].mass_kg, 2),
             worst.map_or(Cell::Empty, |finding| Cell::Number(finding.utilisation, 2)),
-            worst.map_or(Cell::Empty, |finding| {
-                Cell::text(format!("{} of {}, {}", check_name(finding.check), finding.place, finding.case))
-            }),
+            worst.map_or(Cell::Empty, |finding| Cell::text(format!("{}, {}", check_and_place(finding), finding.case))),
         ]);
     }
     table
@@ -112,9 +110,8 @@ fn sentence(base: &Variant, option: &Variant) -> String {
         (false, Some(worst)) => {
             let word = if base.passes { "it fails" } else { "it still fails" };
             format!(
-                "{word}: {} of {} is at {} times its limit in \"{}\"",
-                check_name(worst.check),
-                worst.place,
+                "{word}: {} is at {} times its limit in \"{}\"",
+                check_and_place(worst),
                 figures(worst.utilisation, 3),
                 worst.case
             )

@@ -2,7 +2,7 @@
 
 use super::Report;
 use super::table::{Cell, Table};
-use super::words::{check_name, place_on_tube, section_name, unit};
+use super::words::{check_and_place, check_name, place_on_tube, section_name, unit};
 use crate::beam::larger_than;
 use crate::checks::{Check, Finding};
 use crate::model::{TubeRef, Wheel};
@@ -58,9 +58,7 @@ pub fn cases(report: &Report<'_>) -> Table {
         table.row(vec![
             Cell::text(name),
             worst.map_or(Cell::Empty, |finding| Cell::Number(finding.utilisation, 2)),
-            worst.map_or(Cell::Empty, |finding| {
-                Cell::text(format!("{} of {}", check_name(finding.check), finding.place))
-            }),
+            worst.map_or(Cell::Empty, |finding| Cell::text(check_and_place(finding))),
             moved.map_or(Cell::Empty, |(_, change)| Cell::Number(change, 2)),
             moved.filter(|(_, change)| *change > 0.0).map_or(Cell::Empty, |(node, _)| Cell::text(node)),
         ]);
@@ -217,14 +215,19 @@ fn wrench_table(
     (!table.rows.is_empty()).then_some(table)
 }
 
-/// What the corner parts do to each pick-up, in the case where that is largest.
+/// What the corner parts do to each pick-up, in the case where that is largest; without nodes that
+/// are only reported as pick-ups and hold no part of a corner.
 pub fn pickups(report: &Report<'_>) -> Option<Table> {
+    let held: Vec<&str> = report.model.pickups().into_iter().map(|anchor| report.model.anchor_name(anchor)).collect();
     wrench_table(
         report,
         "pick-ups",
         "Force of the suspension on each pick-up, where it is largest",
         "pick-up",
-        |case| case.pickups.iter().map(|(name, pickup)| (name.clone(), pickup.load)).collect(),
+        |case| {
+            let loads = case.pickups.iter().filter(|(name, _)| held.contains(&name.as_str()));
+            loads.map(|(name, pickup)| (name.clone(), pickup.load)).collect()
+        },
     )
 }
 

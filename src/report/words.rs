@@ -92,6 +92,14 @@ pub fn check_name(check: Check) -> &'static str {
     }
 }
 
+/// What a finding is about, after which its case may follow: `yield of brace.l`, `twist`.
+///
+/// The place of a twist test is its case, which is not said twice.
+pub fn check_and_place(finding: &Finding) -> String {
+    let check = check_name(finding.check);
+    if finding.place == finding.case { check.to_owned() } else { format!("{check} of {}", finding.place) }
+}
+
 /// A tube of a model by its name in results.
 fn tube<'r>(report: &'r Report<'_>, name: &str) -> Option<&'r Tube> {
     let structure = &report.prepared.system.structure;

@@ -57,6 +57,11 @@ impl Path {
         self.0.starts_with(&other.0)
     }
 
+    /// The way to what the value stands in; the top itself stands in nothing.
+    pub fn parent(&self) -> Option<&[Step]> {
+        self.0.split_last().map(|(_, before)| before)
+    }
+
     /// The path with one more step.
     #[must_use]
     pub fn then(&self, step: impl Into<Step>) -> Path {

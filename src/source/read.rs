@@ -16,11 +16,18 @@ use crate::units::Quantity;
 pub struct Reader {
     /// What was found so far.
     pub problems: Vec<Problem>,
+    /// The way to each key that is given twice; it may have been meant for one that is missing.
+    repeated: Vec<Path>,
     path: Path,
     places: Vec<Span>,
 }
 
 impl Reader {
+    /// A reader of a tree in which some keys are given twice.
+    pub fn of_repeated(repeated: &[Path]) -> Self {
+        Reader { repeated: repeated.to_vec(), ..Reader::default() }
+    }
+
     /// Reads the value of a key, or the element of a list, one step further down.
     fn within<T>(&mut self, step: Step, place: Span, inside: impl FnOnce(&mut Reader) -> T) -> T {
         self.path.0.push(step);
@@ -77,10 +84,11 @@ impl Reader {
     }
 
     /// Notes a key that an object lacks, unless a mistyped form of it stands there among keys that
-    /// are not known; `about` says what belongs there.
+    /// are not known, or another key twice; `about` says what belongs there.
     pub fn missing_key(&mut self, node: &Node, key: &str, known: &[&str], about: &str) {
         let misspelt = |entry: &Entry| !known.contains(&entry.key.as_str()) && nearest(&entry.key, [key]).is_some();
-        if !node.entries().iter().any(misspelt) {
+        let repeats = || self.repeated.iter().any(|path| path.parent() == Some(self.path.0.as_slice()));
+        if !node.entries().iter().any(misspelt) && !repeats() {
             let place = node.span.start..node.span.start + 1;
             let mut problem = Problem::new(self.path.clone(), place, format!("\"{key}\" is missing"));
             problem.lacks = Some(key.to_owned());
@@ -93,10 +101,11 @@ impl Reader {
         }
     }
 
-    /// Notes that an object has none of several keys, unless something in it could not be read,
-    /// which may be what is missing.
+    /// Notes that an object has none of several keys, unless something in it could not be read or
+    /// stands there twice, which may be what is missing.
     pub fn none_of<T>(&mut self, node: &Node, message: impl Into<String>, hint: Option<&str>) -> Option<T> {
-        if self.problems.iter().all(|problem| !problem.path.is_within(&self.path)) {
+        let mut unsure = self.problems.iter().map(|problem| &problem.path).chain(&self.repeated);
+        if !unsure.any(|path| path.is_within(&self.path)) {
             let place = node.span.start..node.span.start + 1;
             let mut problem = Problem::new(self.path.clone(), place, message);
             problem.hint = hint.map(str::to_owned);
@@ -200,13 +209,38 @@ impl<T: Read> Read for Vec<T> {
     }
 }
 
+/// What to say of a list with a number too many, which may come from a decimal comma; names the
+/// first two neighbours that look like one number because no blank parts them.
+fn decimal_comma(elements: &[Node]) -> Option<String> {
+    let numbers = |pair: &[Node]| match (&pair[0].value, &pair[1].value) {
+        (Value::Number(whole), Value::Number(fraction)) => {
+            let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+            let like_one = digits(whole.strip_prefix('-').unwrap_or(whole)) && digits(fraction);
+            like_one.then(|| (pair[1].span.start == pair[0].span.end + 1, whole.clone(), fraction.clone()))
+        }
+        _ => None,
+    };
+    let pairs: Vec<(bool, String, String)> = elements.windows(2).filter_map(numbers).collect();
+    let example = match pairs.iter().find(|(close, ..)| *close) {
+        Some((_, whole, fraction)) => format!(": {whole}.{fraction}, not {whole},{fraction}"),
+        None if pairs.is_empty() => return None,
+        None => ", as 200.5".to_owned(),
+    };
+    Some(format!("a decimal is written with a point{example}"))
+}
+
 impl<T: Read, const N: usize> Read for [T; N] {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         let Value::List(elements) = &node.value else {
             return reader.refuse(node, format!("expected a list of {N}, found {}", node.kind()));
         };
         if elements.len() != N {
-            return reader.refuse(node, format!("expected {N} elements, found {}", elements.len()));
+            let message = format!("expected {N} elements, found {}", elements.len());
+            let decimal = decimal_comma(elements).filter(|_| elements.len() > N);
+            return match decimal {
+                Some(hint) => reader.refuse_with_hint(node, message, hint),
+                None => reader.refuse(node, message),
+            };
         }
         read_elements(elements, reader)?.try_into().ok()
     }

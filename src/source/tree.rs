@@ -3,6 +3,7 @@
 //! Reads bytes; gives a [`Document`] or the problems that keep it from being one. It takes strict
 //! JSON (RFC 8259) and nothing else. Leaves out what keys mean.
 
+use std::collections::HashMap;
 use std::ops::Range;
 
 use jsonc_parser::ast;
@@ -207,9 +208,41 @@ fn read_root(text: &str) -> Result<(Node, Vec<Problem>), Box<Problem>> {
     })?;
     let mut repeated = Vec::new();
     match parsed.value {
-        Some(value) => Ok((convert(value, &mut Path::default(), &mut repeated), repeated)),
+        Some(value) => {
+            let root = convert(value, &mut Path::default(), &mut repeated);
+            Ok((root, told(&repeated, text)))
+        }
         None => Err(Box::new(Problem::at(0..0, "the file holds no value"))),
     }
+}
+
+/// A key that its object holds already: the way to it, and where the first and this one stand.
+struct Repeated {
+    path: Path,
+    first: Span,
+    span: Span,
+}
+
+/// Keys that are given twice, each told with both of its lines.
+fn told(repeated: &[Repeated], text: &str) -> Vec<Problem> {
+    if repeated.is_empty() {
+        return Vec::new();
+    }
+    let line_ends: Vec<usize> = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(at, _)| at).collect();
+    let line = |span: &Span| line_ends.partition_point(|end| *end < span.start) + 1;
+    let problem = |of: &Repeated| {
+        let key = match of.path.0.last() {
+            Some(Step::Key(key)) => key.as_str(),
+            _ => "",
+        };
+        let lines = match (line(&of.first), line(&of.span)) {
+            (first, second) if first == second => format!("on line {first}"),
+            (first, second) => format!("on lines {first} and {second}"),
+        };
+        let message = format!("\"{key}\" is given twice in one object, {lines}");
+        Problem::new(of.path.clone(), of.span.clone(), message).hint("remove or rename one of the two")
+    };
+    repeated.iter().map(problem).collect()
 }
 
 /// What the JSON reader found, in the words of somebody who does not write JSON every day.
@@ -328,7 +361,7 @@ fn offset(text: &str, line: usize, column: usize) -> usize {
     (start + column.saturating_sub(1)).min(text.len())
 }
 
-fn convert(value: ast::Value<'_>, path: &mut Path, repeated: &mut Vec<Problem>) -> Node {
+fn convert(value: ast::Value<'_>, path: &mut Path, repeated: &mut Vec<Repeated>) -> Node {
     let range = jsonc_parser::common::Ranged::range(&value);
     let span = range.start..range.end;
     let value = match value {
@@ -349,20 +382,20 @@ fn convert(value: ast::Value<'_>, path: &mut Path, repeated: &mut Vec<Problem>) 
     Node { span, value }
 }
 
-fn convert_object(object: ast::Object<'_>, path: &mut Path, repeated: &mut Vec<Problem>) -> Vec<Entry> {
+fn convert_object(object: ast::Object<'_>, path: &mut Path, repeated: &mut Vec<Repeated>) -> Vec<Entry> {
     let mut entries: Vec<Entry> = Vec::with_capacity(object.properties.len());
-    let mut seen = std::collections::HashSet::with_capacity(object.properties.len());
+    let mut seen: HashMap<String, Span> = HashMap::with_capacity(object.properties.len());
     for property in object.properties {
         let range = jsonc_parser::common::Ranged::range(&property.name);
-        let key_span = range.start..range.end;
+        let span = range.start..range.end;
         let key = property.name.into_string();
-        if seen.insert(key.clone()) {
-            let node = path.within(Step::from(&key), |path| convert(property.value, path, repeated));
-            entries.push(Entry { key, key_span, node });
-        } else {
-            let message = format!("\"{key}\" is given twice in one object");
-            repeated.push(Problem::new(path.then(key), key_span, message).hint("remove or rename one of the two"));
+        if let Some(first) = seen.get(&key) {
+            repeated.push(Repeated { path: path.then(key), first: first.clone(), span });
+            continue;
         }
+        seen.insert(key.clone(), span.clone());
+        let node = path.within(Step::from(&key), |path| convert(property.value, path, repeated));
+        entries.push(Entry { key, key_span: span, node });
     }
     entries
 }

@@ -387,7 +387,7 @@ error: frame.json:53:19: corners.front.l.tie_rod.inner: there is no node or brac
 53 |       "tie_rod": {"inner": "rack", "outer": [-110, 625, 200], "tube": "arm"},
    |                   ^^^^^^^
    |
-   = hint: "rack" is a body: name a node that it holds
+   = hint: "rack" is a body: name a node that it holds; what rides on a body, as an end of a rack, stands in "nodes" with its place, and in the body's "mounts" as "rides"
 
 error: frame.json:54:18: corners.front.l.spring.top: there is no node or bracket "ST.r.l"
    |
@@ -397,6 +397,38 @@ error: frame.json:54:18: corners.front.l.spring.top: there is no node or bracket
    = hint: did you mean "ST.l"?
 
 5 problems in frame.json
+
+"#]]);
+}
+
+#[test]
+fn the_end_of_a_rack_is_a_node_too() {
+    car()
+        .with("\"TI.l\": [-110, 270, 190]", "\"TE.l\": [-110, 270, 190]")
+        .with("\"RC.l\": \"clamp\", \"TI.l\": \"rides\"", "\"RC.l\": \"clamp\", \"end.l\": \"rides\"")
+        .refused(str![[r#"
+error: frame.json:16:5: nodes.TE.l: no member, body or corner part is attached to node "TE.l"
+   |
+16 |     "TE.l": [-110, 270, 190]
+   |     ^^^^^^
+   |
+   = hint: take it out, or attach what belongs there
+
+error: frame.json:39:75: bodies.rack.mounts.end.l: there is no node or bracket "end.l"
+   |
+39 |     "rack": {"mass": 4, "cg": [-130, 0, 190], "mounts": {"RC.l": "clamp", "end.l": "rides"}}
+   |                                                                           ^^^^^^^
+   |
+   = hint: there are: LF.l, LF.r, LR.l, LR.r, UF.l, UF.r, UR.l, UR.r, ST.l, ST.r, TE.l, TE.r and 4 more; what rides on a body, as an end of a rack, stands in "nodes" with its place, and in the body's "mounts" as "rides"
+
+error: frame.json:53:19: corners.front.l.tie_rod.inner: there is no node or bracket "TI.l"
+   |
+53 |       "tie_rod": {"inner": "TI.l", "outer": [-110, 625, 200], "tube": "arm"},
+   |                   ^^^^^^^
+   |
+   = hint: did you mean "TE.l"? what rides on a body, as an end of a rack, stands in "nodes" with its place, and in the body's "mounts" as "rides"
+
+3 problems in frame.json
 
 "#]]);
 }

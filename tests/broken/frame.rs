@@ -10,6 +10,39 @@ fn diagonal(keys: &str) -> Model {
 }
 
 #[test]
+fn a_decimal_comma_in_a_place_is_told_as_what_it_is() {
+    stand()
+        .with("\"E\": [300, 400, 500]", "\"E\": {\"at\": [300,5, 400, 500]}")
+        .with("[600, 0, 500]", "[600,2, -0,5, 500,1]")
+        .with("[400, 0, 540]", "[400, 0, 540, 5]")
+        .refused(str![[r#"
+error: frame.json:18:5: nodes.C: expected 3 elements, found 6
+   |
+18 |     "C": [600,2, -0,5, 500,1],
+   |     ^^^
+   |
+   = hint: a decimal is written with a point: 600.2, not 600,2
+
+error: frame.json:20:11: nodes.E.at: expected 3 elements, found 4
+   |
+20 |     "E": {"at": [300,5, 400, 500]}
+   |           ^^^^
+   |
+   = hint: a decimal is written with a point: 300.5, not 300,5
+
+error: frame.json:24:13: brackets.lug.at: expected 3 elements, found 4
+   |
+24 |     "lug": {"at": [400, 0, 540, 5], "on": "hoop"}
+   |             ^^^^
+   |
+   = hint: a decimal is written with a point, as 200.5
+
+3 problems in frame.json
+
+"#]]);
+}
+
+#[test]
 fn a_place_has_three_coordinates() {
     stand().with("[300, 400, 500]", "[300, 400]").with("[200, 0, 540]", "[200, 0, 540, 0]").refused(str![[r#"
 error: frame.json:20:5: nodes.E: expected 3 elements, found 2
@@ -21,6 +54,8 @@ error: frame.json:23:13: brackets.ear.at: expected 3 elements, found 4
    |
 23 |     "ear": {"at": [200, 0, 540, 0], "on": "hoop"},
    |             ^^^^
+   |
+   = hint: a decimal is written with a point, as 200.5
 
 2 problems in frame.json
 

@@ -79,6 +79,16 @@ impl Model {
         assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""));
     }
 
+    /// It is an error with one problem, of this path, in these words; for many that are alike.
+    #[track_caller]
+    pub(crate) fn refused_once(self, path: &str, words: &str) {
+        let ran = self.run();
+        let told: Vec<&str> = ran.stderr.lines().filter(|line| line.starts_with("error: ")).collect();
+        assert!(told.len() == 1 && told[0].contains(&format!(": {path}: ")), "{path}: {}", ran.stderr);
+        assert!(told[0].contains(words), "{words}: {}", ran.stderr);
+        assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""));
+    }
+
     /// It is odd but no error: these warnings stand on stderr and in `notes`, and the exit code is
     /// that of a frame that passes.
     #[track_caller]

@@ -212,7 +212,7 @@ error: frame.json:40:39: bodies.engine.mounts.lgu: there is no node or bracket "
 40 |       "mounts": {"ear": "bolted pad", "lgu": "rides"}
    |                                       ^^^^^
    |
-   = hint: did you mean "lug"?
+   = hint: did you mean "lug"? what rides on a body, as an end of a rack, stands in "nodes" with its place, and in the body's "mounts" as "rides"
 
 "#]]);
 }

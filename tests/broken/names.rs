@@ -223,7 +223,7 @@ error: frame.json:13:50: tubes.brace.material: there is no material "E235N"
 13 |     "brace": {"square": {"side": 25, "wall": 2}, "material": "E235N"}
    |                                                  ^^^^^^^^^^
    |
-   = hint: did you mean "E235+N"?
+   = hint: did you mean "E235+N"? `crossbrace materials` lists the built-in ones with their strengths
 
 "#]]);
 }
@@ -236,7 +236,7 @@ error: frame.json:13:50: tubes.brace.material: there is no material "mild steel"
 13 |     "brace": {"square": {"side": 25, "wall": 2}, "material": "mild steel"}
    |                                                  ^^^^^^^^^^
    |
-   = hint: there are: steel, E215+N, E235+N, E235+C, E255+SR, E355+N, E355+C, S235JRH, S275J0H, S275J2H, S355J0H, S355J2H and 8 more
+   = hint: there are: steel, E215+N, E235+N, E235+C, E255+SR, E355+N, E355+C, S235JRH, S275J0H, S275J2H, S355J0H, S355J2H and 8 more; `crossbrace materials` lists the built-in ones with their strengths
 
 "#]]);
 }

@@ -457,7 +457,7 @@ error: frame.json:2:151: lists and objects are nested deeper than 128
 fn a_key_given_twice_at_the_top_is_refused_wherever_it_stands() {
     stand().with("\"limits\": {\"yield\": 1.5, \"column\": 1.5},", "\"limits\": {}, \"mounts\": {},").refused(str![[
         r#"
-error: frame.json:48:17: mounts: "mounts" is given twice in one object
+error: frame.json:48:17: mounts: "mounts" is given twice in one object, on lines 32 and 48
    |
 48 |   "limits": {}, "mounts": {},
    |                 ^^^^^^^^
@@ -471,7 +471,7 @@ error: frame.json:48:17: mounts: "mounts" is given twice in one object
 #[test]
 fn a_node_given_twice_is_refused() {
     stand().with("\"E\": [300, 400, 500]", "\"E\": [300, 400, 500],\n    \"A\": [0, 0, 10]").refused(str![[r#"
-error: frame.json:21:5: nodes.A: "A" is given twice in one object
+error: frame.json:21:5: nodes.A: "A" is given twice in one object, on lines 16 and 21
    |
 21 |     "A": [0, 0, 10]
    |     ^^^
@@ -484,7 +484,7 @@ error: frame.json:21:5: nodes.A: "A" is given twice in one object
 #[test]
 fn a_key_given_twice_in_a_case_is_refused() {
     stand().with("\"factor\": 1.5", "\"factor\": 1.5, \"factor\": 2").refused(str![[r#"
-error: frame.json:44:100: cases.hanging.factor: "factor" is given twice in one object
+error: frame.json:44:100: cases.hanging.factor: "factor" is given twice in one object, on line 44
    |
 44 | rces": {"C": [0, 0, -1000]}, "moments": {"engine": [0, 150, 0]}, "factor": 1.5, "factor": 2},
    |                                                                                 ^^^^^^^^
@@ -497,7 +497,7 @@ error: frame.json:44:100: cases.hanging.factor: "factor" is given twice in one o
 #[test]
 fn a_key_that_is_the_same_only_when_unescaped_is_given_twice_all_the_same() {
     stand().with("\"factor\": 1.5", "\"factor\": 1.5, \"f\\u0061ctor\": 2").refused(str![[r#"
-error: frame.json:44:100: cases.hanging.factor: "factor" is given twice in one object
+error: frame.json:44:100: cases.hanging.factor: "factor" is given twice in one object, on line 44
    |
 44 | rces": {"C": [0, 0, -1000]}, "moments": {"engine": [0, 150, 0]}, "factor": 1.5, "f\u0061ctor": 2},
    |                                                                                 ^^^^^^^^^^^^^
@@ -518,7 +518,7 @@ error: frame.json:12:24: tubes.main.round.od: od is -38 mm; it must be above 0
 12 |     "main": {"round": {"od": -38, "wall": 2}, "material": "steel"},
    |                        ^^^^
 
-error: frame.json:21:5: nodes.A: "A" is given twice in one object
+error: frame.json:21:5: nodes.A: "A" is given twice in one object, on lines 16 and 21
    |
 21 |     "A": [0, 0]
    |     ^^^
@@ -528,6 +528,43 @@ error: frame.json:21:5: nodes.A: "A" is given twice in one object
 2 problems in frame.json
 
 "#]]);
+}
+
+#[test]
+fn what_follows_from_a_key_given_twice_is_no_second_mistake() {
+    // Half of the nodes, a link's other end, a member, the mirror, a key of its kind: all were meant.
+    let once = [
+        ("[600, 0, 0],\n    \"E\"", "[600, 0, 0]\n  },\n  \"nodes\": {\n    \"E\"", "nodes"),
+        ("\"D\": [600, 0, 0]", "\"C\": [600, 0, 0]", "nodes.C"),
+        ("\"left stay\": {", "\"right stay\": {", "members.right stay"),
+        ("\"cg\": [300, 0, 700]", "\"mass\": 80", "bodies.engine.mass"),
+        ("\"lug\": {\"x\": 900", "\"ear\": {\"x\": 900", "bodies.engine.mounts.ear"),
+        ("\"yield\": 235", "\"density\": 235", "materials.steel.density"),
+        ("\"wall\": 2}, \"material\": \"steel\"}", "\"od\": 2}, \"material\": \"steel\"}", "tubes.main.round.od"),
+        ("\"D\": \"bolted pad\"", "\"A\": \"bolted pad\"", "mounts.A"),
+    ];
+    for (from, to, key) in once {
+        stand().with(from, to).refused_once(key, "is given twice in one object");
+    }
+    let of_car = [
+        ("\"brake_share_front\"", "\"drive_share_front\"", "vehicle.drive_share_front"),
+        ("\"TI.l\": [", "\"ST.l\": [", "nodes.ST.l"),
+    ];
+    for (from, to, key) in of_car {
+        car().with(from, to).refused_once(key, "is given twice in one object");
+    }
+    car().with("\"mirror\": true", "\"mirror\": false, \"mirror\": true").refused_once("mirror", "given twice");
+}
+
+#[test]
+fn a_key_given_twice_in_an_option_is_told_once_and_nothing_that_follows_from_it() {
+    stand()
+        .with(
+            "\"tubes\": {\"brace\": {\"square\": {\"wall\": 3}}}",
+            "\"nodes\": {\"F\": [0, 400, 0], \"F\": [0, 500, 0]},\n      \
+             \"members\": {\"leg\": {\"ends\": [\"F\", \"G\"], \"tube\": \"main\"}}",
+        )
+        .refused_once("options.thicker.change.nodes.F", "is given twice in one object, on line 51");
 }
 
 #[test]
@@ -630,7 +667,7 @@ error: frame.json:12:46: tubes.main.material: there is no material "st�[31meel
 12 |     "main": {"round": {"od": 38, "wall": 2}, "material": "st\u001b[31meel\u202e"},
    |                                              ^^^^^^^^^^
    |
-   = hint: there are: steel, E215+N, E235+N, E235+C, E255+SR, E355+N, E355+C, S235JRH, S275J0H, S275J2H, S355J0H, S355J2H and 8 more
+   = hint: there are: steel, E215+N, E235+N, E235+C, E255+SR, E355+N, E355+C, S235JRH, S275J0H, S275J2H, S355J0H, S355J2H and 8 more; `crossbrace materials` lists the built-in ones with their strengths
 
 "#]]);
 }

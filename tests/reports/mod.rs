@@ -2,3 +2,4 @@
 
 mod plots;
 mod svg;
+mod told;

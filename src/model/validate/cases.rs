@@ -101,7 +101,7 @@ fn case_limits(given: &file::CaseLimits, at: &Path, checker: &mut Checker<'_>) {
 /// The cases of the file, and `standing` where there are a vehicle and corners.
 pub(super) fn cases(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
     let there_are_none = |cases: &Node| matches!(&cases.value, Value::Object(entries) if entries.is_empty());
-    if checker.root.get("cases").is_some_and(there_are_none) {
+    if checker.root.get("cases").is_some_and(there_are_none) && !checker.is_lost("cases") {
         checker.fault(path!["cases"], "there is no load case; a frame is judged in at least one");
     }
     for (name, given) in &file.cases {
@@ -354,7 +354,8 @@ fn shares(model: &Model, case: &Case, long: f64, at: &Path, checker: &mut Checke
     } else {
         ("drive_share_front", vehicle.drive_share_front.is_some())
     };
-    if !there && checker.root.get("vehicle").is_none_or(|given| given.get(key).is_none()) {
+    let written = checker.root.get("vehicle").is_some_and(|given| given.get(key).is_some());
+    if !there && !written && !checker.is_lost("vehicle") {
         let (effort, of) = if braked { ("brakes", "braking") } else { ("drives", "driving") };
         checker.fault_with_hint(
             at.then("g"),

@@ -205,7 +205,7 @@ const RESERVED: [&str; 4] = ["spring", "bush", "cross", "rocker"];
 fn links(model: &Model, given: &file::LinksCorner, at: &Path, checker: &mut Checker<'_>) -> Option<CornerKind> {
     let spring = spring(model, &given.spring, &[], &at.then("spring"), checker);
     let at = at.then("links");
-    if given.links.len() != N_LINKS {
+    if given.links.len() != N_LINKS && checker.is_whole(&at) {
         let count = given.links.len();
         checker.fault(at.clone(), format!("a corner of links has exactly {N_LINKS}; here there are {count}"));
     }
@@ -259,7 +259,7 @@ fn nearly_a_line(a: &Point3<f64>, b: &Point3<f64>, c: &Point3<f64>) -> bool {
 }
 
 fn link(model: &Model, given: &file::TieRod, at: &Path, checker: &mut Checker<'_>) -> Option<Link> {
-    let inner = checker.anchor(model, at.then("inner"), &given.inner);
+    let inner = checker.carried_anchor(model, at.then("inner"), &given.inner);
     let tube = checker.tube_size(model, at.then("tube"), &given.tube);
     let orientation = orientation(given.up, given.roll.rad(), at, checker);
     let outer = point(&given.outer);

@@ -378,7 +378,10 @@ fn body_mounts(model: &Model, given: &file::Body, at: &Path, checker: &mut Check
                 file::BodyMount::Rides => BodyHold::Rides,
                 file::BodyMount::Clamp => BodyHold::Clamp(line?),
             };
-            let anchor = checker.anchor(model, path.clone(), name)?;
+            let anchor = match hold {
+                BodyHold::Rides => checker.carried_anchor(model, path.clone(), name),
+                _ => checker.anchor(model, path.clone(), name),
+            }?;
             let carries =
                 hold == BodyHold::Rides && model.members.values().any(|member| member.nodes.contains(&anchor));
             if carries {

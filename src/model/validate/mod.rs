@@ -24,9 +24,9 @@ use crate::source::{Named, Node, Path, Step, Value, instead};
 
 /// Builds the model of a file that has its mirror twins, and tells all that is wrong with it.
 ///
-/// `unread`: what of the file could not be read.
-pub(super) fn validate(file: &File, root: &Node, unread: &[Path]) -> (Model, Vec<Fault>) {
-    let mut checker = Checker { faults: Vec::new(), root, mirror: file.mirror, unread };
+/// `unread`: what of the file could not be read; `repeated`: which of that is given twice.
+pub(super) fn validate(file: &File, root: &Node, unread: &[Path], repeated: &[Path]) -> (Model, Vec<Fault>) {
+    let mut checker = Checker { faults: Vec::new(), root, mirror: file.mirror, unread, repeated };
     let materials = sections::materials(file, &mut checker);
     let mut model = Model {
         title: file.title.clone(),
@@ -73,6 +73,8 @@ struct Checker<'t> {
     root: &'t Node,
     mirror: bool,
     unread: &'t [Path],
+    /// The way to each key that is given twice.
+    repeated: &'t [Path],
 }
 
 impl Checker<'_> {
@@ -98,8 +100,8 @@ impl Checker<'_> {
     }
 
     /// Whether a name of a top-level section is written in the file (as itself or as a twin), even
-    /// if its entry could not be used. Of a section that must be there and is not, or that is no
-    /// object, nobody can tell: that alone is told.
+    /// if its entry could not be used. Of a section that must be there and is not, that is no
+    /// object, or that is or holds a name twice, nobody can tell: that alone is told.
     fn is_written(&self, section: &str, name: &str) -> bool {
         self.is_lost(section) || self.is_named(section, name)
     }
@@ -111,12 +113,21 @@ impl Checker<'_> {
         })
     }
 
-    /// Whether a section must be there and is not, or is no object.
+    /// Whether a section must be there and is not, is no object, or was not read whole because it,
+    /// or a name in it, is given twice: the second may have been meant for another.
     fn is_lost(&self, section: &str) -> bool {
+        if self.repeated.iter().any(|path| path.0.len() <= 2 && path.is_within(&path![section])) {
+            return true;
+        }
         match self.root.get(section) {
             Some(entries) => !matches!(entries.value, Value::Object(_)),
             None => REQUIRED.iter().any(|(required, _)| *required == section),
         }
+    }
+
+    /// Whether a key is given twice anywhere in a section.
+    fn repeats_within(&self, section: &str) -> bool {
+        self.repeated.iter().any(|path| path.is_within(&path![section]))
     }
 
     /// Whether something was left out of the model that may name this node or bracket.
@@ -124,7 +135,7 @@ impl Checker<'_> {
         let users = ["members", "bodies", "mounts", "corners", "anti_roll", "cases"];
         let other = other_side(name);
         (!self.unread.is_empty() || !self.faults.is_empty())
-            && (users.iter().any(|section| self.is_lost(section))
+            && (users.iter().any(|section| self.is_lost(section) || self.repeats_within(section))
                 || users
                     .iter()
                     .filter_map(|section| self.root.get(section))
@@ -170,6 +181,21 @@ impl Checker<'_> {
         None
     }
 
+    /// A node or bracket that a body may carry, by its name; where it is not there, the hint says how
+    /// such a one is written.
+    fn carried_anchor(&mut self, model: &Model, path: Path, name: &str) -> Option<Anchor> {
+        let known = self.faults.len();
+        let anchor = self.anchor(model, path, name);
+        for fault in self.faults.iter_mut().skip(known).filter(|fault| fault.lacks.is_some()) {
+            let hint = fault.hint.take().unwrap_or_default();
+            fault.hint = Some(and_more(
+                &hint,
+                "what rides on a body, as an end of a rack, stands in \"nodes\" with its place, and in the body's \"mounts\" as \"rides\"",
+            ));
+        }
+        anchor
+    }
+
     /// A tube size by its name.
     fn tube_size(&mut self, model: &Model, path: Path, name: &str) -> Option<usize> {
         let found = model.tubes.get_index_of(name);
@@ -210,6 +236,12 @@ fn mentions(node: &Node, name: &str) -> bool {
         Value::Object(entries) => entries.iter().any(|entry| entry.key == name || mentions(&entry.node, name)),
         _ => false,
     }
+}
+
+/// A hint with more behind it.
+fn and_more(hint: &str, more: &str) -> String {
+    let joint = if hint.ends_with('?') { " " } else { "; " };
+    format!("{hint}{joint}{more}")
 }
 
 /// The path of an entry of a section.

@@ -1,10 +1,10 @@
 //! Materials and tube sizes.
 
-use super::{Checker, entry};
+use super::{Checker, and_more, entry};
 use crate::model::file::{self, File, Shape, YieldAtWeld};
 use crate::model::{MaterialUse, Model, TubeSize};
 use crate::section::{BUILT_IN, Bar, BoxTube, Finish, Flat, Given, Material, RoundTube, Section, built_in};
-use crate::source::{Named, Path};
+use crate::source::{Named, Path, instead};
 use crate::units::{Length, brief};
 
 /// The materials of the file, then the built-in ones that its tubes name.
@@ -80,7 +80,11 @@ pub(super) fn tubes(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
             let own = file.materials.keys().map(String::as_str);
             let built_in = BUILT_IN.iter().map(|entry| entry.name).filter(|name| !file.materials.contains_key(*name));
             let known: Vec<&str> = own.chain(built_in).collect();
-            checker.unknown(at.then("material"), "material", &given.material, known.into_iter());
+            let hint = and_more(
+                &instead(&given.material, known.into_iter()),
+                "`crossbrace materials` lists the built-in ones with their strengths",
+            );
+            checker.not_there(at.then("material"), "material", &given.material, hint);
         }
         let finish = material.map_or(Finish::Cold, |at| model.materials[at].material.finish);
         let section = section(&given.shape, finish, &at, checker);

@@ -80,12 +80,7 @@ fn attached(model: &Model) -> HashSet<Anchor> {
     for body in model.bodies.values() {
         used.extend(body.mounts.iter().map(|mount| mount.at));
     }
-    for corner in &model.corners {
-        used.extend(corner.kind.anchors());
-    }
-    for bar in &model.anti_roll {
-        used.extend(bar.sides.iter().map(|side| side.bearing));
-    }
+    used.extend(model.pickups());
     used
 }
 

@@ -305,12 +305,7 @@ impl Gather<'_> {
 
     fn points(&self) -> Vec<Point> {
         let model = self.model;
-        let attached: Vec<Anchor> = model
-            .corners
-            .iter()
-            .flat_map(|corner| corner.kind.anchors())
-            .chain(model.anti_roll.iter().flat_map(|bar| bar.sides.iter().map(|side| side.bearing)))
-            .collect();
+        let attached = model.pickups();
         model
             .anchors()
             .map(|anchor| {
