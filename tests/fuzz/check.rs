@@ -17,9 +17,11 @@ fuzz_target!(|bytes: &[u8]| {
 });
 
 fuzz_mutator!(|data: &mut [u8], size: usize, most: usize, seed: u32| {
-    let text = std::str::from_utf8(&data[..size]).ok().filter(|text| {
-        seed % 2 == 0 && serde_json::from_str::<serde_json::Value>(text).is_ok_and(|value| value.is_object())
-    });
+    let is_entries = |text: &&str| {
+        let value = serde_json::from_str::<serde_json::Value>(text).ok();
+        value.and_then(|value| Some(!value.as_object()?.is_empty())).unwrap_or(false)
+    };
+    let text = std::str::from_utf8(&data[..size]).ok().filter(|text| seed % 2 == 0 && is_entries(text));
     if let Some(text) = text {
         let mutated = structure::mutate(text, &mut chance::Chance::new(u64::from(seed)));
         if mutated.len() <= most {
