@@ -4,16 +4,19 @@ use super::args::CheckOptions;
 use super::folder::{Files, file_name};
 use super::input::Loaded;
 use super::output::{Output, complain, width};
+use super::progress::Progress;
 use super::{Ending, Trouble};
 use crate::report::page::{Picture, page};
-use crate::report::plot::{case_sheets, utilisation_bars};
+use crate::report::plot::{case_sheet, utilisation_bars};
 use crate::report::{Report, csv, geometry, json, tables, text};
 use crate::run::Checked;
 use crate::source::visible;
 
 /// Runs the command.
 pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending, Trouble> {
+    let mut progress = Progress::new();
     let loaded = Loaded::read(&options.model)?;
+    progress.at("solving");
     let checked = loaded.check()?;
     let notes = checked.notes();
     let report = loaded.report(&checked, &notes);
@@ -21,7 +24,7 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
     if options.json {
         output.print_data(json::text(&report));
     } else {
-        let files = pictures_and_page(&report);
+        let files = pictures_and_page(&report, &mut progress);
         let out = loaded.out(options.out.as_deref(), None);
         let count = files.len();
         folders.push((out.clone(), files));
@@ -39,7 +42,9 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
         }
         folders.push((folder.clone(), files));
     }
+    progress.at("writing files");
     output.files(folders)?;
+    drop(progress);
     tell_warnings(&checked);
     Ok(if checked.verdict.passes() { Ending::Good } else { Ending::LimitExceeded })
 }
@@ -52,10 +57,17 @@ pub(crate) fn tell_warnings(checked: &Checked) {
 }
 
 /// A sheet a case, the bars, and the page that holds them all.
-fn pictures_and_page(report: &Report<'_>) -> Files {
+fn pictures_and_page(report: &Report<'_>, progress: &mut Progress) -> Files {
     let date = report.model.date.as_deref().unwrap_or_default();
-    let mut pictures: Vec<Picture> =
-        case_sheets(report, date).into_iter().map(|(case, svg)| Picture { title: case, svg }).collect();
+    let sheets = report.response.cases.len();
+    let mut pictures: Vec<Picture> = (0..sheets)
+        .map(|case| {
+            progress.at(&format!("drawing sheet {} of {sheets}", case + 1));
+            let (title, svg) = case_sheet(report, case, date);
+            Picture { title, svg }
+        })
+        .collect();
+    progress.at("drawing bars and the page");
     let bars = utilisation_bars(report, date);
     let several = bars.len() > 1;
     pictures.extend(bars.into_iter().enumerate().map(|(at, svg)| {

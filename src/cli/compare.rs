@@ -6,6 +6,7 @@ use super::args::CompareOptions;
 use super::folder::{Files, file_name};
 use super::input::{Input, Loaded, known};
 use super::output::{Output, complain, width};
+use super::progress::Progress;
 use super::{Ending, Trouble};
 use crate::model::Model;
 use crate::report::page::{Picture, comparison};
@@ -41,7 +42,13 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
         // An option may bring a case of its own.
         known("case", name, frames.iter().flat_map(|(_, loaded)| loaded.model.cases.keys()).map(String::as_str))?;
     }
-    let checked: Vec<Checked> = frames.iter().map(|(_, loaded)| loaded.check()).collect::<Result<_, Trouble>>()?;
+    let mut progress = Progress::new();
+    let mut checked: Vec<Checked> = Vec::with_capacity(frames.len());
+    for (name, loaded) in &frames {
+        progress.at(&format!("solving \"{}\"", visible(name)));
+        checked.push(loaded.check()?);
+    }
+    progress.at("drawing");
     let notes: Vec<Vec<String>> = checked.iter().map(Checked::notes).collect();
     let reports: Vec<(String, Report<'_>)> = frames
         .iter()
@@ -71,6 +78,7 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     let out = base.out(options.out.as_deref(), Some("compare"));
     let count = files.len();
     output.files(vec![(out.clone(), files)])?;
+    drop(progress);
 
     for sentence in &sentences {
         output.print(&format!("{}\n", text::wrapped(&visible(sentence), width(), "  ")));

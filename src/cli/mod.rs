@@ -13,6 +13,7 @@ mod loads;
 mod new;
 mod output;
 mod points;
+mod progress;
 mod stock;
 mod why;
 
