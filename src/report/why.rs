@@ -137,7 +137,7 @@ impl Explained {
             .filter(|(_, value)| value.abs() >= least)
             .map(|(name, value)| (visible(name), *value))
             .collect();
-        let across = shown.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0).clamp(10, 34);
+        let across = shown.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0).clamp(10, 40);
         let bars = TextBars { largest: self.largest(), both_ways: shown.iter().any(|(_, value)| *value < 0.0) };
         let row = |name: &str, value: f64| {
             let name: String = name.chars().take(across).collect();
@@ -191,17 +191,19 @@ fn number(value: f64) -> String {
 
 /// What acts, in words.
 pub fn cause_name(model: &Model, cause: Cause) -> String {
+    let body_name = |body: usize| model.bodies.get_index(body).map(|(name, _)| name.clone()).unwrap_or_default();
     let heavy = |heavy: Heavy| match heavy {
         Heavy::Tubes => "the tubes".to_owned(),
-        Heavy::Body(body) => model.bodies.get_index(body).map(|(name, _)| name.clone()).unwrap_or_default(),
+        Heavy::Body(body) => body_name(body),
         Heavy::Unsprung(wheel) => format!("{} unsprung", wheel.name()),
     };
     let target = |target: Target| match target {
         Target::Anchor(anchor) => model.anchor_name(anchor).to_owned(),
-        Target::Body(body) => model.bodies.get_index(body).map(|(name, _)| name.clone()).unwrap_or_default(),
+        Target::Body(body) => body_name(body),
     };
     match cause {
         Cause::Tyre(wheel, axis) => format!("tyre {} {}", wheel.name(), ["fx", "fy", "fz"][axis]),
+        Cause::Shaft(wheel, body) => format!("shaft of {} on {}", wheel.name(), body_name(body)),
         Cause::TyreMoment(wheel) => format!("tyre {} moment", wheel.name()),
         Cause::Weight(of) => format!("weight of {}", heavy(of)),
         Cause::Inertia(of) => format!("inertia of {}", heavy(of)),
