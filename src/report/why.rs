@@ -13,6 +13,8 @@ use crate::units::{decimals, decimals_for, figures};
 /// What was asked and what came out, ready to be told.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Explained {
+    /// The option whose change is in the model, if any.
+    pub option: Option<String>,
     /// The case.
     pub case: String,
     /// What it is about: a tube, a node, a corner.
@@ -34,8 +36,14 @@ pub struct Explained {
 }
 
 impl Explained {
-    /// An answer with its names and words.
-    pub fn new(model: &Model, structure: &Structure, case: &str, question: Question, why: &Why) -> Explained {
+    /// An answer with its names and words; `option`: whose change is in the model, if any.
+    pub fn new(
+        (model, structure): (&Model, &Structure),
+        option: Option<&str>,
+        case: &str,
+        question: Question,
+        why: &Why,
+    ) -> Explained {
         let (place, figure, unit) = match question {
             Question::Stress(tube) => (structure.tube_name(model, tube), "stress", "MPa"),
             Question::Movement(anchor) => (model.anchor_name(anchor).to_owned(), "movement", "mm"),
@@ -57,6 +65,7 @@ impl Explained {
             why.parts.iter().map(|(cause, value)| (cause_name(model, *cause), *value)).collect();
         parts.sort_by(|one, other| other.1.abs().total_cmp(&one.1.abs()));
         Explained {
+            option: option.map(str::to_owned),
             case: case.to_owned(),
             place,
             figure,
@@ -65,7 +74,7 @@ impl Explained {
             at_mm: why.at_mm,
             from_standing: why.from_standing,
             parts,
-            sentence: format!("{whole}, in \"{case}\""),
+            sentence: words::with_option(&format!("{whole}, in \"{case}\""), option),
         }
     }
 
