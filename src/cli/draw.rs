@@ -14,7 +14,7 @@ pub(crate) fn run(options: &DrawOptions, output: &mut Output) -> Result<Ending, 
     let loaded = Loaded::read(&options.model)?;
     let structure = build(&loaded.model, Purpose::STATICS).map_err(|fault| loaded.faults(&[fault]))?;
     let date = loaded.model.date.as_deref().unwrap_or_default();
-    let sheets = plot::drawing_sheets(&loaded.model, &structure, date);
+    let sheets = plot::drawing_sheets(&loaded.model, &structure, loaded.option.as_deref(), date);
     let files: Files = sheets
         .into_iter()
         .enumerate()

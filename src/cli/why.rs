@@ -36,7 +36,13 @@ pub(crate) fn run(options: &WhyOptions, output: &mut Output) -> Result<Ending, T
             }
         }
         let (case, answer) = worst.expect("a model has a case, and the case that is asked for is there");
-        answers.push(Explained::new(model, &prepared.system.structure, case, question, &answer));
+        answers.push(Explained::new(
+            (model, &prepared.system.structure),
+            loaded.option.as_deref(),
+            case,
+            question,
+            &answer,
+        ));
     }
     if options.json {
         let all: Vec<_> = answers.iter().map(Explained::json).collect();

@@ -55,6 +55,8 @@ pub enum Load {
 pub enum Cause {
     /// The force of a tyre along x, y or z (0, 1, 2).
     Tyre(Wheel, usize),
+    /// The torque of a wheel's shaft on the body that takes it, an index into [`Model::bodies`].
+    Shaft(Wheel, usize),
     /// The moment of a tyre about its contact patch.
     TyreMoment(Wheel),
     /// Weight of a mass.

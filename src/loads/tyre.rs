@@ -22,20 +22,21 @@ pub(super) fn add(model: &Model, structure: &Structure, wheels: &WheelLoads, con
             let force_n = Vector3::ith(axis, size);
             let at_centre = axis == 0 && load.acts != Acts::Patch;
             let at = if at_centre { corner.wheel_centre } else { corner.contact_patch };
-            let mut loads = vec![Load::OnPart { part: upright, at, force_n, moment_nmm: Vector3::zeros() }];
+            let on_upright = Load::OnPart { part: upright, at, force_n, moment_nmm: Vector3::zeros() };
+            contributions.push(Contribution { cause: Cause::Tyre(corner.wheel, axis), loads: vec![on_upright] });
             if axis == 0
                 && load.acts == Acts::Shaft
                 && let Some(body) = body
             {
                 let radius = corner.wheel_centre.z - corner.contact_patch.z;
-                loads.push(Load::OnPart {
+                let on_body = Load::OnPart {
                     part: structure.bodies[body],
                     at: model.bodies[body].cg,
                     force_n: Vector3::zeros(),
                     moment_nmm: Vector3::new(0.0, -size * radius, 0.0),
-                });
+                };
+                contributions.push(Contribution { cause: Cause::Shaft(corner.wheel, body), loads: vec![on_body] });
             }
-            contributions.push(Contribution { cause: Cause::Tyre(corner.wheel, axis), loads });
         }
         if load.moment_nmm != Vector3::zeros() {
             let load = Load::OnPart {

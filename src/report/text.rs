@@ -20,7 +20,7 @@ pub fn verdict_line(report: &Report<'_>) -> String {
 
 fn coloured(report: &Report<'_>, line: &str) -> String {
     let style = if report.verdict.passes() { GOOD } else { BAD };
-    match line.split_once([':', '.']) {
+    match line.split_once([':', ',']) {
         Some((word, _)) => format!("{style}{word}{style:#}{}", &line[word.len()..]),
         None => line.to_owned(),
     }
@@ -178,7 +178,7 @@ fn foot(report: &Report<'_>, width: u16) -> String {
 
 /// The report as far as the pick-ups, with the arithmetic of load transfer.
 pub fn loads(report: &Report<'_>, width: u16) -> String {
-    let mut text = String::new();
+    let mut text = report.option.map_or(String::new(), |option| format!("With option \"{}\"\n\n", visible(option)));
     for case in &report.response.cases {
         text.push_str(&format!("{HEADING}Case \"{}\"{HEADING:#}\n", visible(&case.name)));
         for line in arithmetic::lines(report.model, &case.name, &case.wheels) {

@@ -13,6 +13,8 @@ use crate::units::{decimals, decimals_for, figures};
 /// What was asked and what came out, ready to be told.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Explained {
+    /// The option whose change is in the model, if any.
+    pub option: Option<String>,
     /// The case.
     pub case: String,
     /// What it is about: a tube, a node, a corner.
@@ -34,8 +36,14 @@ pub struct Explained {
 }
 
 impl Explained {
-    /// An answer with its names and words.
-    pub fn new(model: &Model, structure: &Structure, case: &str, question: Question, why: &Why) -> Explained {
+    /// An answer with its names and words; `option`: whose change is in the model, if any.
+    pub fn new(
+        (model, structure): (&Model, &Structure),
+        option: Option<&str>,
+        case: &str,
+        question: Question,
+        why: &Why,
+    ) -> Explained {
         let (place, figure, unit) = match question {
             Question::Stress(tube) => (structure.tube_name(model, tube), "stress", "MPa"),
             Question::Movement(anchor) => (model.anchor_name(anchor).to_owned(), "movement", "mm"),
@@ -57,6 +65,7 @@ impl Explained {
             why.parts.iter().map(|(cause, value)| (cause_name(model, *cause), *value)).collect();
         parts.sort_by(|one, other| other.1.abs().total_cmp(&one.1.abs()));
         Explained {
+            option: option.map(str::to_owned),
             case: case.to_owned(),
             place,
             figure,
@@ -65,7 +74,7 @@ impl Explained {
             at_mm: why.at_mm,
             from_standing: why.from_standing,
             parts,
-            sentence: format!("{whole}, in \"{case}\""),
+            sentence: words::with_option(&format!("{whole}, in \"{case}\""), option),
         }
     }
 
@@ -137,7 +146,7 @@ impl Explained {
             .filter(|(_, value)| value.abs() >= least)
             .map(|(name, value)| (visible(name), *value))
             .collect();
-        let across = shown.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0).clamp(10, 34);
+        let across = shown.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0).clamp(10, 40);
         let bars = TextBars { largest: self.largest(), both_ways: shown.iter().any(|(_, value)| *value < 0.0) };
         let row = |name: &str, value: f64| {
             let name: String = name.chars().take(across).collect();
@@ -191,17 +200,19 @@ fn number(value: f64) -> String {
 
 /// What acts, in words.
 pub fn cause_name(model: &Model, cause: Cause) -> String {
+    let body_name = |body: usize| model.bodies.get_index(body).map(|(name, _)| name.clone()).unwrap_or_default();
     let heavy = |heavy: Heavy| match heavy {
         Heavy::Tubes => "the tubes".to_owned(),
-        Heavy::Body(body) => model.bodies.get_index(body).map(|(name, _)| name.clone()).unwrap_or_default(),
+        Heavy::Body(body) => body_name(body),
         Heavy::Unsprung(wheel) => format!("{} unsprung", wheel.name()),
     };
     let target = |target: Target| match target {
         Target::Anchor(anchor) => model.anchor_name(anchor).to_owned(),
-        Target::Body(body) => model.bodies.get_index(body).map(|(name, _)| name.clone()).unwrap_or_default(),
+        Target::Body(body) => body_name(body),
     };
     match cause {
         Cause::Tyre(wheel, axis) => format!("tyre {} {}", wheel.name(), ["fx", "fy", "fz"][axis]),
+        Cause::Shaft(wheel, body) => format!("shaft of {} on {}", wheel.name(), body_name(body)),
         Cause::TyreMoment(wheel) => format!("tyre {} moment", wheel.name()),
         Cause::Weight(of) => format!("weight of {}", heavy(of)),
         Cause::Inertia(of) => format!("inertia of {}", heavy(of)),

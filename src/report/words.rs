@@ -255,16 +255,26 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
     }
 }
 
+/// Something with the option whose change is in it, if any: `braking, with option "K brace"`.
+pub fn with_option(what: &str, option: Option<&str>) -> String {
+    match option {
+        Some(option) => format!("{what}, with option \"{option}\""),
+        None => what.to_owned(),
+    }
+}
+
 /// The verdict in one sentence.
 pub fn verdict(report: &Report<'_>) -> String {
     let verdict = report.verdict;
     let worst = verdict.worst_first();
+    let of = |word: &str| with_option(word, report.option);
     match (verdict.passes(), worst.first()) {
-        (true, None) => "Nothing was judged: no limit applies to what was asked.".to_owned(),
+        (true, None) => format!("{}: no limit applies to what was asked.", of("Nothing was judged")),
         (true, Some(finding)) => {
-            format!("Passes: every limit that was judged is met. Nearest to its limit: {}.", sentence(report, finding))
+            let nearest = sentence(report, finding);
+            format!("{}: every limit that was judged is met. Nearest to its limit: {nearest}.", of("Passes"))
         }
-        (false, Some(finding)) => format!("Fails: {}.", sentence(report, finding)),
+        (false, Some(finding)) => format!("{}: {}.", of("Fails"), sentence(report, finding)),
         (false, None) => unreachable!("a verdict that fails has a finding that fails"),
     }
 }

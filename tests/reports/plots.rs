@@ -60,7 +60,7 @@ impl Case {
     }
 
     fn drawing(&self) -> Vec<(String, String)> {
-        drawing_sheets(&self.model, &self.checked.prepared.system.structure, DATE)
+        drawing_sheets(&self.model, &self.checked.prepared.system.structure, None, DATE)
     }
 
     /// Every picture of the model alone.

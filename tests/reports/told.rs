@@ -1,5 +1,6 @@
 //! What the terminal and the tables tell of a model.
 
+use super::svg::elements;
 use crate::support::program::Scratch;
 use crate::support::repository_file;
 
@@ -53,4 +54,44 @@ fn a_pick_up_that_no_part_of_a_corner_holds_is_in_no_table_of_suspension_forces(
     let json = folder.run(["check", "demo.json", "--json"]).stdout;
     let result: serde_json::Value = serde_json::from_str(&json).unwrap();
     assert!(result["cases"]["tow pull"]["pickups"]["N"]["change"].as_f64().is_some(), "the contract has it");
+}
+
+#[test]
+fn the_first_line_of_a_report_names_the_option_that_the_verdict_is_of() {
+    let folder = demo_with("\"braces by eye\"", "\"braces by eye: first try\"");
+    let option = ["--option", "braces by eye: first try"];
+    let with = |arguments: &[&str]| folder.run(arguments.iter().chain(&option)).stdout;
+    for arguments in [&["check", "demo.json"][..], &["check", "demo.json", "--quiet"]] {
+        let text = with(arguments);
+        assert!(text.starts_with("Fails, with option \"braces by eye: first try\": "), "{text}");
+    }
+    let text = with(&["loads", "demo.json"]);
+    assert!(text.starts_with("With option \"braces by eye: first try\"\n"), "{text}");
+    let text = with(&["why", "demo.json", "--tube", "lower rail.l", "--case", "straight braking"]);
+    assert!(unwrapped(&text).contains("in \"straight braking\", with option \"braces by eye: first try\"."), "{text}");
+    assert!(!folder.run(["check", "demo.json"]).stdout.contains("with option"));
+}
+
+#[test]
+fn every_sheet_of_an_option_names_it_whole() {
+    let long = "a far longer name, of 64 letters, for what two braces would do..";
+    let folder = demo_with("\"braces by eye\"", &format!("\"{long}\""));
+    for command in ["check", "draw", "why"] {
+        let more: &[&str] = if command == "why" { &["--pickup", "UF.l"] } else { &[] };
+        folder.run([command, "demo.json", "--out", command, "--option", long].iter().chain(more));
+        let sheets: Vec<(String, Vec<u8>)> = folder
+            .files()
+            .into_iter()
+            .filter(|(name, _)| name.starts_with(command) && name.ends_with(".svg"))
+            .collect();
+        assert!(!sheets.is_empty(), "{command}");
+        for (name, svg) in sheets {
+            let texts: Vec<String> = elements(&String::from_utf8(svg).unwrap())
+                .into_iter()
+                .filter(|element| element.name == "text")
+                .map(|text| text.text)
+                .collect();
+            assert!(texts.join(" ").contains(&format!("with option \"{long}\"")), "{name}: {texts:#?}");
+        }
+    }
 }

@@ -2,13 +2,14 @@
 
 use crossbrace::loads::Cause;
 use crossbrace::model::{Model, Target, Wheel};
+use crossbrace::report::why::cause_name;
 use crossbrace::run::{Prepared, Response, prepare, respond};
 use crossbrace::structure::{Purpose, TubeName};
 use crossbrace::studies::{Question, Why, why};
 use serde_json::{Value, json};
 
 use crate::support::values::{entries, number};
-use crate::support::{load, read, repository_file, result};
+use crate::support::{load, read, repository_file, result, test_file};
 
 /// The text of every model of a folder.
 fn models_in(folder: &str) -> Vec<(String, String)> {
@@ -189,6 +190,31 @@ fn a_wheel_force_taken_away_takes_away_what_it_was_told_to_make() {
             assert!((claimed - found).abs() < 1e-9, "{key}, axis {axis}: {claimed} and {found}");
         }
     }
+}
+
+#[test]
+fn the_torque_of_a_shaft_on_the_body_that_takes_it_is_told_apart_from_its_tyre() {
+    let text = std::fs::read_to_string(test_file("reference/models/front-double-wishbone-001.json")).unwrap();
+    let model = load(&text).base;
+    let without: Value =
+        serde_json::from_str(&text.replace("\"takes_drive_torque\": true", "\"takes_drive_torque\": false")).unwrap();
+    let (with, without) = (result(&model), result(&load(&without.to_string()).base));
+    let (prepared, response) = solved(&model);
+    let mut told = 0;
+    for case in &response.cases {
+        for (at, corner) in model.corners.iter().enumerate() {
+            let wheel = corner.wheel.name();
+            let answer = why(&model, &prepared, &response, case, Question::Toe(at)).unwrap();
+            let on_shafts = || answer.parts.iter().filter(|(cause, _)| matches!(cause, Cause::Shaft(..)));
+            let names: Vec<String> = on_shafts().map(|(cause, _)| cause_name(&model, *cause)).collect();
+            let toe = |of: &Value| number(&of["cases"][&case.name]["wheels"][wheel]["toe"]);
+            let claimed: f64 = on_shafts().map(|(_, value)| value).sum();
+            assert!((claimed - (toe(&with) - toe(&without))).abs() < 1e-9, "{}, {wheel}: {claimed}", case.name);
+            assert!(names.iter().all(|name| name.starts_with("shaft of ") && name.contains(" on ")), "{names:?}");
+            told += names.len();
+        }
+    }
+    assert!(told > 0, "a case drives or brakes through shafts");
 }
 
 #[test]

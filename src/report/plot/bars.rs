@@ -8,6 +8,7 @@ use super::paper::{Align, Area, Paper, Text};
 use super::pen::{Broken, GREY, INK, NARROW, Stroke, VERMILION, WHITE};
 use super::sheet::{Title, UPRIGHT_BORDER, put, put_middle, put_right, ramp, tube, upright_frame};
 use crate::report::Report;
+use crate::report::words::with_option;
 use crate::source::Named;
 use crate::units::decimals;
 
@@ -99,7 +100,7 @@ impl Chart<'_> {
         let failing = rows.iter().filter(|row| row.worst > 1.0 + 1e-9).count();
         let title = Title {
             title: report.model.title.clone().unwrap_or_else(|| report.file.to_owned()),
-            shows: report.option.map_or_else(|| "All cases".to_owned(), |option| format!("All cases (with {option})")),
+            shows: with_option("All cases", report.option),
             verdict: match failing {
                 0 => "No tube on this sheet is above 1.".to_owned(),
                 1 => "One tube on this sheet is above 1.".to_owned(),

@@ -207,10 +207,7 @@ impl<'r> Drafting<'r> {
         let report = self.report;
         let title = Title {
             title: report.model.title.clone().unwrap_or_else(|| report.file.to_owned()),
-            shows: match report.option {
-                Some(option) => format!("Case: {} (with {option})", self.name()),
-                None => format!("Case: {}", self.name()),
-            },
+            shows: words::with_option(&format!("Case: {}", self.name()), report.option),
             verdict: verdict_of_case(report, self.name()),
             scale: format!("scale {}", self.arrangement.scale.text()),
             movement: exaggeration_text(self.times, self.scene.largest_shift_mm()),

@@ -15,7 +15,7 @@ use super::symbols::{self, holds};
 use super::view::{Extent, Look, MARGIN, Scale, View, arrange, fitting_tenths};
 use crate::car::wheel_loads;
 use crate::model::{Case, Hold, Model};
-use crate::report::words::size_mm;
+use crate::report::words::{size_mm, with_option};
 use crate::structure::Structure;
 
 /// A model with more tubes than this gets a sheet for each view besides the one with all four.
@@ -26,14 +26,15 @@ const CASES: usize = 6;
 const SMALL_ARROW: f64 = 95.0;
 const SMALL_MARGIN: i32 = 110;
 
-/// The sheets of a model as drawn, as SVG, each with its name: all views, single views of a large
-/// model, and the loads of the cases.
-pub fn drawing_sheets(model: &Model, structure: &Structure, date: &str) -> Vec<(String, String)> {
+/// The sheets of a model as drawn, or with the change of an option, as SVG, each with its name: all
+/// views, single views of a large model, and the loads of the cases.
+pub fn drawing_sheets(model: &Model, structure: &Structure, option: Option<&str>, date: &str) -> Vec<(String, String)> {
     let scene = Scene::drawn(model, structure);
     let looks: &[Look] = if scene.sticks.len() > MANY_TUBES { &Look::ALL } else { &[] };
     let cases: Vec<(&String, &Case)> = model.cases.iter().collect();
     let sheets = 1 + looks.len() + cases.len().div_ceil(CASES);
-    let drawing = Drawing { model, extent: Extent::of(scene.spots().map(|spot| &spot.at)), scene, date, sheets };
+    let extent = Extent::of(scene.spots().map(|spot| &spot.at));
+    let drawing = Drawing { model, option, extent, scene, date, sheets };
     let mut drawn = vec![("as drawn".to_owned(), drawing.all_views())];
     for look in looks {
         drawn.push((look.name().to_owned(), drawing.single_view(*look, drawn.len() + 1)));
@@ -47,6 +48,7 @@ pub fn drawing_sheets(model: &Model, structure: &Structure, date: &str) -> Vec<(
 
 struct Drawing<'m> {
     model: &'m Model,
+    option: Option<&'m str>,
     scene: Scene,
     extent: Extent,
     date: &'m str,
@@ -57,7 +59,7 @@ impl Drawing<'_> {
     fn title(&self, shows: &str, says: &str, scale: Option<Scale>, sheet: usize) -> Title {
         Title {
             title: self.model.title.clone().unwrap_or_else(|| "Untitled model".to_owned()),
-            shows: shows.to_owned(),
+            shows: with_option(shows, self.option),
             verdict: says.to_owned(),
             scale: scale.map_or_else(|| "not to scale".to_owned(), |scale| format!("scale {}", scale.text())),
             movement: "not loaded".to_owned(),

@@ -2,7 +2,7 @@
 //!
 //! Fields of the title block: those of ISO 7200 that apply. Letters: ISO 3098, 2.5 mm at least.
 
-use super::letters::{LARGE, SMALL, fit, width};
+use super::letters::{LARGE, SMALL, clean, fit, width, wrap};
 use super::paper::{Align, Area, Dot, Paper, Text};
 use super::pen::{GREY, INK, NARROW, Stroke, WHITE, WIDE};
 use super::symbols::first_angle;
@@ -34,7 +34,7 @@ pub(super) const BORDER: Area = Area::new(70, 70, 2900, 2030);
 /// The title block of a landscape sheet: as wide as ISO 7200 has it.
 pub(super) const BLOCK: Area = Area::new(1100, 1812, 2900, 2030);
 /// Heights of the rows of the title block.
-const ROWS: [i32; 3] = [80, 68, 70];
+const ROWS: [i32; 3] = [110, 46, 62];
 /// Widths of the fields in the last row of the title block.
 const FIELDS: [i32; 6] = [275, 525, 135, 245, 325, 295];
 
@@ -72,11 +72,14 @@ fn title_block(paper: &mut Paper, block: &Area, title: &Title) {
     let middle = block.left + 1000;
     paper.line(vec![(middle, tops[0]), (middle, tops[1])], NARROW, INK);
     for (text, left, right) in [(&title.title, block.left, middle), (&title.shows, middle, block.right)] {
-        let across = right - left - 40;
-        let size = if width(text, LARGE) <= across { LARGE } else { SMALL };
-        put(paper, &fit(text, size, across), (left + 20, tops[0] + (ROWS[0] - size) / 2), size);
+        let (lines, size) = heading(text, right - left - 40);
+        let top = tops[0] + (ROWS[0] - size * lines.len() as i32) / 2;
+        for (line, text) in lines.iter().enumerate() {
+            put(paper, text, (left + 20, top + size * line as i32), size);
+        }
     }
-    put(paper, &fit(&title.verdict, SMALL, block.width() - 40), (block.left + 20, tops[1] + 17), SMALL);
+    let middle_of = |row: usize| tops[row] + (ROWS[row] - SMALL) / 2;
+    put(paper, &fit(&title.verdict, SMALL, block.width() - 40), (block.left + 20, middle_of(1)), SMALL);
     let (number, of) = title.sheet;
     let fields = [
         title.scale.clone(),
@@ -91,13 +94,22 @@ fn title_block(paper: &mut Paper, block: &Area, title: &Title) {
         if place > 0 {
             paper.line(vec![(left, tops[2]), (left, block.bottom)], NARROW, INK);
         }
-        put_middle(paper, &fit(text, SMALL, across - 8), (left + across / 2, tops[2] + 17), SMALL);
+        put_middle(paper, &fit(text, SMALL, across - 8), (left + across / 2, middle_of(2)), SMALL);
         if place == 2 && title.first_angle {
             first_angle(paper, (left + across / 2, tops[2] + ROWS[2] / 2));
         }
         left += across;
     }
     paper.line(block.outline(), WIDE, INK);
+}
+
+/// A heading that is at most so wide (0.1 mm): large where it fits into one line, else small in as
+/// many as three. Gives its lines and the size of its letters.
+fn heading(text: &str, across: i32) -> (Vec<String>, i32) {
+    if width(&clean(text), LARGE) <= across {
+        return (vec![clean(text)], LARGE);
+    }
+    (wrap(text, SMALL, across, 3), SMALL)
 }
 
 /// A text from its upper left corner.

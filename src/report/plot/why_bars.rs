@@ -5,6 +5,7 @@ use super::paper::{Area, Paper};
 use super::pen::{GREY, INK, NARROW, Stroke, tone};
 use super::sheet::{Title, UPRIGHT_BORDER, put, put_right, tube, upright_frame};
 use crate::report::why::Explained;
+use crate::report::words::with_option;
 use crate::units::{decimals, decimals_for};
 
 /// Height of a row, 0.1 mm.
@@ -22,7 +23,7 @@ pub fn why_bars(title: &str, answer: &Explained, sheet: (usize, usize), date: &s
     let mut paper = Paper::portrait();
     let title = Title {
         title: title.to_owned(),
-        shows: format!("Why: {} of {}", answer.figure, answer.place),
+        shows: with_option(&format!("Why: {} of {}", answer.figure, answer.place), answer.option.as_deref()),
         verdict: format!("{}.", answer.sentence),
         scale: String::new(),
         movement: String::new(),

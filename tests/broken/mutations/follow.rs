@@ -62,6 +62,7 @@ fn solve(model: &Model) -> Result<(), Vec<Fault>> {
     let sheets = case_sheets(&report, "2026-11-25").into_iter().chain(drawing_sheets(
         model,
         &checked.prepared.system.structure,
+        None,
         "2026-11-25",
     ));
     for (_, svg) in sheets.take(2) {
