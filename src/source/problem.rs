@@ -149,15 +149,26 @@ pub fn line_and_column(text: &str, at: usize) -> (usize, usize) {
 
 /// The known name that is nearest to a mistyped one: at most two slips away, and at most one slip
 /// for two letters.
+///
+/// Longer names than a hundred letters are near to none: comparing two costs the product of their
+/// lengths.
 pub fn nearest<'n>(name: &str, known: impl IntoIterator<Item = &'n str>) -> Option<&'n str> {
+    const LONGEST: usize = 100;
+    const SLIPS: usize = 2;
     let lower = name.to_lowercase();
+    let length = lower.chars().count();
     known
         .into_iter()
-        .map(|candidate| {
-            let letters = name.chars().count().max(candidate.chars().count());
-            (strsim::osa_distance(&lower, &candidate.to_lowercase()), letters, candidate)
+        .filter_map(|candidate| {
+            let other = candidate.to_lowercase();
+            let other_length = other.chars().count();
+            let longest = length.max(other_length);
+            if longest > LONGEST || length.abs_diff(other_length) > SLIPS {
+                return None;
+            }
+            Some((strsim::osa_distance(&lower, &other), longest, candidate))
         })
-        .filter(|(distance, letters, _)| *distance <= 2 && 2 * distance <= *letters)
+        .filter(|(distance, letters, _)| *distance <= SLIPS && 2 * distance <= *letters)
         .min_by_key(|(distance, ..)| *distance)
         .map(|(.., candidate)| candidate)
 }
@@ -219,6 +230,13 @@ mod tests {
     fn a_short_name_is_not_near_another_by_chance() {
         assert_eq!(nearest("ab", ["x", "y"]), None);
         assert_eq!(nearest("E", ["A", "ear"]), None);
+    }
+
+    #[test]
+    fn a_name_of_more_than_a_hundred_letters_is_near_to_none() {
+        let (long, longer) = ("l".repeat(100), "l".repeat(101));
+        assert_eq!(nearest(&long[1..], [long.as_str()]), Some(long.as_str()));
+        assert_eq!(nearest(&long, [longer.as_str()]), None);
     }
 
     #[test]
