@@ -130,7 +130,7 @@ pub struct CornerTube {
     pub outer: Point3<f64>,
     /// How its second end is joined.
     pub outer_end: OuterEnd,
-    /// Its size, an index into [`Model::tubes`].
+    /// Its size, an index into [`Model::tubes`](super::Model::tubes).
     pub tube: usize,
     /// Which way local y and z point.
     pub orientation: Orientation,

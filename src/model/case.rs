@@ -25,7 +25,7 @@ pub struct Case {
     pub moments: Vec<(Target, Vector3<f64>)>,
     /// Loads on the length of tubes, N/mm.
     pub line_loads: Vec<(TubeRef, Vector3<f64>)>,
-    /// Movement of the ground side of mounts: index into [`Model::mounts`], motion, mm or rad.
+    /// Movement of the ground side of mounts: index into [`Model::mounts`](super::Model::mounts), motion, mm or rad.
     pub moved: Vec<(usize, usize, f64)>,
     /// The jig's twist test.
     pub twist: Option<Twist>,
@@ -62,7 +62,7 @@ pub struct GivenWheel {
 pub enum Target {
     /// A node or bracket.
     Anchor(Anchor),
-    /// A body, at its centre of gravity; an index into [`Model::bodies`].
+    /// A body, at its centre of gravity; an index into [`Model::bodies`](super::Model::bodies).
     Body(usize),
 }
 

@@ -16,9 +16,9 @@ pub struct Node {
 /// A node or a bracket: what things are attached to and loaded at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Anchor {
-    /// An index into [`Model::nodes`].
+    /// An index into [`Model::nodes`](super::Model::nodes).
     Node(usize),
-    /// An index into [`Model::brackets`].
+    /// An index into [`Model::brackets`](super::Model::brackets).
     Bracket(usize),
 }
 
@@ -34,7 +34,7 @@ pub struct Bracket {
 /// What a bracket is welded to.
 #[derive(Debug, Clone, PartialEq)]
 pub enum BracketFoot {
-    /// A node, an index into [`Model::nodes`].
+    /// A node, an index into [`Model::nodes`](super::Model::nodes).
     Node(usize),
     /// One tube, or several that a rigid plate ties.
     Tubes(Vec<TubeRef>),
@@ -43,13 +43,13 @@ pub enum BracketFoot {
 /// A tube of the frame or of a corner.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum TubeRef {
-    /// An index into [`Model::members`].
+    /// An index into [`Model::members`](super::Model::members).
     Member(usize),
     /// A tube of a corner.
     Corner {
-        /// An index into [`Model::corners`].
+        /// An index into [`Model::corners`](super::Model::corners).
         corner: usize,
-        /// An index into [`Corner::tube_names`].
+        /// An index into [`Corner::tube_names`](super::Corner::tube_names).
         tube: usize,
     },
 }
@@ -59,7 +59,7 @@ pub enum TubeRef {
 pub struct Member {
     /// The nodes it runs through, its ends first and last.
     pub nodes: Vec<Anchor>,
-    /// Its size, an index into [`Model::tubes`].
+    /// Its size, an index into [`Model::tubes`](super::Model::tubes).
     pub tube: usize,
     /// Radius of its bends to the centre line, mm.
     pub bend_radius_mm: Option<f64>,
