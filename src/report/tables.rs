@@ -1,8 +1,10 @@
 //! The tables of a report.
 
+use std::collections::HashMap;
+
 use super::Report;
 use super::table::{Cell, Table};
-use super::words::{check_and_place, check_name, place_on_tube, section_name, unit};
+use super::words::{check_and_place, check_name, section_name, short_place_of, unit};
 use crate::beam::larger_than;
 use crate::checks::{Check, Finding};
 use crate::model::{TubeRef, Wheel};
@@ -322,12 +324,15 @@ pub fn tubes(report: &Report<'_>) -> Table {
     );
     let structure = &report.prepared.system.structure;
     let of_tubes = |check: Check| matches!(check, Check::Yield | Check::Column | Check::Wall);
+    let mut by_tube: HashMap<&str, Vec<&Finding>> = HashMap::new();
+    for finding in report.verdict.findings.iter().filter(|finding| of_tubes(finding.check)) {
+        by_tube.entry(&finding.place).or_default().push(finding);
+    }
     let mut rows: Vec<(f64, Vec<Cell>)> = Vec::new();
     for (at, tube) in structure.tubes.iter().enumerate() {
         let Some(size) = tube.size else { continue };
         let name = structure.tube_name(report.model, at);
-        let found: Vec<&Finding> =
-            report.verdict.findings.iter().filter(|finding| of_tubes(finding.check) && finding.place == name).collect();
+        let Some(found) = by_tube.get(name.as_str()) else { continue };
         // A thin wall that is thick enough says nothing of the load: it counts only where it fails.
         let counts = |finding: &&Finding| finding.check != Check::Wall || finding.fails();
         let Some(worst) = worst(found.iter().copied().filter(counts)).or_else(|| worst(found.iter().copied())) else {
@@ -335,7 +340,9 @@ pub fn tubes(report: &Report<'_>) -> Table {
         };
         let judged = &report.verdict.tubes[&worst.case][&name];
         let place = match worst.check {
-            Check::Yield => judged.yielding.map_or(String::new(), |result| place_on_tube(report, &name, result.at_mm)),
+            Check::Yield => judged
+                .yielding
+                .map_or(String::new(), |result| short_place_of(report.model, structure, tube, result.at_mm)),
             Check::Column => {
                 judged.column.map_or(String::new(), |(length_mm, _, _)| format!("over {} mm", figures(length_mm, 3)))
             }

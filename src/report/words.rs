@@ -134,27 +134,55 @@ pub fn place_on_tube(report: &Report<'_>, name: &str, at_mm: f64) -> String {
 
 /// The same of a tube that is at hand.
 pub fn place_of(model: &Model, structure: &Structure, tube: &Tube, at_mm: f64) -> String {
-    let ends = end_names(model, tube);
-    let near = |place_mm: f64| (place_mm - at_mm).abs() < 0.5;
-    if near(0.0) {
-        return format!("at its end on {}", ends[0]);
+    match PlaceOnTube::new(model, structure, tube, at_mm) {
+        PlaceOnTube::End(name) => format!("at its end on {name}"),
+        PlaceOnTube::Anchor(name) => format!("at {name}"),
+        PlaceOnTube::Along { mm, from } => format!("{} mm from its end on {from}", figures(mm, 3)),
     }
-    if near(tube.length_mm) {
-        return format!("at its end on {}", ends[1]);
+}
+
+/// The same for a table, where room is short: `at A.l`, `120 mm from A.l`.
+pub fn short_place_of(model: &Model, structure: &Structure, tube: &Tube, at_mm: f64) -> String {
+    match PlaceOnTube::new(model, structure, tube, at_mm) {
+        PlaceOnTube::End(name) | PlaceOnTube::Anchor(name) => format!("at {name}"),
+        PlaceOnTube::Along { mm, from } => format!("{} mm from {from}", figures(mm, 3)),
     }
-    for piece in tube.pieces.clone().skip(1) {
-        let drawn = &structure.pieces[piece];
-        let anchors = &structure.parts[drawn.ends[0].part].anchors;
-        if near(drawn.start_mm)
-            && let Some(anchor) = anchors.first()
-        {
-            return format!("at {}", model.anchor_name(*anchor));
+}
+
+/// A place on a tube by what is there.
+enum PlaceOnTube {
+    /// The end on something of this name.
+    End(String),
+    /// An inner place where something of this name is.
+    Anchor(String),
+    /// So far from the nearer end, which is on something of this name.
+    Along { mm: f64, from: String },
+}
+
+impl PlaceOnTube {
+    fn new(model: &Model, structure: &Structure, tube: &Tube, at_mm: f64) -> Self {
+        let [first, second] = end_names(model, tube);
+        let near = |place_mm: f64| (place_mm - at_mm).abs() < 0.5;
+        if near(0.0) {
+            return PlaceOnTube::End(first);
         }
-    }
-    if at_mm <= tube.length_mm / 2.0 {
-        format!("{} mm from its end on {}", figures(at_mm, 3), ends[0])
-    } else {
-        format!("{} mm from its end on {}", figures(tube.length_mm - at_mm, 3), ends[1])
+        if near(tube.length_mm) {
+            return PlaceOnTube::End(second);
+        }
+        for piece in tube.pieces.clone().skip(1) {
+            let drawn = &structure.pieces[piece];
+            let anchors = &structure.parts[drawn.ends[0].part].anchors;
+            if near(drawn.start_mm)
+                && let Some(anchor) = anchors.first()
+            {
+                return PlaceOnTube::Anchor(model.anchor_name(*anchor).to_owned());
+            }
+        }
+        if at_mm <= tube.length_mm / 2.0 {
+            PlaceOnTube::Along { mm: at_mm, from: first }
+        } else {
+            PlaceOnTube::Along { mm: tube.length_mm - at_mm, from: second }
+        }
     }
 }
 
