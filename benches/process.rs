@@ -26,48 +26,49 @@ mod programs {
         std::io::stdout().write_all(&printed[..bytes]).expect("stdout takes it");
     }
 
-    /// Processor time of all ended children so far, ms, and the largest memory of one, KiB.
-    fn of_children() -> (f64, i64) {
+    /// Runs a program as the only child of this process, and prints its processor time, ms, its largest
+    /// memory, KiB, and its exit code: what the system counts of children is theirs together.
+    pub(crate) fn measure(program: &str, arguments: &[String]) {
+        let mut command = Command::new(program);
+        let status = command.args(arguments).stdout(Stdio::null()).stderr(Stdio::null()).status();
+        let exit_code = status.expect("the program runs").code().expect("no signal ends it");
         let usage = getrusage(UsageWho::RUSAGE_CHILDREN).expect("the system counts");
-        let spent = usage.user_time() + usage.system_time();
-        (spent.num_microseconds() as f64 / 1000.0, usage.max_rss())
+        let spent_ms = (usage.user_time() + usage.system_time()).num_microseconds() as f64 / 1000.0;
+        let line = format!("{spent_ms} {} {exit_code}", usage.max_rss());
+        std::io::stdout().write_all(line.as_bytes()).expect("stdout takes it");
     }
 
     struct Program {
         name: &'static str,
-        command: Command,
-        exit_code: i32,
+        measured: Command,
+        exit_code: f64,
         spent_ms: Vec<f64>,
-        largest_kib: i64,
+        memory_kib: Vec<f64>,
     }
 
     impl Program {
-        fn new(name: &'static str, program: &Path, arguments: &[&str], exit_code: i32) -> Self {
-            let mut command = Command::new(program);
-            command.args(arguments).stdout(Stdio::null()).stderr(Stdio::null());
-            Self { name, command, exit_code, spent_ms: Vec::new(), largest_kib: 0 }
+        fn new(name: &'static str, program: &Path, arguments: &[&str], exit_code: u8) -> Self {
+            let mut measured = Command::new(std::env::current_exe().expect("a running program has a file"));
+            measured.arg("measure").arg(program).args(arguments);
+            Self { name, measured, exit_code: exit_code.into(), spent_ms: Vec::new(), memory_kib: Vec::new() }
         }
 
         fn run(&mut self) {
-            let (before_ms, _) = of_children();
-            let status = self.command.status().expect("the program runs");
-            assert_eq!(status.code(), Some(self.exit_code), "{}", self.name);
-            let (after_ms, largest_kib) = of_children();
-            self.spent_ms.push(after_ms - before_ms);
-            // The system keeps the largest of all children: true for each as long as they grow.
-            if self.largest_kib == 0 {
-                self.largest_kib = largest_kib;
-            }
-        }
-
-        fn median_ms(&mut self) -> f64 {
-            self.spent_ms.sort_by(f64::total_cmp);
-            self.spent_ms[self.spent_ms.len() / 2]
+            let output = self.measured.output().expect("the program runs");
+            let line = String::from_utf8(output.stdout).expect("three numbers");
+            let numbers: Vec<f64> = line.split(' ').map(|number| number.parse().expect("a number")).collect();
+            assert_eq!(numbers[2], self.exit_code, "{}", self.name);
+            self.spent_ms.push(numbers[0]);
+            self.memory_kib.push(numbers[1]);
         }
     }
 
-    /// How many bytes of JSON a check prints. They are not kept: a child counts the memory of the
-    /// program that starts it as its own, up to its start.
+    fn median(values: &mut [f64]) -> f64 {
+        values.sort_by(f64::total_cmp);
+        values[values.len() / 2]
+    }
+
+    /// How many bytes of JSON a check prints.
     fn printed(crossbrace: &Path) -> usize {
         let mut child = Command::new(crossbrace)
             .args(["check", DEMO, "--json"])
@@ -98,11 +99,11 @@ mod programs {
             programs.iter_mut().for_each(Program::run);
         }
         let read = std::fs::metadata(DEMO).expect("the demo is there").len();
-        let medians_ms = programs.each_mut().map(Program::median_ms);
+        let medians_ms = programs.each_mut().map(|program| median(&mut program.spent_ms));
         let mut table = format!("{read} bytes of JSON in, {bytes} out, {rounds} rounds\n");
         table.push_str(&format!("{:<24}{:>14}{:>14}\n", "program", "processor ms", "memory MiB"));
-        for (program, median_ms) in programs.iter().zip(&medians_ms) {
-            let memory_mib = program.largest_kib as f64 / 1024.0;
+        for (program, median_ms) in programs.iter_mut().zip(&medians_ms) {
+            let memory_mib = median(&mut program.memory_kib) / 1024.0;
             table.push_str(&format!("{:<24}{median_ms:>14.2}{memory_mib:>14.1}\n", program.name));
         }
         let [_, least_ms, check_ms, _] = medians_ms;
@@ -117,6 +118,7 @@ fn main() {
     match arguments.get(1).map(String::as_str) {
         Some("nothing") => {}
         Some("least") => programs::least(&arguments[2], arguments[3].parse().expect("a number of bytes")),
+        Some("measure") => programs::measure(&arguments[2], &arguments[3..]),
         _ => programs::compare(if arguments.iter().any(|argument| argument == "--test") { 1 } else { 101 }),
     }
 }
