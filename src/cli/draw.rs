@@ -23,6 +23,9 @@ pub(crate) fn run(options: &DrawOptions, output: &mut Output) -> Result<Ending, 
     let out = loaded.out(options.out.as_deref(), Some("drawing"));
     output.print(&format!("{}\n", super::files_written(&out, files.len())));
     output.files(vec![(out, files)])?;
+    if loaded.model.mounts.is_empty() {
+        complain("warning: \"mounts\" is empty: nothing holds the frame");
+    }
     for warning in &loaded.model.warnings {
         complain(&format!("warning: {}", visible(warning)));
     }

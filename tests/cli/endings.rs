@@ -49,6 +49,18 @@ fn a_broken_model_ends_every_command_that_reads_one_with_2_and_leaves_no_file() 
 }
 
 #[test]
+fn a_frame_without_mounts_is_drawn_with_a_warning() {
+    let folder = Scratch::new();
+    let frame = r#"{"format": 1, "nodes": {"A": [0, 0, 0], "B": [500, 0, 0]}, "mounts": {},
+        "tubes": {"t": {"round": {"od": 30, "wall": 2}, "material": "E235+N"}},
+        "members": {"m": {"ends": ["A", "B"], "tube": "t"}}, "cases": {"push": {"forces": {"B": [0, 0, 100]}}}}"#;
+    folder.write("frame.json", frame);
+    let ran = folder.run(["draw", "frame.json"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    assert!(ran.stderr.contains("warning: \"mounts\" is empty: nothing holds the frame\n"), "{}", ran.stderr);
+}
+
+#[test]
 fn a_file_that_is_not_there_names_the_nearest() {
     refused(
         &stand().run(["check", "fame.json"]),
