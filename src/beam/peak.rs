@@ -154,28 +154,42 @@ impl Round {
     /// The angle of the largest value, the first where several are equal.
     fn worst_angle(&self) -> f64 {
         let first = |best: (f64, f64), next: (f64, f64)| if larger_than(next.1, best.1) { next } else { best };
-        self.maxima().into_iter().reduce(first).map_or(0.0, |(angle, _)| angle)
+        self.maxima().reduce(first).map_or(0.0, |(angle, _)| angle)
     }
 
     /// The angles of all values that are equal to the largest.
     fn worst_angles(&self) -> Vec<f64> {
-        let maxima = self.maxima();
+        let maxima: Vec<(f64, f64)> = self.maxima().collect();
         let most = maxima.iter().map(|(_, value)| *value).fold(0.0, f64::max);
         maxima.into_iter().filter(|(_, value)| !larger_than(most, *value)).map(|(angle, _)| angle).collect()
     }
 
-    /// Angles and values of the maxima. A trigonometric polynomial of degree two has at most two,
-    /// which sixteen samples separate wherever they differ enough to matter.
-    fn maxima(&self) -> Vec<(f64, f64)> {
+    /// Angles and values of the maxima that may be the largest. A trigonometric polynomial of degree
+    /// two has at most two, which sixteen samples separate wherever they differ enough to matter.
+    fn maxima(&self) -> impl Iterator<Item = (f64, f64)> {
         let values = SAMPLED.map(|sample| self.square(sample));
-        let neighbour = |at: usize, by: usize| values[(at + by) % SAMPLES];
+        let most = values.iter().copied().fold(0.0, f64::max);
+        // A maximum is half a step or less from its sample, and no higher above it than the largest
+        // curvature makes over that angle.
+        let hidden = 0.5 * (0.5 * STEP).powi(2) * self.largest_curvature();
+        let neighbour = move |at: usize, by: usize| values[(at + by) % SAMPLES];
         (0..SAMPLES)
-            .filter(|at| values[*at] >= neighbour(*at, SAMPLES - 1) && values[*at] >= neighbour(*at, 1))
+            .filter(move |at| values[*at] >= neighbour(*at, SAMPLES - 1) && values[*at] >= neighbour(*at, 1))
+            .filter(move |at| !larger_than(most, values[*at] + hidden))
             .map(|at| {
                 let angle = self.climb(at as f64 * STEP);
                 (angle, self.square(angle.sin_cos()))
             })
-            .collect()
+    }
+
+    /// A bound on the second derivative by θ of σ² + 3τ²: σ² has 2 (σ′² + σ σ″), where
+    /// |σ′| and |σ″| are at most R, the hypotenuse of s1 and s2, and |σ| at most |s0| + R.
+    fn largest_curvature(&self) -> f64 {
+        let part = |p: &[f64; 3]| {
+            let radius = p[1].hypot(p[2]);
+            2.0 * radius * (2.0 * radius + p[0].abs())
+        };
+        part(&self.sigma) + 3.0 * part(&self.tau)
     }
 
     /// The stationary angle next to a sample, by Newton steps that stay within one sample step.

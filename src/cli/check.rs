@@ -21,9 +21,7 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
     let notes = checked.notes();
     let report = loaded.report(&checked, &notes);
     let mut folders = Vec::new();
-    if options.json {
-        output.print_data(json::text(&report));
-    } else {
+    if !options.json {
         let files = pictures_and_page(&report, &mut progress);
         let out = loaded.out(options.out.as_deref(), None);
         let count = files.len();
@@ -45,6 +43,9 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
     progress.at("writing files");
     output.files(folders)?;
     drop(progress);
+    if options.json {
+        output.stream(|stdout| json::write(&report, stdout))?;
+    }
     tell_warnings(&checked);
     Ok(if checked.verdict.passes() { Ending::Good } else { Ending::LimitExceeded })
 }

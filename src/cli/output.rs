@@ -1,7 +1,7 @@
-//! Streams: text is collected and written once, when the run has ended well.
+//! Streams: text is collected and written once, when the run has ended well; data that may be
+//! megabytes is written as it is made, last of all.
 
-use std::io::{ErrorKind, Write};
-
+use std::io::{self, BufWriter, ErrorKind, Write};
 use std::path::PathBuf;
 
 use super::Trouble;
@@ -21,16 +21,6 @@ impl Output {
     /// Adds text; colour is taken out where stdout shows none.
     pub(crate) fn print(&mut self, text: &str) {
         self.text.push_str(text);
-    }
-
-    /// Adds a text that may be megabytes, on a line of its own.
-    pub(crate) fn print_data(&mut self, text: String) {
-        if self.text.is_empty() {
-            self.text = text;
-        } else {
-            self.text.push_str(&text);
-        }
-        self.text.push('\n');
     }
 
     /// Puts files into folders; they stay there only if [`Output::deliver`] comes to a good end.
@@ -53,38 +43,52 @@ impl Output {
         self.told_last.push(text);
     }
 
-    /// Writes everything to stdout. A reader that has closed its end has had enough: no error.
+    /// Writes data to stdout as it is made, and ends its line: all that such a run prints. What can
+    /// fail is behind it by then, but for stdout itself.
     ///
     /// # Errors
     /// What cannot be written; every folder and file is then as it was.
-    pub(crate) fn deliver(self) -> Result<(), Trouble> {
-        let written = if self.text.contains('\x1b') {
-            let mut stdout = anstream::stdout().lock();
-            stdout.write_all(self.text.as_bytes()).and_then(|()| stdout.flush())
-        } else {
-            // Without colour nothing needs to be looked through; of JSON there may be megabytes.
-            let mut stdout = std::io::stdout().lock();
-            stdout.write_all(self.text.as_bytes()).and_then(|()| stdout.flush())
-        };
+    pub(crate) fn stream(
+        &mut self,
+        data: impl FnOnce(&mut BufWriter<io::StdoutLock<'static>>) -> io::Result<()>,
+    ) -> Result<(), Trouble> {
+        const BUFFER: usize = 1 << 16;
+        let mut stdout = BufWriter::with_capacity(BUFFER, io::stdout().lock());
+        let written = data(&mut stdout).and_then(|()| stdout.write_all(b"\n")).and_then(|()| stdout.flush());
+        self.settle(written)
+    }
+
+    /// Writes all that was printed to stdout.
+    ///
+    /// # Errors
+    /// What cannot be written; every folder and file is then as it was.
+    pub(crate) fn deliver(mut self) -> Result<(), Trouble> {
+        let mut stdout = anstream::stdout().lock();
+        let written = stdout.write_all(self.text.as_bytes()).and_then(|()| stdout.flush());
+        self.settle(written)?;
+        if let Some(files) = self.files {
+            files.finish();
+        }
+        for text in &self.told_last {
+            complain(text);
+        }
+        Ok(())
+    }
+
+    /// Takes files back where stdout did not take its text. A reader that has closed its end has had
+    /// enough: no error.
+    fn settle(&mut self, written: io::Result<()>) -> Result<(), Trouble> {
         match written {
             Err(error) if error.kind() != ErrorKind::BrokenPipe => {
-                if let Some(files) = self.files {
+                if let Some(files) = self.files.take() {
                     files.take_back();
                 }
-                if let Some(take_back) = self.take_back {
+                if let Some(take_back) = self.take_back.take() {
                     take_back();
                 }
                 Err(Trouble(format!("error: cannot write to stdout: {error}")))
             }
-            _ => {
-                if let Some(files) = self.files {
-                    files.finish();
-                }
-                for text in &self.told_last {
-                    complain(text);
-                }
-                Ok(())
-            }
+            _ => Ok(()),
         }
     }
 }

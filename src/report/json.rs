@@ -2,6 +2,8 @@
 //!
 //! Each struct here is one object of that page, with its keys in that order.
 
+use std::io;
+
 use nalgebra::Vector3;
 use serde::{Serialize, Serializer};
 
@@ -17,6 +19,16 @@ use crate::section::Material;
 
 /// The whole result as one JSON text.
 pub fn text(report: &Report<'_>) -> String {
+    let mut text = Vec::new();
+    write(report, &mut text).expect("memory takes what is written");
+    String::from_utf8(text).expect("JSON is text")
+}
+
+/// Writes the whole result as one JSON text.
+///
+/// # Errors
+/// What cannot be written.
+pub fn write(report: &Report<'_>, to: impl io::Write) -> io::Result<()> {
     let verdict = report.verdict;
     let worst = verdict.worst_first().first().map(|finding| FindingJson::of(finding));
     let document = Document {
@@ -62,7 +74,8 @@ pub fn text(report: &Report<'_>) -> String {
         twist: (!report.outcome.twist.is_empty())
             .then_some(Entries(|| report.outcome.twist.iter().map(|(name, twist)| (name, TwistJson::of(twist))))),
     };
-    serde_json::to_string(&document).expect("the result has text keys and finite numbers, so it is JSON")
+    // The result has text keys and finite numbers, so that only the writer can fail.
+    Ok(serde_json::to_writer(to, &document)?)
 }
 
 /// A number as JSON has it: no −0, and no NaN can get this far.

@@ -126,7 +126,7 @@ impl System {
             structure.pieces.iter().map(|piece| PieceStiffness::new(&structure, &numbering, piece)).collect();
         for piece in &pieces {
             for (at, (row, one)) in piece.from_blocks.iter().enumerate() {
-                let half = one.transpose() * piece.joined.node;
+                let half = one.tr_mul(&piece.joined.node);
                 for (column, other) in &piece.from_blocks[at..] {
                     matrix.add(pattern, *row, *column, (&half * other).as_view());
                 }
@@ -209,7 +209,7 @@ impl System {
             for (block, twelve) in &piece.from_blocks {
                 let offset = self.numbering.pattern.offset(*block);
                 let mut rows = side.unknowns.rows_mut(offset, twelve.ncols());
-                rows += twelve.transpose() * f;
+                rows += twelve.tr_mul(&f);
             }
         }
         for (at, spring) in self.structure.springs.iter().enumerate() {
@@ -227,7 +227,7 @@ impl System {
     fn add_on_part(&self, part: usize, wrench: &Vector6<f64>, unknowns: &mut DVector<f64>) {
         for (block, term) in &self.numbering.parts[part].terms {
             let mut rows = unknowns.rows_mut(self.numbering.pattern.offset(*block), term.ncols());
-            rows += term.transpose() * wrench;
+            rows += term.tr_mul(wrench);
         }
     }
 }
@@ -237,7 +237,7 @@ fn spring_blocks(structure: &Structure, numbering: &Numbering, spring: &Spring) 
     let mut blocks: Vec<(usize, DVector<f64>)> = Vec::new();
     for (part, row) in spring_rows(structure, spring) {
         for (block, term) in &numbering.parts[part].terms {
-            let own: DVector<f64> = term.transpose() * row;
+            let own: DVector<f64> = term.tr_mul(&row);
             match blocks.iter_mut().find(|(known, _)| known == block) {
                 Some((_, sum)) => *sum += own,
                 None => blocks.push((*block, own)),

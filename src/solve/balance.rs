@@ -1,10 +1,10 @@
 //! Whether forces balance, and what round-off alone leaves of them.
 
-use nalgebra::{DVector, Vector3, Vector6};
+use nalgebra::{DVector, SMatrix, SVector, Vector3, Vector6};
 
 use super::assemble::{RightSide, System};
 use super::recover::PieceState;
-use crate::beam::uniform_load;
+use crate::beam::{Vector12, uniform_load};
 use crate::structure::Origin;
 
 /// The least force and the least moment that are told from round-off.
@@ -34,12 +34,16 @@ impl System {
         let motions = self.motion_sizes(side, unknowns);
         let mut on_parts: Vec<Vector6<f64>> = side.on_parts.iter().map(Vector6::abs).collect();
         for (piece, drawn) in self.pieces.iter().zip(&self.structure.pieces) {
-            let [first, second] = [0, 1].map(|end| piece.from_part[end].abs() * motions[drawn.ends[end].part]);
             let load = uniform_load(&(drawn.axes.rotation * side.on_tubes[drawn.tube]), drawn.axes.length_mm);
-            let tube = piece.joined.tube.abs();
-            let forces = tube.fixed_columns::<6>(0) * first + tube.fixed_columns::<6>(6) * second + load.abs();
+            let mut local = Vector12::zeros();
             for (end, drawn) in drawn.ends.iter().enumerate() {
-                on_parts[drawn.part] += piece.from_part[end].abs().transpose() * forces.fixed_rows::<6>(6 * end);
+                let of_end = of_sizes(&piece.from_part[end], &motions[drawn.part]);
+                local.fixed_rows_mut::<6>(6 * end).copy_from(&of_end);
+            }
+            let forces = load.abs() + of_sizes(&piece.joined.tube, &local);
+            for (end, drawn) in drawn.ends.iter().enumerate() {
+                let of_end: Vector6<f64> = forces.fixed_rows::<6>(6 * end).into_owned();
+                on_parts[drawn.part] += of_sizes(&piece.from_part[end].transpose(), &of_end);
             }
         }
         self.add_tie_sizes(&mut on_parts);
@@ -69,12 +73,12 @@ impl System {
                 6 * group.parts.len(),
                 group.parts.iter().flat_map(|part| on_parts[*part].iter().copied().collect::<Vec<_>>()),
             );
-            let tension = group.from_right.abs().transpose() * out;
-            for (row, &tie) in group.ties.iter().enumerate() {
+            for (&tie, from_right) in group.ties.iter().zip(group.from_right.column_iter()) {
+                let tension: f64 = from_right.iter().zip(&out).map(|(row, size)| row.abs() * size).sum();
                 let tie = &self.numbering.ties[tie];
                 for part in [Some(tie.part), tie.holder].into_iter().flatten() {
                     let six = tie.direction.row(&(tie.at - self.structure.parts[part].origin));
-                    on_parts[part] += six.abs() * tension[row];
+                    on_parts[part] += six.abs() * tension;
                 }
             }
         }
@@ -161,6 +165,20 @@ impl System {
             .map(|(tie, force)| (tie.part, force.abs()))
             .reduce(|worst, next| if next.1 > worst.1 { next } else { worst })
     }
+}
+
+/// |A| x: a product with all terms positive.
+fn of_sizes<const ROWS: usize, const COLUMNS: usize>(
+    matrix: &SMatrix<f64, ROWS, COLUMNS>,
+    sizes: &SVector<f64, COLUMNS>,
+) -> SVector<f64, ROWS> {
+    let mut sum = SVector::zeros();
+    for column in 0..COLUMNS {
+        for row in 0..ROWS {
+            sum[row] += matrix[(row, column)].abs() * sizes[column];
+        }
+    }
+    sum
 }
 
 /// The size of a force and a moment, N: the moment counts over a length.

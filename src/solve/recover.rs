@@ -106,7 +106,7 @@ impl System {
                 group.parts.iter().flat_map(|part| on_parts[*part].iter().copied().collect::<Vec<_>>()),
             );
             // Rows × P = 1, so that λ = −Pᵀ · (what acts) solves rowsᵀ λ = −(what acts).
-            let tension = -(group.from_right.transpose() * out);
+            let tension = -group.from_right.tr_mul(&out);
             for (row, &tie) in group.ties.iter().enumerate() {
                 forces[tie] = tension[row];
                 let tie = &self.numbering.ties[tie];
