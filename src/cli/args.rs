@@ -23,7 +23,7 @@ use super::new::NewOptions;
         crossbrace points frame.json scan.csv\n  \
         crossbrace materials\n\n\
         Exit code: 0 all limits are met, 1 a limit is exceeded,\n\
-        2 the input or the run is at fault.\n\
+        2 the input or the run is at fault, 130 it was interrupted.\n\
         Data goes to stdout, everything else to stderr. NO_COLOR turns colour off.\n\n\
         A linear beam model supports and does not replace a qualified engineer, the\n\
         championship's technical regulations, local road law, proof tests and\n\

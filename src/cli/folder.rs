@@ -15,6 +15,8 @@ use serde_json::{Value, json};
 
 use super::Trouble;
 use super::input::hexadecimal;
+use super::leftovers;
+use super::pending::is_interrupted;
 
 /// Name of the list.
 pub(crate) const LIST: &str = "files.json";
@@ -108,6 +110,20 @@ impl Delivered {
     }
 }
 
+/// Stops a run that was interrupted.
+fn go_on() -> Result<(), Trouble> {
+    if is_interrupted() { Err(Trouble("interrupted".to_owned())) } else { Ok(()) }
+}
+
+/// Whether a file could be one that this program writes into folders, by its name.
+fn is_ours(name: &str) -> bool {
+    let is_sheet = || {
+        let numbered = name.strip_suffix(".svg").and_then(|name| name.split_once('-'));
+        numbered.is_some_and(|(number, _)| number.len() >= 2 && number.bytes().all(|byte| byte.is_ascii_digit()))
+    };
+    name == LIST || name == "report.html" || name.ends_with(".csv") || is_sheet()
+}
+
 fn cannot(what: &str, path: &Path, error: &std::io::Error) -> Trouble {
     Trouble(format!("error: cannot {what} {}: {error}", path.display()))
 }
@@ -187,11 +203,17 @@ impl Delivery {
         }
         // Where this fails the list on the way stays, and that one knows every file too.
         let _ = self.write_list(&self.files.iter().map(|(name, bytes)| (name.clone(), vec![hash(bytes)])).collect());
+        leftovers::remove(&self.folder, is_ours);
     }
 
     fn write_temporaries(&mut self) -> Result<(), Trouble> {
         for (name, bytes) in &self.files {
+            go_on()?;
             let path = self.folder.join(self.temporary(name));
+            if path.symlink_metadata().is_ok_and(|there| there.is_file()) {
+                // An earlier process of the same number was killed over it.
+                let _ = fs::remove_file(&path);
+            }
             let new = fs::OpenOptions::new().write(true).create_new(true).open(&path);
             let mut file = new.map_err(|error| cannot("write", &path, &error))?;
             self.written += 1;
@@ -202,7 +224,7 @@ impl Delivery {
 
     /// The name that a new file has until it is whole.
     fn temporary(&self, name: &str) -> String {
-        format!(".{name}.{}.new", self.mark)
+        leftovers::temporary(name, self.mark)
     }
 
     /// The name that an old file has until its successor is in place.
@@ -233,6 +255,7 @@ impl Delivery {
                 steps.insert(0, (target.clone(), self.folder.join(self.set_aside(name))));
             }
             for (from, to) in steps {
+                go_on()?;
                 fs::rename(&from, &to).map_err(|error| cannot("write", &target, &error))?;
                 done.push((from, to));
             }

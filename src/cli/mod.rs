@@ -9,9 +9,11 @@ mod dialogue;
 mod draw;
 mod folder;
 mod input;
+mod leftovers;
 mod loads;
 mod new;
 mod output;
+mod pending;
 mod points;
 mod progress;
 mod stock;
@@ -53,11 +55,13 @@ pub fn main() -> ExitCode {
             };
         }
     };
+    pending::take_back_on_interrupt();
     let mut output = Output::default();
     let ending = run(arguments, &mut output);
     match ending.and_then(|ending| output.deliver().map(|()| ending)) {
         Ok(Ending::Good) => ExitCode::SUCCESS,
         Ok(Ending::LimitExceeded) => ExitCode::from(1),
+        Err(_) if pending::is_interrupted() => pending::end_interrupted(),
         Err(trouble) => {
             output::complain(&trouble.to_string());
             ExitCode::from(2)

@@ -9,6 +9,7 @@ use clap::Args;
 
 use super::dialogue::Dialogue;
 use super::input::hexadecimal;
+use super::leftovers;
 use super::output::{Output, width};
 use super::{Ending, Trouble};
 use crate::report::Report;
@@ -153,11 +154,13 @@ pub(crate) fn run(options: &NewOptions, output: &mut Output) -> Result<Ending, T
     if options.stdout {
         output.print(&first.text);
     } else {
-        write_new(&target, &first.text)?;
-        let written = target.clone();
-        output.or_take_back(move || {
-            let _ = fs::remove_file(written);
-        });
+        output.file(|| {
+            write_new(&target, &first.text)?;
+            let written = target.clone();
+            Ok(move || {
+                let _ = fs::remove_file(written);
+            })
+        })?;
         output.print(&format!("{}\n", target.display()));
     }
     output.tell_last(verdict(&first, &target));
@@ -235,7 +238,8 @@ fn write_new(target: &Path, text: &str) -> Result<(), Trouble> {
         ErrorKind::AlreadyExists => exists(target),
         _ => Trouble(format!("error: cannot write {}: {error}", target.display())),
     };
-    let temporary = folder_of(target).join(format!(".crossbrace-{}.tmp", std::process::id()));
+    let file = target.file_name().unwrap_or_default().to_string_lossy();
+    let temporary = folder_of(target).join(leftovers::temporary(&file, std::process::id()));
     let write = |path: &Path| {
         let mut file = fs::OpenOptions::new().write(true).create_new(true).open(path)?;
         file.write_all(text.as_bytes()).and_then(|()| file.sync_all()).inspect_err(|_| {
@@ -252,6 +256,7 @@ fn write_new(target: &Path, text: &str) -> Result<(), Trouble> {
         named => named,
     };
     let _ = fs::remove_file(&temporary);
+    leftovers::remove(folder_of(target), |name| name == file);
     named.map_err(|error| cannot(&error))
 }
 

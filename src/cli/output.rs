@@ -5,14 +5,13 @@ use std::io::{self, BufWriter, ErrorKind, Write};
 use std::path::PathBuf;
 
 use super::Trouble;
-use super::folder::{Delivered, Files, deliver};
+use super::folder::{Files, deliver};
+use super::pending::{self, Written};
 
 /// What goes to stdout and into folders when the run has ended well.
 #[derive(Default)]
 pub(crate) struct Output {
     text: String,
-    files: Option<Delivered>,
-    take_back: Option<Box<dyn FnOnce()>>,
     /// What is told on stderr in the end.
     told_last: Vec<String>,
 }
@@ -28,14 +27,19 @@ impl Output {
     /// # Errors
     /// What [`deliver`] refuses; every folder is then as it was.
     pub(crate) fn files(&mut self, folders: Vec<(PathBuf, Files)>) -> Result<(), Trouble> {
-        self.files = Some(deliver(folders)?);
-        Ok(())
+        pending::put(|| deliver(folders).map(Written::Folders))
     }
 
-    /// Says how the one file that a command wrote outside of its folders is taken back, should
-    /// [`Output::deliver`] come to no good end.
-    pub(crate) fn or_take_back(&mut self, take_back: impl FnOnce() + 'static) {
-        self.take_back = Some(Box::new(take_back));
+    /// Writes the one file that a command writes outside of its folders; `write` gives how it is
+    /// taken back, should [`Output::deliver`] come to no good end.
+    ///
+    /// # Errors
+    /// Those of `write`.
+    pub(crate) fn file<T: FnOnce() + Send + 'static>(
+        &mut self,
+        write: impl FnOnce() -> Result<T, Trouble>,
+    ) -> Result<(), Trouble> {
+        pending::put(|| write().map(|take_back| Written::File(Box::new(take_back))))
     }
 
     /// Tells something on stderr once all is well: what to do next.
@@ -55,41 +59,34 @@ impl Output {
         const BUFFER: usize = 1 << 16;
         let mut stdout = BufWriter::with_capacity(BUFFER, io::stdout().lock());
         let written = data(&mut stdout).and_then(|()| stdout.write_all(b"\n")).and_then(|()| stdout.flush());
-        self.settle(written)
+        settle(written)
     }
 
     /// Writes all that was printed to stdout.
     ///
     /// # Errors
     /// What cannot be written; every folder and file is then as it was.
-    pub(crate) fn deliver(mut self) -> Result<(), Trouble> {
+    pub(crate) fn deliver(self) -> Result<(), Trouble> {
         let mut stdout = anstream::stdout().lock();
         let written = stdout.write_all(self.text.as_bytes()).and_then(|()| stdout.flush());
-        self.settle(written)?;
-        if let Some(files) = self.files {
-            files.finish();
-        }
+        settle(written)?;
+        pending::finish_all();
         for text in &self.told_last {
             complain(text);
         }
         Ok(())
     }
+}
 
-    /// Takes files back where stdout did not take its text. A reader that has closed its end has had
-    /// enough: no error.
-    fn settle(&mut self, written: io::Result<()>) -> Result<(), Trouble> {
-        match written {
-            Err(error) if error.kind() != ErrorKind::BrokenPipe => {
-                if let Some(files) = self.files.take() {
-                    files.take_back();
-                }
-                if let Some(take_back) = self.take_back.take() {
-                    take_back();
-                }
-                Err(Trouble(format!("error: cannot write to stdout: {error}")))
-            }
-            _ => Ok(()),
+/// Takes files back where stdout did not take its text. A reader that has closed its end has had
+/// enough: no error.
+fn settle(written: io::Result<()>) -> Result<(), Trouble> {
+    match written {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
+            pending::take_back_all();
+            Err(Trouble(format!("error: cannot write to stdout: {error}")))
         }
+        _ => Ok(()),
     }
 }
 

@@ -3,10 +3,11 @@
 use std::ffi::OsStr;
 use std::fs::{self, OpenOptions};
 use std::io::{ErrorKind, Write};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::args::PointsOptions;
 use super::input::{Input, hexadecimal, limited, trouble};
+use super::leftovers;
 use super::output::{Output, complain, width};
 use super::{Ending, Trouble};
 use crate::exchange::{BadLine, Drawing, JoinBy, Placed, TwinOff, join, place, read_drawing, read_rows, write_points};
@@ -83,6 +84,22 @@ fn export(input: &Input, to: &Path, unit: &str, output: &mut Output) -> Result<(
         output.print(&text);
         return Ok(());
     }
+    output.file(|| {
+        write_table(to, &text)?;
+        let written = to.to_path_buf();
+        Ok(move || {
+            let _ = fs::remove_file(written);
+        })
+    })?;
+    output.print(&format!("{} points in {}\n", points.len(), to.display()));
+    if Drawn::of(&input.document.root).mirror {
+        tell("note: right sides that the mirror makes are not in the table; they follow the left");
+    }
+    Ok(())
+}
+
+/// Writes a table that was not there.
+fn write_table(to: &Path, text: &str) -> Result<(), Trouble> {
     let mut file = OpenOptions::new().write(true).create_new(true).open(to).map_err(|error| match error.kind() {
         ErrorKind::AlreadyExists => Trouble(format!(
             "error: {} is there already and is not overwritten\nhint: move it away, or write to another file",
@@ -94,14 +111,6 @@ fn export(input: &Input, to: &Path, unit: &str, output: &mut Output) -> Result<(
         // Half a table is worse than none.
         let _ = fs::remove_file(to);
         return Err(cannot("write", to, &error));
-    }
-    let written = to.to_path_buf();
-    output.or_take_back(move || {
-        let _ = fs::remove_file(written);
-    });
-    output.print(&format!("{} points in {}\n", points.len(), to.display()));
-    if Drawn::of(&input.document.root).mirror {
-        tell("note: right sides that the mirror makes are not in the table; they follow the left");
     }
     Ok(())
 }
@@ -325,11 +334,13 @@ fn deliver(
     }
     let mark = if input.document.marked { BYTE_ORDER_MARK.to_string() } else { String::new() };
     let [before, after] = [&input.document.text, text].map(|text| format!("{mark}{text}"));
-    replace(&options.model, &input.sha256, after.as_bytes())?;
     let model = options.model.clone();
-    output.or_take_back(move || {
-        let _ = replace(&model, &hexadecimal(after.as_bytes()), before.as_bytes());
-    });
+    output.file(move || {
+        replace(&model, &input.sha256, after.as_bytes())?;
+        Ok(move || {
+            let _ = replace(&model, &hexadecimal(after.as_bytes()), before.as_bytes());
+        })
+    })?;
     output.print(&format!("{} was written\n", input.name));
     Ok(())
 }
@@ -342,13 +353,14 @@ fn replace(path: &Path, sha256: &str, bytes: &[u8]) -> Result<(), Trouble> {
     if permissions.readonly() {
         return Err(Trouble(format!("error: {} may not be written", path.display())));
     }
-    let temporary = beside(&path);
+    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let temporary = path.with_file_name(leftovers::temporary(&name, std::process::id()));
     let written = OpenOptions::new().write(true).create_new(true).open(&temporary).and_then(|mut file| {
         file.set_permissions(permissions)?;
         file.write_all(bytes)?;
         file.sync_all()
     });
-    let replaced = written.map_err(|error| cannot("write", &temporary, &error)).and_then(|()| {
+    let replaced = written.map_err(|error| cannot("write", &path, &error)).and_then(|()| {
         // Somebody may have saved it while this ran.
         let now = fs::read(&path).map_err(|error| cannot("read", &path, &error))?;
         if hexadecimal(&now) != sha256 {
@@ -359,12 +371,8 @@ fn replace(path: &Path, sha256: &str, bytes: &[u8]) -> Result<(), Trouble> {
     if replaced.is_err() {
         let _ = fs::remove_file(&temporary);
     }
+    if let Some(folder) = path.parent() {
+        leftovers::remove(folder, |of| of == name);
+    }
     replaced
-}
-
-/// A name beside a file that no other run uses.
-fn beside(path: &Path) -> PathBuf {
-    let mut name = path.file_name().unwrap_or_default().to_os_string();
-    name.push(format!(".{}.new", std::process::id()));
-    path.with_file_name(name)
 }

@@ -6,7 +6,7 @@ use snapbox::{assert_data_eq, str};
 
 use super::{holding, stand};
 use crate::support::program::{Ran, Scratch};
-use crate::support::read;
+use crate::support::{read, repository_file};
 
 /// Names of the sheets in the folder of a frame's report.
 fn sheets(folder: &Scratch) -> Vec<String> {
@@ -217,4 +217,72 @@ fn a_case_name_is_cleaned_to_letters_and_digits_in_a_file_name() {
     let folder = holding(&text.replace("\"pulled\"", "\"Kurve links; -1 g\""));
     assert_eq!(folder.run(["check", "frame.json"]).code, Some(0));
     assert_eq!(sheets(&folder), ["01-unnamed", "02-rm-rf-b", "03-Kurve-links-1-g", "04-Utilisation-of-every-tube"]);
+}
+
+/// What killed and interrupted runs leave: names of half-written files.
+fn half_written(folder: &Scratch) -> Vec<String> {
+    folder.names().into_iter().filter(|name| name.ends_with(".new") || name.ends_with(".old")).collect()
+}
+
+/// A check whose tables are in place, and whose JSON, longer than a pipe holds, nobody reads yet.
+#[cfg(unix)]
+fn waiting_with_its_tables_written(folder: &Scratch) -> std::process::Child {
+    use std::process::Stdio;
+    folder.write("car.json", std::fs::read(repository_file("models/hillclimb-front-subframe.json")).unwrap());
+    let mut command = folder.command(["check", "car.json", "--json", "--csv", "tables"]);
+    let mut child = command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    let list = folder.path().join("tables/files.json");
+    while !std::fs::read_to_string(&list).is_ok_and(|list| list.contains(".new\"")) {
+        assert_eq!(child.try_wait().unwrap(), None, "it waits for a reader");
+        std::thread::sleep(std::time::Duration::from_millis(2));
+    }
+    child
+}
+
+#[test]
+#[cfg(unix)]
+fn an_interrupted_run_ends_with_130_and_leaves_the_folders_as_they_were() {
+    use nix::sys::signal::{Signal, kill};
+    use nix::unistd::Pid;
+    let folder = Scratch::new();
+    for round in 0..2 {
+        if round == 1 {
+            folder.run(["check", "car.json", "--case", "kerb at the front left", "--csv", "tables"]);
+            folder.write("tables/mine.txt", "mine");
+        }
+        folder.write("car.json", std::fs::read(repository_file("models/hillclimb-front-subframe.json")).unwrap());
+        let before = folder.files();
+        let child = waiting_with_its_tables_written(&folder);
+        kill(Pid::from_raw(child.id().try_into().unwrap()), Signal::SIGINT).unwrap();
+        let ran = Ran::from(child.wait_with_output().unwrap());
+        assert_eq!((ran.code, ran.stderr.as_str()), (Some(130), "interrupted\n"));
+        let after = folder.files();
+        assert_eq!(folder.names(), before.iter().map(|(name, _)| name.clone()).collect::<Vec<_>>());
+        assert!(after == before, "a file was changed");
+        assert!(round == 1 || !folder.path().join("tables").exists());
+    }
+}
+
+#[test]
+#[cfg(unix)]
+fn what_a_killed_run_left_is_removed_by_the_next_and_what_a_living_one_writes_is_not() {
+    let folder = stand();
+    let mut killed = waiting_with_its_tables_written(&folder);
+    let gone = killed.id();
+    killed.kill().unwrap();
+    killed.wait().unwrap();
+    let living = std::process::id();
+    for process in [gone, living] {
+        for name in ["01-hanging.svg", "report.html", "files.json", "my-notes.txt"] {
+            folder.write(&format!("reports/frame/.{name}.{process}.new"), "half");
+        }
+    }
+    assert_eq!(folder.run(["check", "frame.json"]).code, Some(0));
+    let mut left: Vec<String> = ["01-hanging.svg", "files.json", "my-notes.txt", "report.html"]
+        .map(|name| format!("reports/frame/.{name}.{living}.new"))
+        .into();
+    // Not a name of ours.
+    left.push(format!("reports/frame/.my-notes.txt.{gone}.new"));
+    left.sort();
+    assert_eq!(half_written(&folder), left);
 }
