@@ -17,6 +17,10 @@ use super::Trouble;
 use super::input::hexadecimal;
 use super::leftovers;
 use super::pending::is_interrupted;
+use crate::source::visible;
+
+/// What to do where a folder takes no files.
+const WAY_OUT: &str = "use --out DIR for another folder; check --json prints the result and writes no sheets";
 
 /// Name of the list.
 pub(crate) const LIST: &str = "files.json";
@@ -81,6 +85,10 @@ impl Delivered {
 
     /// Creates a folder and those above it.
     fn create(&mut self, folder: &Path) -> Result<(), Trouble> {
+        if let Some(file) = folder.ancestors().find(|above| above.exists()).filter(|there| !there.is_dir()) {
+            let name = visible(&file.display().to_string());
+            return Err(Trouble(format!("error: {name} is a file, not a folder\nhint: {WAY_OUT}")));
+        }
         let missing = folder.ancestors().take_while(|above| !above.as_os_str().is_empty() && !above.exists());
         let mut missing: Vec<PathBuf> = missing.map(Path::to_path_buf).collect();
         missing.reverse();
@@ -125,7 +133,7 @@ fn is_ours(name: &str) -> bool {
 }
 
 fn cannot(what: &str, path: &Path, error: &std::io::Error) -> Trouble {
-    Trouble(format!("error: cannot {what} {}: {error}", path.display()))
+    Trouble(format!("error: cannot {what} {}: {error}\nhint: {WAY_OUT}", path.display()))
 }
 
 /// One folder, its list as it was, and what is to be written into it.
@@ -215,9 +223,11 @@ impl Delivery {
                 let _ = fs::remove_file(&path);
             }
             let new = fs::OpenOptions::new().write(true).create_new(true).open(&path);
-            let mut file = new.map_err(|error| cannot("write", &path, &error))?;
+            // The file is named as the user will know it.
+            let told = |error: std::io::Error| cannot("write", &self.folder.join(name), &error);
+            let mut file = new.map_err(told)?;
             self.written += 1;
-            file.write_all(bytes).map_err(|error| cannot("write", &path, &error))?;
+            file.write_all(bytes).map_err(told)?;
         }
         Ok(())
     }

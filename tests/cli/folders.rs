@@ -131,7 +131,16 @@ fn a_folder_that_is_a_file_is_refused() {
     folder.write("out", "mine");
     let before = folder.files();
     for out in ["out", "out/deeper"] {
-        refused_and_untouched(&folder, &before, &folder.run(["check", "frame.json", "--out", out]));
+        let ran = folder.run(["check", "frame.json", "--out", out]);
+        refused_and_untouched(&folder, &before, &ran);
+        assert_data_eq!(
+            ran.stderr,
+            str![[r#"
+error: out is a file, not a folder
+hint: use --out DIR for another folder; check --json prints the result and writes no sheets
+
+"#]]
+        );
     }
 }
 
@@ -151,6 +160,7 @@ fn a_folder_that_takes_no_files_is_told() {
     let ran = stand().run(["check", "frame.json", "--out", "/proc/crossbrace"]);
     assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""));
     assert!(ran.stderr.starts_with("error: cannot create /proc/crossbrace: "), "{}", ran.stderr);
+    assert!(ran.stderr.contains("\nhint: use --out DIR for another folder"), "{}", ran.stderr);
 }
 
 /// The program in a shell that lets no file grow beyond 512 bytes times this; `kept` has the write
@@ -171,7 +181,15 @@ fn a_disk_that_is_full_leaves_the_folders_as_they_were() {
     let folder = stand();
     let ran = with_small_files(&folder, 4, true);
     assert_eq!(ran.code, Some(2), "{}", ran.stderr);
-    assert!(ran.stderr.starts_with("error: cannot write "), "{}", ran.stderr);
+    // It names the sheet, not the name that the sheet has on the way.
+    assert_data_eq!(
+        ran.stderr,
+        str![[r#"
+error: cannot write [..]/reports/frame/01-hanging.svg: File too large (os error 27)
+hint: use --out DIR for another folder; check --json prints the result and writes no sheets
+
+"#]]
+    );
     assert_eq!(folder.names(), ["frame.json"]);
     assert!(!folder.path().join("reports").exists());
 
