@@ -23,7 +23,7 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
     let mut folders = Vec::new();
     if !options.json {
         let files = pictures_and_page(&report, &mut progress);
-        let out = loaded.out(options.out.as_deref(), None);
+        let out = loaded.out(options.out.as_deref(), None)?;
         let count = files.len();
         folders.push((out.clone(), files));
         if options.quiet {
@@ -41,7 +41,7 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
         folders.push((folder.clone(), files));
     }
     progress.at("writing files");
-    output.files(folders)?;
+    output.files(folders, loaded.input.file())?;
     drop(progress);
     if options.json {
         output.stream(|stdout| json::write(&report, stdout))?;

@@ -75,9 +75,9 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     let title = format!("{}: options compared", base.model.title.as_deref().unwrap_or(&base.input.name));
     let page = comparison(&title, &reports[0].1, &results, &sentences, &pictures, date);
     files.insert("report.html".to_owned(), page.into_bytes());
-    let out = base.out(options.out.as_deref(), Some("compare"));
+    let out = base.out(options.out.as_deref(), Some("compare"))?;
     let count = files.len();
-    output.files(vec![(out.clone(), files)])?;
+    output.files(vec![(out.clone(), files)], input.file())?;
     drop(progress);
 
     for sentence in &sentences {

@@ -20,9 +20,9 @@ pub(crate) fn run(options: &DrawOptions, output: &mut Output) -> Result<Ending, 
         .enumerate()
         .map(|(at, (name, svg))| (file_name(at + 1, &name, "svg"), svg.into_bytes()))
         .collect();
-    let out = loaded.out(options.out.as_deref(), Some("drawing"));
+    let out = loaded.out(options.out.as_deref(), Some("drawing"))?;
     output.print(&format!("{}\n", super::files_written(&out, files.len())));
-    output.files(vec![(out, files)])?;
+    output.files(vec![(out, files)], loaded.input.file())?;
     if loaded.model.mounts.is_empty() {
         complain("warning: \"mounts\" is empty: nothing holds the frame");
     }

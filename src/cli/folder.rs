@@ -28,24 +28,52 @@ pub(crate) const LIST: &str = "files.json";
 /// Files to write, by name.
 pub(crate) type Files = BTreeMap<String, Vec<u8>>;
 
-/// The hashes that each listed file may have.
-type List = BTreeMap<String, Vec<String>>;
+/// What a folder's list says.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+struct List {
+    /// The way from the folder to the model that its files were made from, where that is a file.
+    model: Option<String>,
+    /// The hashes that each file may have.
+    files: BTreeMap<String, Vec<String>>,
+}
 
 /// Makes each folder hold exactly these files of ours, beside whatever is not ours; a folder that is
-/// named twice holds both. All is looked at and written before anything is moved into place.
+/// named twice holds both. All is looked at and written before anything is moved into place. The
+/// lists name the model file, if there is one.
 ///
 /// # Errors
 /// A file in the way that is not ours, or was changed since; anything that cannot be written. Every
 /// folder then is as it was.
-pub(crate) fn deliver(folders: Vec<(PathBuf, Files)>) -> Result<Delivered, Trouble> {
+pub(crate) fn deliver(folders: Vec<(PathBuf, Files)>, model: Option<&Path>) -> Result<Delivered, Trouble> {
     let mut delivered = Delivered::default();
-    match delivered.run(folders) {
+    match delivered.run(folders, model) {
         Ok(()) => Ok(delivered),
         Err(trouble) => {
             delivered.take_back();
             Err(trouble)
         }
     }
+}
+
+/// The other model file that a folder's files were made from, if it is still there.
+pub(crate) fn other_model(folder: &Path, model: Option<&Path>) -> Option<PathBuf> {
+    let folder = fs::canonicalize(folder).ok()?;
+    let known = read_list(&folder.join(LIST)).ok()??.model?;
+    let other = fs::canonicalize(folder.join(&known)).ok()?;
+    (model.and_then(|model| way(&folder, model)) != Some(known)).then_some(other)
+}
+
+/// The way from a folder, as it really is, to a file: it stays the same where both are moved
+/// together, and however the file is named on the command line.
+fn way(folder: &Path, file: &Path) -> Option<String> {
+    let file = fs::canonicalize(file).ok()?;
+    let shared = folder.components().zip(file.components()).take_while(|(one, other)| one == other).count();
+    if shared == 0 {
+        return Some(file.to_string_lossy().into_owned());
+    }
+    let up = folder.components().skip(shared).map(|_| "..".into());
+    let down = file.components().skip(shared).map(|step| step.as_os_str().to_string_lossy());
+    Some(up.chain(down).collect::<Vec<_>>().join("/"))
 }
 
 /// Files that are in place, with all that is needed to take them back.
@@ -59,7 +87,7 @@ pub(crate) struct Delivered {
 }
 
 impl Delivered {
-    fn run(&mut self, folders: Vec<(PathBuf, Files)>) -> Result<(), Trouble> {
+    fn run(&mut self, folders: Vec<(PathBuf, Files)>, model: Option<&Path>) -> Result<(), Trouble> {
         let mut whole: Vec<(PathBuf, Files)> = Vec::new();
         for (folder, files) in folders {
             self.create(&folder)?;
@@ -70,7 +98,8 @@ impl Delivered {
             }
         }
         for (folder, files) in whole {
-            self.deliveries.push(Delivery::new(folder, files)?);
+            let model = model.and_then(|model| way(&folder, model));
+            self.deliveries.push(Delivery::new(folder, files, model)?);
         }
         for delivery in &mut self.deliveries {
             delivery.write_temporaries()?;
@@ -141,6 +170,8 @@ fn cannot(what: &str, path: &Path, error: &std::io::Error) -> Trouble {
 struct Delivery {
     folder: PathBuf,
     files: Files,
+    /// The way to the model that they are made from.
+    model: Option<String>,
     /// `None` where there is no list.
     known: Option<List>,
     /// How many temporary files are written, in the order of `files`.
@@ -153,10 +184,10 @@ struct Delivery {
 
 impl Delivery {
     /// Reads the list, and makes sure that nothing in the way is somebody else's.
-    fn new(folder: PathBuf, files: Files) -> Result<Self, Trouble> {
+    fn new(folder: PathBuf, files: Files, model: Option<String>) -> Result<Self, Trouble> {
         let known = read_list(&folder.join(LIST))?;
-        let delivery = Self { folder, files, known, written: 0, touched: false, mark: std::process::id() };
-        for name in delivery.files.keys().chain(delivery.list().keys()) {
+        let delivery = Self { folder, files, model, known, written: 0, touched: false, mark: std::process::id() };
+        for name in delivery.files.keys().chain(delivery.list().files.keys()) {
             delivery.is_ours_or_absent(name)?;
         }
         Ok(delivery)
@@ -170,7 +201,7 @@ impl Delivery {
             Err(error) => return Err(cannot("look at", &path, &error)),
         };
         let way_out = "move it away, or choose another folder with --out";
-        let Some(hashes) = self.list().get(name).filter(|_| metadata.is_file()) else {
+        let Some(hashes) = self.list().files.get(name).filter(|_| metadata.is_file()) else {
             return Err(Trouble(format!(
                 "error: {} is in the way and is not one that crossbrace wrote\nhint: {way_out}",
                 path.display()
@@ -185,7 +216,7 @@ impl Delivery {
     }
 
     fn list(&self) -> &List {
-        static NONE: List = List::new();
+        static NONE: List = List { model: None, files: BTreeMap::new() };
         self.known.as_ref().unwrap_or(&NONE)
     }
 
@@ -203,14 +234,15 @@ impl Delivery {
     }
 
     fn finish(&self) {
-        for name in self.list().keys().filter(|name| !self.files.contains_key(*name)) {
+        for name in self.list().files.keys().filter(|name| !self.files.contains_key(*name)) {
             let _ = fs::remove_file(self.folder.join(name));
         }
         for name in self.files.keys() {
             let _ = fs::remove_file(self.folder.join(self.set_aside(name)));
         }
         // Where this fails the list on the way stays, and that one knows every file too.
-        let _ = self.write_list(&self.files.iter().map(|(name, bytes)| (name.clone(), vec![hash(bytes)])).collect());
+        let files = self.files.iter().map(|(name, bytes)| (name.clone(), vec![hash(bytes)])).collect();
+        let _ = self.write_list(&List { model: self.model.clone(), files });
         leftovers::remove(&self.folder, is_ours);
     }
 
@@ -244,16 +276,16 @@ impl Delivery {
 
     /// Old and new hashes of every file, and every name that a killed run may leave.
     fn list_on_the_way(&self) -> List {
-        let mut list = self.list().clone();
+        let mut files = self.list().files.clone();
         for (name, bytes) in &self.files {
-            let known = list.get(name).cloned().unwrap_or_default();
-            list.insert(self.temporary(name), vec![hash(bytes)]);
+            let known = files.get(name).cloned().unwrap_or_default();
+            files.insert(self.temporary(name), vec![hash(bytes)]);
             if !known.is_empty() {
-                list.insert(self.set_aside(name), known);
+                files.insert(self.set_aside(name), known);
             }
-            list.entry(name.clone()).or_default().push(hash(bytes));
+            files.entry(name.clone()).or_default().push(hash(bytes));
         }
-        list
+        List { model: self.model.clone(), files }
     }
 
     /// Renames every temporary into place, an old file aside before it.
@@ -275,6 +307,7 @@ impl Delivery {
 
     fn write_list(&self, list: &List) -> Result<(), Trouble> {
         let files: serde_json::Map<String, Value> = list
+            .files
             .iter()
             .map(|(name, hashes)| {
                 let value = match hashes.as_slice() {
@@ -284,9 +317,12 @@ impl Delivery {
                 (name.clone(), value)
             })
             .collect();
+        let mut listed = serde_json::Map::new();
+        listed.extend(list.model.iter().map(|model| ("model".to_owned(), json!(model))));
+        listed.insert("files".to_owned(), json!(files));
         let path = self.folder.join(LIST);
         let new = self.folder.join(self.temporary(LIST));
-        fs::write(&new, format!("{:#}\n", json!({ "files": files }))).and_then(|()| fs::rename(&new, &path)).map_err(
+        fs::write(&new, format!("{:#}\n", Value::from(listed))).and_then(|()| fs::rename(&new, &path)).map_err(
             |error| {
                 let _ = fs::remove_file(&new);
                 cannot("write", &path, &error)
@@ -316,8 +352,13 @@ fn read_list(path: &Path) -> Result<Option<List>, Trouble> {
 
 fn parse_list(text: &str) -> Option<List> {
     let value: Value = serde_json::from_str(text).ok()?;
-    let files = value.as_object().filter(|object| object.len() == 1)?.get("files")?.as_object()?;
-    files
+    let object = value.as_object().filter(|object| object.keys().all(|key| key == "model" || key == "files"))?;
+    let model = match object.get("model") {
+        Some(model) => Some(model.as_str()?.to_owned()),
+        None => None,
+    };
+    let files = object.get("files")?.as_object()?;
+    let files = files
         .iter()
         .map(|(name, hashes)| {
             let plain = !name.is_empty() && !name.contains(['/', '\\']) && name != "." && name != "..";
@@ -329,7 +370,8 @@ fn parse_list(text: &str) -> Option<List> {
             plain.then_some(())?;
             Some((name.clone(), hashes?))
         })
-        .collect()
+        .collect::<Option<_>>()?;
+    Some(List { model, files })
 }
 
 /// A name for a file or folder: letters and digits stay, other signs become `-`; at most 64 bytes.
@@ -387,7 +429,7 @@ mod tests {
 
     /// A whole run that ends well.
     fn run(folder: &Path, files: &Files) -> Result<(), Trouble> {
-        deliver(vec![(folder.to_path_buf(), files.clone())]).map(Delivered::finish)
+        deliver(vec![(folder.to_path_buf(), files.clone())], None).map(Delivered::finish)
     }
 
     fn files(pairs: &[(&str, &str)]) -> Files {
@@ -433,7 +475,7 @@ mod tests {
         for step in 1..4 {
             let _ = fs::remove_dir_all(&scratch.0);
             run(&scratch.0, &first).unwrap();
-            let mut delivery = Delivery::new(scratch.0.clone(), second.clone()).unwrap();
+            let mut delivery = Delivery::new(scratch.0.clone(), second.clone(), None).unwrap();
             delivery.mark = 1; // another process
             delivery.write_temporaries().unwrap();
             delivery.write_list(&delivery.list_on_the_way()).unwrap();
@@ -455,7 +497,7 @@ mod tests {
         let before = scratch.text(LIST);
         let new = scratch.0.join("new").join("deep");
         let both = vec![(scratch.0.clone(), files(&[("a.svg", "2"), ("c.svg", "2")])), (new, files(&[("d.csv", "2")]))];
-        deliver(both).unwrap().take_back();
+        deliver(both, None).unwrap().take_back();
         assert_eq!(scratch.names(), ["a.svg", "b.svg", "files.json"]);
         assert_eq!((scratch.text("a.svg"), scratch.text(LIST)), ("1".to_owned(), before));
     }
@@ -464,7 +506,7 @@ mod tests {
     fn a_folder_named_twice_holds_the_files_of_both() {
         let scratch = Scratch::new("twice");
         let both = vec![(scratch.0.clone(), files(&[("a.svg", "1")])), (scratch.0.join("."), files(&[("b.csv", "1")]))];
-        deliver(both).unwrap().finish();
+        deliver(both, None).unwrap().finish();
         assert_eq!(scratch.names(), ["a.svg", "b.csv", "files.json"]);
     }
 

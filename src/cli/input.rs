@@ -10,7 +10,7 @@ use sha2::{Digest, Sha256};
 
 use super::Trouble;
 use super::args::ModelOptions;
-use super::folder::{LIST, plain_name};
+use super::folder::{LIST, other_model, plain_name};
 use crate::model::{Fault, Model, Written, load_all, load_with};
 use crate::report::Report;
 use crate::run::{Checked, check};
@@ -44,6 +44,11 @@ impl Input {
         let sha256 = hexadecimal(&bytes);
         let document = Document::read(bytes).map_err(|(text, problems)| trouble(&problems, &name, &text))?;
         Ok(Input { name, sha256, document })
+    }
+
+    /// The file; `None`: stdin.
+    pub(crate) fn file(&self) -> Option<&Path> {
+        (self.name != "-").then(|| Path::new(&self.name))
     }
 
     /// What the model is called in file names: the file's name without its ending.
@@ -190,9 +195,13 @@ impl Loaded {
 
     /// The folder for what a command writes: the one that was asked for, else `reports/MODEL-NAME`,
     /// and below it one for the options, one for a run of some cases alone, and one for the command.
-    pub(crate) fn out(&self, asked: Option<&Path>, below: Option<&str>) -> PathBuf {
+    ///
+    /// # Errors
+    /// Nobody asked for a folder, and this one holds what was made from another model file: two of the
+    /// same name, or of names that differ in signs alone.
+    pub(crate) fn out(&self, asked: Option<&Path>, below: Option<&str>) -> Result<PathBuf, Trouble> {
         if let Some(asked) = asked {
-            return asked.to_path_buf();
+            return Ok(asked.to_path_buf());
         }
         let mut folder = Path::new("reports").join(plain_name(&self.input.stem()));
         if let Some(option) = &self.option {
@@ -202,7 +211,14 @@ impl Loaded {
             folder.push(format!("case-{}", plain_name(&self.cases.join(" + "))));
         }
         folder.extend(below);
-        folder
+        match other_model(&folder, self.input.file()) {
+            Some(other) => Err(Trouble(format!(
+                "error: {} holds what was made from another model, {}\nhint: use --out DIR for another folder, or remove this one",
+                visible(&folder.display().to_string()),
+                visible(&other.display().to_string())
+            ))),
+            None => Ok(folder),
+        }
     }
 }
 

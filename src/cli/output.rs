@@ -2,7 +2,7 @@
 //! megabytes is written as it is made, last of all.
 
 use std::io::{self, BufWriter, ErrorKind, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::Trouble;
 use super::folder::{Files, deliver};
@@ -22,12 +22,12 @@ impl Output {
         self.text.push_str(text);
     }
 
-    /// Puts files into folders; they stay there only if [`Output::deliver`] comes to a good end.
+    /// Puts files that were made from a model into folders; they stay there only if [`Output::deliver`] comes to a good end.
     ///
     /// # Errors
     /// What [`deliver`] refuses; every folder is then as it was.
-    pub(crate) fn files(&mut self, folders: Vec<(PathBuf, Files)>) -> Result<(), Trouble> {
-        pending::put(|| deliver(folders).map(Written::Folders))
+    pub(crate) fn files(&mut self, folders: Vec<(PathBuf, Files)>, model: Option<&Path>) -> Result<(), Trouble> {
+        pending::put(|| deliver(folders, model).map(Written::Folders))
     }
 
     /// Writes the one file that a command writes outside of its folders; `write` gives how it is

@@ -60,11 +60,11 @@ pub(crate) fn run(options: &WhyOptions, output: &mut Output) -> Result<Ending, T
             (file_name(at + 1, &name, "svg"), why_bars(title, answer, sheet, date).into_bytes())
         })
         .collect();
-    let out = loaded.out(options.out.as_deref(), Some("why"));
+    let out = loaded.out(options.out.as_deref(), Some("why"))?;
     let texts: Vec<String> = answers.iter().map(|answer| answer.text(width())).collect();
     output.print(&texts.join("\n"));
     output.print(&format!("\n{}\n", super::files_written(&out, files.len())));
-    output.files(vec![(out, files)])?;
+    output.files(vec![(out, files)], loaded.input.file())?;
     Ok(Ending::Good)
 }
 

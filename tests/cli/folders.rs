@@ -84,6 +84,36 @@ fn sheets_of_cases_that_are_gone_are_removed_and_the_users_files_stay() {
 }
 
 #[test]
+fn two_models_of_one_name_do_not_share_a_folder_unasked() {
+    let folder = Scratch::new();
+    let text = read("models/stand.json");
+    for name in ["s1/a b.json", "s2/a-b.json"] {
+        folder.write(name, &text);
+    }
+    assert_eq!(folder.run(["check", "s1/a b.json"]).code, Some(0));
+    // Another spelling of the same file.
+    let again = folder.run(["check", folder.path().join("s1/../s1/a b.json").to_str().unwrap()]);
+    assert_eq!((again.code, again.stderr.as_str()), (Some(0), ""));
+    let before = folder.files();
+    let ran = folder.run(["check", "s2/a-b.json"]);
+    refused_and_untouched(&folder, &before, &ran);
+    assert_data_eq!(
+        ran.stderr,
+        str![[r#"
+error: reports/a-b holds what was made from another model, [..]/s1/a b.json
+hint: use --out DIR for another folder, or remove this one
+
+"#]]
+    );
+    assert_eq!(folder.run(["check", "s2/a-b.json", "--out", "reports/a-b"]).code, Some(0), "it was asked for");
+    assert!(folder.read("reports/a-b/files.json").starts_with("{\n  \"model\": \"../../s2/a-b.json\",\n"));
+    // A model that was renamed or moved is no other.
+    std::fs::rename(folder.path().join("s2/a-b.json"), folder.path().join("a-b.json")).unwrap();
+    let moved = folder.run(["check", "a-b.json"]);
+    assert_eq!((moved.code, moved.stderr.as_str()), (Some(0), ""));
+}
+
+#[test]
 fn a_file_that_the_user_removed_is_written_again() {
     let folder = stand();
     folder.run(["check", "frame.json"]);
