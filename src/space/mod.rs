@@ -42,6 +42,31 @@ pub fn nearest_of_segments(one: [&Point3<f64>; 2], other: [&Point3<f64>; 2]) -> 
     ([s, t], ((one[0] + d1 * s) - (other[0] + d2 * t)).norm())
 }
 
+/// Over which length two segments lie on one another, mm: where no point of either is further than
+/// `within_mm` from the other. `None`: nowhere, or only as one end beside another.
+///
+/// The shorter is laid on the line of the longer; where that leaves it by more, they cross or run
+/// beside each other.
+pub fn shared_length_mm(one: [&Point3<f64>; 2], other: [&Point3<f64>; 2], within_mm: f64) -> Option<f64> {
+    let length = |segment: [&Point3<f64>; 2]| (segment[1] - segment[0]).norm();
+    let (long, short) = if length(one) >= length(other) { (one, other) } else { (other, one) };
+    let (whole, own) = (length(long), length(short));
+    if own <= within_mm {
+        return None;
+    }
+    let along = (long[1] - long[0]) / whole;
+    let at = short.map(|end| (end - long[0]).dot(&along));
+    if (at[1] - at[0]).abs() <= within_mm {
+        return None;
+    }
+    let (from, to) = (at[0].min(at[1]).max(0.0), at[0].max(at[1]).min(whole));
+    let apart = |place: f64| {
+        let part = (place - at[0]) / (at[1] - at[0]);
+        ((short[0] + (short[1] - short[0]) * part) - (long[0] + along * place)).norm()
+    };
+    (to - from > within_mm && apart(from) <= within_mm && apart(to) <= within_mm).then_some(to - from)
+}
+
 /// The point of a chain of segments that is nearest to `point`, with the index of its segment; of
 /// equals the first.
 pub fn nearest_on_chain(point: &Point3<f64>, chain: &[Point3<f64>]) -> (usize, Nearest) {
@@ -73,6 +98,29 @@ mod tests {
         assert_eq!(nearest_of_segments([a, b], [c, d]), ([0.5, 0.25], 2.0));
         let beyond = Point3::new(13.0, 4.0, 0.0);
         assert_eq!(nearest_of_segments([a, b], [&beyond, &(beyond + (b - a))]), ([1.0, 0.0], 5.0));
+    }
+
+    #[test]
+    fn segments_lie_on_one_another_over_the_length_that_they_share() {
+        let on_x = |from: f64, to: f64| [Point3::new(from, 0.0, 0.0), Point3::new(to, 0.0, 0.0)];
+        let shared = |one: &[Point3<f64>; 2], other: &[Point3<f64>; 2]| {
+            let [all, none] = [(one, other), (other, one)].map(|(one, other)| {
+                shared_length_mm([&one[0], &one[1]], [&other[0], &other[1]], 1.0)
+            });
+            assert_eq!(all, none, "whichever is named first");
+            all
+        };
+        let rail = on_x(0.0, 100.0);
+        assert_eq!(shared(&rail, &rail), Some(100.0));
+        assert_eq!(shared(&rail, &on_x(100.0, 0.0)), Some(100.0), "drawn the other way");
+        assert_eq!(shared(&rail, &on_x(20.0, 60.0)), Some(40.0), "within the other");
+        assert_eq!(shared(&rail, &on_x(70.0, 130.0)), Some(30.0), "past its end");
+        assert_eq!(shared(&rail, &on_x(100.0, 150.0)), None, "end to end");
+        assert_eq!(shared(&rail, &on_x(20.0, 60.0).map(|at| at + nalgebra::Vector3::y() * 2.0)), None, "beside it");
+        let leaving = [Point3::origin(), Point3::new(90.0, 4.0, 0.0)];
+        assert_eq!(shared(&rail, &leaving), None, "from one node at an angle");
+        let across = [Point3::new(50.0, -50.0, 0.0), Point3::new(50.0, 40.0, 0.0)];
+        assert_eq!(shared(&rail, &across), None, "across it");
     }
 
     #[test]

@@ -8,6 +8,7 @@
 mod bounds;
 mod cases;
 mod corners;
+mod doubled;
 mod frame;
 mod odd;
 mod sections;

@@ -2,6 +2,7 @@
 
 use nalgebra::Point3;
 
+use super::doubled::doubled;
 use super::odd::odd;
 use super::use_of_names::idle_brackets;
 use crate::beam::mass::tube_mass_kg;
@@ -24,6 +25,7 @@ pub(super) fn warnings(model: &Model) -> Vec<String> {
         bends(model, name, member, &mut warnings);
     }
     corner_tubes(model, &mut warnings);
+    warnings.extend(doubled(model));
     warnings.extend(idle_brackets(model));
     warnings.extend(odd(model));
     once(&warnings)
