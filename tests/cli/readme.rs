@@ -54,6 +54,27 @@ fn every_command_of_the_readme_runs_as_written() {
     }
 }
 
+/// The command of the README that takes its drawing in, and what it leaves to be checked.
+#[test]
+fn the_drawing_of_the_readme_braces_the_frame_that_it_names() {
+    let folder = Scratch::new();
+    for name in ["models/sketch.dxf", "models/first-frame.json"] {
+        folder.write(name, std::fs::read(repository_file(name)).unwrap());
+    }
+    folder.write("first-frame.json", folder.read("models/first-frame.json"));
+    let commands = commands();
+    let takes_the_drawing = |command: &&Vec<String>| command.iter().any(|word| word == "models/sketch.dxf");
+    let [take] = commands.iter().filter(takes_the_drawing).collect::<Vec<_>>()[..] else {
+        panic!("one command takes the drawing: {commands:?}");
+    };
+    let ran = folder.run(take);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    let told = "New members\n  member   nodes\n  spine 1  J, K\n  spine 2  K, M\nnew nodes: 0, new members: 2\n";
+    assert!(ran.stdout.starts_with(told), "{}", ran.stdout);
+    let check = folder.run(["check", "first-frame.json", "--quiet"]);
+    assert_eq!((check.code, check.stderr.as_str()), (Some(0), ""), "{}", check.stdout);
+}
+
 #[test]
 fn every_link_of_the_readme_leads_somewhere() {
     let readme = std::fs::read_to_string(repository_file("README.md")).unwrap();
