@@ -8,9 +8,9 @@ use super::dxf::Line;
 use super::placing::new_place;
 use super::{BadLine, FARTHEST_MM};
 use crate::model::Drawn;
-use crate::source::{Document, Edits, Named, New, Node, Value};
+use crate::source::{Document, Edits, Named, New, Node, Value, name_list};
 use crate::space::{nearest_of_segments, nearest_on_segment};
-use crate::units::brief;
+use crate::units::{brief, figures};
 
 /// Noise of a drawing program that is rounded off, parts of a mm.
 const ROUNDED_TO: f64 = 1e6;
@@ -19,6 +19,9 @@ const LONGEST_LAYER: usize = 48;
 
 /// Most crossings that are told.
 const MOST_CROSSINGS: usize = 1000;
+/// An end is told to miss a node that is no further away than this times what ends are joined over.
+const NEAR_MISS: f64 = 5.0;
+
 /// Most nodes that all lines together may run through: far above any frame.
 const MOST_INNER_NODES: usize = 200_000;
 
@@ -77,6 +80,8 @@ pub fn join(document: &Document, lines: &[Line], by: &JoinBy<'_>) -> Result<Join
     leave_out_doubles(&mut tubes, &drawn, &joints, &mut remarks);
     tell_through(&tubes, &joints, &mut remarks);
     tell_crossings(&tubes, &drawn, &joints, &mut remarks);
+    tell_near_misses(&tubes, &joints, &mut remarks);
+    tell_loose(&tubes, &drawn, &mut remarks);
     if drawn.mirror && !tubes.is_empty() {
         remarks.push("the model is mirrored; new nodes and members are on the side where they are drawn".to_owned());
     }
@@ -367,6 +372,72 @@ fn tell_crossings(tubes: &[Tube], drawn: &Drawn, joints: &Joints<'_>, remarks: &
                 one.name, other.name, here.x, here.y, here.z
             ));
         }
+    }
+}
+
+/// New nodes that lie a little further from another node than ends are joined over.
+fn tell_near_misses(tubes: &[Tube], joints: &Joints<'_>, remarks: &mut Vec<String>) {
+    let is_new = |place: usize| place >= joints.drawn.anchors.len();
+    let mut ends: Vec<usize> = tubes.iter().flat_map(|tube| tube.chain.iter().copied()).collect();
+    ends.retain(|place| is_new(*place));
+    ends.sort_unstable();
+    ends.dedup();
+    let mut along_x: Vec<usize> = (0..joints.drawn.anchors.len()).chain(ends.iter().copied()).collect();
+    along_x.sort_by(|one, other| joints.points[*one].x.total_cmp(&joints.points[*other].x));
+    let reach = NEAR_MISS * joints.within_mm;
+    let mut told = 0;
+    for end in ends {
+        let at = joints.points[end];
+        let from = along_x.partition_point(|place| joints.points[*place].x < at.x - reach);
+        let near = along_x[from..].iter().take_while(|place| joints.points[**place].x <= at.x + reach);
+        // Of two new nodes the second misses the first.
+        let missed = near
+            .filter(|place| **place < end)
+            .map(|place| (*place, (joints.points[*place] - at).norm()))
+            .filter(|(_, gap)| *gap > joints.within_mm && *gap <= reach)
+            .min_by(|one, other| one.1.total_cmp(&other.1).then(one.0.cmp(&other.0)));
+        let Some((missed, gap_mm)) = missed else { continue };
+        told += 1;
+        if told > MOST_CROSSINGS {
+            remarks.push("and more ends miss nodes like these".to_owned());
+            return;
+        }
+        remarks.push(format!(
+            "new node {} misses {} by {} mm; --join {} makes one of them",
+            joints.names[end],
+            joints.names[missed],
+            figures(gap_mm, 2),
+            brief(gap_mm.ceil())
+        ));
+    }
+}
+
+/// New members that touch nothing of the model, not even by way of one another.
+fn tell_loose(tubes: &[Tube], drawn: &Drawn, remarks: &mut Vec<String>) {
+    if drawn.members.is_empty() {
+        return;
+    }
+    let n_old = drawn.anchors.len();
+    // From the model's own nodes outwards, as far as new members lead.
+    let mut members_at: HashMap<usize, Vec<usize>> = HashMap::new();
+    for (at, tube) in tubes.iter().enumerate() {
+        for place in &tube.chain {
+            members_at.entry(*place).or_default().push(at);
+        }
+    }
+    let mut touches = vec![false; tubes.len()];
+    let mut next: Vec<usize> =
+        (0..tubes.len()).filter(|at| tubes[*at].chain.iter().any(|place| *place < n_old)).collect();
+    while let Some(at) = next.pop() {
+        if !std::mem::replace(&mut touches[at], true) {
+            next.extend(tubes[at].chain.iter().flat_map(|place| &members_at[place]).filter(|other| !touches[**other]));
+        }
+    }
+    let loose: Vec<&str> =
+        tubes.iter().zip(&touches).filter(|(_, touches)| !**touches).map(|(tube, _)| tube.name.as_str()).collect();
+    if !loose.is_empty() {
+        let touch = if loose.len() == 1 { "touches" } else { "touch" };
+        remarks.push(format!("{} {touch} no node of the model, so that nothing holds the frame and these together", name_list(loose)));
     }
 }
 

@@ -72,6 +72,14 @@ car.json was written
 
 "#]],
         str![[r#"
+warning: member "line 2" is not its own mirror image and has no twin; if both
+  sides have one, end its name in .l
+warning: member "rails 1" is not its own mirror image and has no twin; if both
+  sides have one, end its name in .l
+warning: member "rails 2" is not its own mirror image and has no twin; if both
+  sides have one, end its name in .l
+note: line 1, line 2, rails 1, rails 2 touch no node of the model, so that
+  nothing holds the frame and these together
 note: the model is mirrored; new nodes and members are on the side where they
   are drawn
 note: ends up to 0.6 mm apart were joined
@@ -197,6 +205,8 @@ dry run: car.json was not written
 
 "#]],
         str![[r#"
+warning: member "floor 4" is not its own mirror image and has no twin; if both
+  sides have one, end its name in .l
 note: the line at line 87 of the file is 0.5 mm long, no longer than ends are
   joined over; left out
 note: the line at line 15 of the file lies on "lower rail.l" (from LR.l to
@@ -211,6 +221,8 @@ note: "lower rail.r" and "floor 2" meet at [0, -250, 150] and are not joined
 note: "floor 4" and "floor 2" meet at [0.2, 100, 150] and are not joined
   there: a node in both joins them, and so does a bracket on one that the
   other ends at
+note: floor 2, floor 3, floor 4 touch no node of the model, so that nothing
+  holds the frame and these together
 note: the model is mirrored; new nodes and members are on the side where they
   are drawn
 note: ends up to 0.447214 mm apart were joined
@@ -348,5 +360,46 @@ fn lines_that_all_cross_in_one_point_are_told_in_bounds() {
     let ran = points(&folder, &drawing(4, &star), &["--tube", "rail", "--dry-run"]);
     assert_eq!(ran.code, Some(0), "{}", ran.stderr);
     assert!(ran.stdout.contains("new nodes: 4000, new members: 2000"));
-    assert!(ran.stderr.contains("note: and 962 more like these"), "{}", ran.stderr);
+    assert!(ran.stderr.contains("note: and 963 more like these"), "{}", ran.stderr);
+}
+
+#[test]
+fn an_end_that_just_misses_a_node_and_a_member_that_touches_nothing_are_told() {
+    let folder = car();
+    // UF.l is at [120, 280, 400].
+    let missing = line("0", [120.0, 281.2, 400.0], [300.0, 281.2, 400.0]);
+    let loose = line("0", [500.0, 0.0, 900.0], [600.0, 0.0, 900.0]);
+    let ran = points(&folder, &drawing(4, &[missing, loose].concat()), &["--tube", "rail", "--dry-run"]);
+    done(
+        &ran,
+        str![[r#"
+New nodes
+  node        x        y        z
+             mm       mm       mm
+  P1    120.000  281.200  400.000
+  P2    300.000  281.200  400.000
+  P3    500.000    0.000  900.000
+  P4    600.000    0.000  900.000
+New members
+  member  nodes
+  line 1  P1, P2
+  line 2  P3, P4
+new nodes: 4, new members: 2
+dry run: car.json was not written
+
+"#]],
+        str![[r#"
+warning: member "line 1" is not its own mirror image and has no twin; if both
+  sides have one, end its name in .l
+note: new node P1 misses UF.l by 1.2 mm; --join 2 makes one of them
+note: line 1, line 2 touch no node of the model, so that nothing holds the
+  frame and these together
+note: the model is mirrored; new nodes and members are on the side where they
+  are drawn
+
+"#]],
+    );
+    let missing = line("0", [120.0, 281.2, 400.0], [300.0, 281.2, 400.0]);
+    let ran = points(&folder, &drawing(4, &missing), &["--tube", "rail", "--join", "2", "--dry-run"]);
+    assert!(ran.stdout.contains("  line 1  UF.l, P1\n") && !ran.stderr.contains("miss"), "{}{}", ran.stdout, ran.stderr);
 }
