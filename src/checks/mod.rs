@@ -79,10 +79,24 @@ impl Finding {
         Finding { check, case: case.to_owned(), place: place.to_owned(), value, limit, utilisation }
     }
 
+    /// Whether it tells anything of the load. A wall is as slender whatever acts: it counts only where
+    /// it fails.
+    pub fn counts(&self) -> bool {
+        self.check != Check::Wall || self.fails()
+    }
+
     /// Whether it fails: above 1 by more than the 1e-9 within which values count as equal.
     pub fn fails(&self) -> bool {
         self.utilisation > 1.0 + 1e-9
     }
+}
+
+/// Of some findings those that count; all, where none does.
+pub fn counting(mut findings: Vec<&Finding>) -> Vec<&Finding> {
+    if findings.iter().any(|finding| finding.counts()) {
+        findings.retain(|finding| finding.counts());
+    }
+    findings
 }
 
 /// The largest number that a result shows, where a limit of 0 is passed by any amount.

@@ -6,7 +6,7 @@ use super::Report;
 use super::table::{Cell, Table};
 use super::words::{check_and_place, check_name, section_name, short_place_of, unit};
 use crate::beam::larger_than;
-use crate::checks::{Check, Finding};
+use crate::checks::{Check, Finding, counting};
 use crate::model::{TubeRef, Wheel};
 use crate::run::{CaseOutcome, Giver, Sources, WheelMoved, Wrench};
 use crate::source::Named;
@@ -53,9 +53,10 @@ pub fn over_the_limit(report: &Report<'_>) -> Option<Table> {
 /// Each case: its worst utilisation and where, and its largest pick-up movement and where.
 pub fn cases(report: &Report<'_>) -> Table {
     let columns = [("case", ""), ("worst", "× limit"), ("governed by", ""), ("pick-up", "mm"), ("which", "")];
-    let mut table = Table::new("cases", "Each case, and the pick-up that moves most from standing", &columns);
+    let mut table = Table::new("cases", "Each case, walls only where they fail, and what moves most from standing", &columns);
     for (name, case) in &report.outcome.cases {
-        let worst = worst(report.verdict.findings.iter().filter(|finding| finding.case == *name));
+        let of_case = report.verdict.findings.iter().filter(|finding| finding.case == *name).collect();
+        let worst = worst(counting(of_case).into_iter());
         let moved = largest(case.pickups.iter().map(|(node, pickup)| (node.as_str(), pickup.change_mm)));
         table.row(vec![
             Cell::text(name),
@@ -319,7 +320,7 @@ pub fn every_movement(report: &Report<'_>) -> Table {
 pub fn tubes(report: &Report<'_>) -> Table {
     let mut table = Table::new(
         "tubes",
-        "Tubes by utilisation (above 1 fails)",
+        "Tubes by utilisation (above 1 fails; a wall counts only where it fails)",
         &[("tube", ""), ("size", ""), ("worst", "× limit"), ("governed by", ""), ("case", "")],
     );
     let structure = &report.prepared.system.structure;
@@ -333,11 +334,7 @@ pub fn tubes(report: &Report<'_>) -> Table {
         let Some(size) = tube.size else { continue };
         let name = structure.tube_name(report.model, at);
         let Some(found) = by_tube.get(name.as_str()) else { continue };
-        // A thin wall that is thick enough says nothing of the load: it counts only where it fails.
-        let counts = |finding: &&Finding| finding.check != Check::Wall || finding.fails();
-        let Some(worst) = worst(found.iter().copied().filter(counts)).or_else(|| worst(found.iter().copied())) else {
-            continue;
-        };
+        let Some(worst) = worst(counting(found.clone()).into_iter()) else { continue };
         let judged = &report.verdict.tubes[&worst.case][&name];
         let place = match worst.check {
             Check::Yield => judged

@@ -1,7 +1,7 @@
 //! Sentences that a fabricator would say, shared by the terminal, the sheets and the page.
 
 use super::Report;
-use crate::checks::{Check, Finding};
+use crate::checks::{Check, Finding, counting};
 use crate::model::{Model, TubeRef, other_side};
 use crate::run::TubeJudged;
 use crate::section::Section;
@@ -294,7 +294,7 @@ pub fn with_option(what: &str, option: Option<&str>) -> String {
 /// The verdict in one sentence.
 pub fn verdict(report: &Report<'_>) -> String {
     let verdict = report.verdict;
-    let worst = verdict.worst_first();
+    let worst = counting(verdict.worst_first());
     let of = |word: &str| with_option(word, report.option);
     match (verdict.passes(), worst.first()) {
         (true, None) => format!("{}: no limit applies to what was asked.", of("Nothing was judged")),
@@ -314,7 +314,7 @@ pub fn verdict(report: &Report<'_>) -> String {
 pub fn worst<'r>(report: &'r Report<'_>, count: usize) -> Vec<&'r Finding> {
     let mut seen: Vec<(Check, String)> = Vec::new();
     let mut shown = Vec::new();
-    for finding in report.verdict.worst_first() {
+    for finding in counting(report.verdict.worst_first()) {
         let thing = match finding.check {
             Check::PickupMove | Check::Toe | Check::Camber | Check::Twist => String::new(),
             Check::Yield | Check::Column | Check::Wall => finding.place.clone(),

@@ -1,7 +1,7 @@
 //! Options side by side: mass, strength, movement, twist, and what each kilogram buys.
 
 use crate::beam::larger_than;
-use crate::checks::Finding;
+use crate::checks::{Finding, counting};
 use crate::run::Checked;
 
 /// A figure, and in which case and where it is found.
@@ -24,7 +24,7 @@ pub struct Variant {
     pub mass_kg: f64,
     /// Whether every limit that is judged is met.
     pub passes: bool,
-    /// The largest utilisation.
+    /// The largest utilisation; that of a wall only where it fails.
     pub worst: Option<Finding>,
     /// The largest movement of a pick-up from standing, mm.
     pub pickup_move_mm: Option<Figure>,
@@ -63,7 +63,7 @@ impl Variant {
             name: name.to_owned(),
             mass_kg: outcome.mass.frame_kg + outcome.mass.arms_kg,
             passes: checked.verdict.passes(),
-            worst: checked.verdict.worst_first().first().map(|finding| (*finding).clone()),
+            worst: counting(checked.verdict.worst_first()).first().map(|finding| (*finding).clone()),
             pickup_move_mm: largest(outcome.cases.iter().flat_map(|(case, result)| {
                 result.pickups.iter().map(move |(node, pickup)| figure(pickup.change_mm, case, node))
             })),

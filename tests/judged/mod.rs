@@ -3,6 +3,7 @@
 use crossbrace::source::Document;
 use serde_json::{Value, json};
 
+use crate::support::program::Scratch;
 use crate::support::values::{list, number, vector, word};
 use crate::support::{load, read, result, try_result};
 
@@ -289,5 +290,32 @@ fn a_loose_wheel_is_told_what_holds_a_wheel_of_its_kind() {
         let faults = try_result(&model).expect_err("it must be a mechanism");
         let told = faults.iter().find(|fault| fault.message.contains("mechanism")).expect("a mechanism");
         assert!(told.hint.as_ref().is_some_and(|told| told.starts_with(hint)), "{told:?}");
+    }
+}
+
+/// The wall is as slender in every case: where it holds, it says nothing of what a case does.
+#[test]
+fn a_wall_that_holds_governs_no_case_in_text_and_on_sheets_and_one_that_fails_does() {
+    let frame = |wall: f64| {
+        cantilever(
+            &json!({"round": {"od": 60, "wall": wall}, "material": "steel"}),
+            &json!({"light": {"forces": {"B": [0, 0, -10]}}, "heavy": {"forces": {"B": [0, 0, -100]}}}),
+        )
+    };
+    for (wall, fails) in [(1.5, false), (0.8, true)] {
+        let folder = Scratch::new();
+        folder.write("frame.json", frame(wall).to_string());
+        let ran = folder.run(["check", "frame.json"]);
+        assert_eq!(ran.code, Some(i32::from(fails)), "{}", ran.stderr);
+        let sheet = folder.read("reports/frame/01-light.svg");
+        let page = folder.read("reports/frame/report.html");
+        for (what, text) in [("terminal", &ran.stdout), ("sheet", &sheet), ("page", &page)] {
+            assert_eq!(text.contains("wall of beam"), fails, "{what}, wall {wall}: {text}");
+        }
+        let line = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert_eq!(line.contains("Nearest to its limit: beam (60×1.5, steel) reaches"), !fails, "{line}");
+        // Other programs read the whole of it.
+        let result: Value = serde_json::from_str(&folder.run(["check", "frame.json", "--json"]).stdout).unwrap();
+        assert_eq!(word(&result["verdict"]["worst"]["check"]), "wall");
     }
 }

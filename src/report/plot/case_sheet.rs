@@ -12,7 +12,7 @@ use super::room::Room;
 use super::scene::{Point, Scene, Stick};
 use super::sheet::{BLOCK, LINE, RAMP, Title, frame, key_of_grey, put, ramp, views_area};
 use super::view::{Arrangement, Extent, Look, View, arrange};
-use crate::checks::{Check, Finding};
+use crate::checks::{Check, Finding, counting};
 use crate::model::other_side;
 use crate::report::{Report, words};
 use crate::run::STANDING;
@@ -105,6 +105,7 @@ pub(super) fn stroke(utilisations: &Named<f64>, stick: &Stick) -> Stroke {
 pub(super) fn verdict_of_case(report: &Report<'_>, case: &str) -> String {
     let mut of_case: Vec<&Finding> = report.verdict.worst_first();
     of_case.retain(|finding| finding.case == case);
+    let of_case = counting(of_case);
     let failing = of_case.iter().filter(|finding| finding.fails()).count();
     let Some(worst) = of_case.first() else {
         return "No limit applies to this case.".to_owned();
