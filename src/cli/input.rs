@@ -167,9 +167,12 @@ impl Loaded {
         options.iter().map(|entry| entry.key.clone()).collect()
     }
 
-    /// Faults found after reading, at their places.
+    /// Faults found after reading, at their places. What cannot be solved is often odd before: the
+    /// model's warnings are told with them.
     pub(crate) fn faults(&self, faults: &[Fault]) -> Trouble {
-        self.input.trouble(&self.written.problems(faults))
+        let warnings = self.model.warnings.iter().map(|warning| format!("warning: {}\n", visible(warning)));
+        let Trouble(told) = self.input.trouble(&self.written.problems(faults));
+        Trouble(format!("{}{told}", warnings.collect::<String>()))
     }
 
     /// Solves and judges the cases that are asked for.

@@ -132,6 +132,13 @@ fn place_points(options: &PointsOptions, input: &Input, file: &Path, output: &mu
     let added: Vec<&str> = placed.added.iter().map(|(name, _)| name.as_str()).collect();
     let known = judge(input, &placed.text, &added)?;
     tell_placed(&placed, output);
+    tell_new_warnings(input, &placed.text);
+    if let Some(unit) = placed.unit_meant() {
+        tell(&format!(
+            "warning: most points that move would stay where they are if the numbers of {} were in {unit}; --unit {unit}?",
+            file.display()
+        ));
+    }
     for TwinOff { name, original, off_mm } in &placed.twins_off {
         tell(&format!(
             "warning: \"{}\" is {} mm off the mirror image of \"{}\"; the model keeps the mirror image",
@@ -230,6 +237,7 @@ fn join_lines(options: &PointsOptions, input: &Input, file: &Path, output: &mut 
         }
         output.print(&table(&members, width()));
     }
+    tell_new_warnings(input, &joined.text);
     let mut remarks = joined.remarks;
     if !drawing.left_out.is_empty() {
         let counted: Vec<String> = drawing.left_out.iter().map(|(what, count)| format!("{count} {what}")).collect();
@@ -311,6 +319,20 @@ fn judge(input: &Input, text: &str, added: &[&str]) -> Result<Vec<Problem>, Trou
     let known: Vec<(String, String)> = before.iter().map(words).collect();
     let new: Vec<Problem> = problems.iter().filter(|problem| !known.contains(&words(problem))).cloned().collect();
     if new.is_empty() { Ok(problems) } else { Err(refused(&new, text)) }
+}
+
+/// Tells what is odd about the new text and was not about the old one.
+fn tell_new_warnings(input: &Input, text: &str) {
+    let warnings = |document: &Document| match load_all(document) {
+        Ok(loaded) => loaded.base.warnings,
+        Err(_) => Drawn::of(&document.root).odd_places(),
+    };
+    // That it can be read was seen when it was judged.
+    let Ok(document) = Document::read(text.as_bytes().to_vec()) else { return };
+    let before = warnings(&input.document);
+    for warning in warnings(&document).iter().filter(|warning| !before.contains(warning)) {
+        tell(&format!("warning: {}", visible(warning)));
+    }
 }
 
 /// Puts the new text into the model's file, unless it is the same or only to be shown.

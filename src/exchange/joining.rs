@@ -437,7 +437,10 @@ fn tell_loose(tubes: &[Tube], drawn: &Drawn, remarks: &mut Vec<String>) {
         tubes.iter().zip(&touches).filter(|(_, touches)| !**touches).map(|(tube, _)| tube.name.as_str()).collect();
     if !loose.is_empty() {
         let touch = if loose.len() == 1 { "touches" } else { "touch" };
-        remarks.push(format!("{} {touch} no node of the model, so that nothing holds the frame and these together", name_list(loose)));
+        remarks.push(format!(
+            "{} {touch} no node of the model, so that nothing holds the frame and these together",
+            name_list(loose)
+        ));
     }
 }
 

@@ -6,11 +6,17 @@ use super::csv::Row;
 use super::{BadLine, FARTHEST_MM};
 use crate::model::{Drawn, DrawnPoint, drawn_points, mirror_image, original_of};
 use crate::source::{Document, Edits, Named, New, Value, check_name, instead, nearest};
+use crate::units::{Length, Quantity};
 
 /// A coordinate that changes by less is the same, mm: far below any measurement.
 const SAME_MM: f64 = 1e-9;
 /// A side that is further off the mirror image of the other is told, mm.
 const TWIN_OFF_MM: f64 = 0.01;
+
+/// A point moves about nowhere if it moves by less than this part of its distance from the origin;
+/// nearer to it than this, mm, nothing can be told.
+const ABOUT: f64 = 0.2;
+const NEAR_MM: f64 = 20.0;
 
 /// What became of the points.
 #[derive(Debug)]
@@ -36,6 +42,21 @@ pub struct Moved {
     pub from: Point3<f64>,
     /// Where it is, mm.
     pub to: Point3<f64>,
+}
+
+impl Placed {
+    /// The unit in which the numbers of the table would leave most of the points that move about
+    /// where they are, if there is one: they were read in another.
+    pub fn unit_meant(&self) -> Option<&'static str> {
+        let units = Length::KIND.units.iter().filter(|(_, size)| *size != 1.0);
+        units.map(|(unit, size)| (*unit, *size)).find_map(|(unit, size)| {
+            let stays = |step: &&Moved| {
+                let from = step.from.coords;
+                from.norm() > NEAR_MM && (step.to.coords * size - from).norm() < ABOUT * from.norm()
+            };
+            (2 * self.moved.iter().filter(stays).count() > self.moved.len()).then_some(unit)
+        })
+    }
 }
 
 impl Moved {

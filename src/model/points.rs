@@ -8,6 +8,7 @@ use nalgebra::Point3;
 
 use super::file::{File, Member};
 use super::mirror::other_side;
+use super::validate::odd::places;
 use super::validate::use_of_names::unattached;
 use crate::path;
 use crate::source::{Named, Node, Path, Problem, Read, Reader, Value};
@@ -136,6 +137,13 @@ impl Drawn {
             bodies: file.bodies.keys().cloned().collect(),
             tubes: file.tubes.keys().cloned().collect(),
         }
+    }
+
+    /// Warnings for nodes and brackets that lie where they are hardly meant to: far from all others,
+    /// in another unit, on the other side of the car than their name says.
+    pub fn odd_places(&self) -> Vec<String> {
+        let anchors: Vec<_> = self.anchors.iter().map(|(name, at)| (name.as_str(), *at)).collect();
+        places(&anchors, self.n_nodes)
     }
 
     /// What a name stands for already: `node or bracket`, `member`, `body`.

@@ -53,7 +53,8 @@ pub fn over_the_limit(report: &Report<'_>) -> Option<Table> {
 /// Each case: its worst utilisation and where, and its largest pick-up movement and where.
 pub fn cases(report: &Report<'_>) -> Table {
     let columns = [("case", ""), ("worst", "× limit"), ("governed by", ""), ("pick-up", "mm"), ("which", "")];
-    let mut table = Table::new("cases", "Each case, walls only where they fail, and what moves most from standing", &columns);
+    let mut table =
+        Table::new("cases", "Each case, walls only where they fail, and what moves most from standing", &columns);
     for (name, case) in &report.outcome.cases {
         let of_case = report.verdict.findings.iter().filter(|finding| finding.case == *name).collect();
         let worst = worst(counting(of_case).into_iter());

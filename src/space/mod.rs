@@ -104,9 +104,8 @@ mod tests {
     fn segments_lie_on_one_another_over_the_length_that_they_share() {
         let on_x = |from: f64, to: f64| [Point3::new(from, 0.0, 0.0), Point3::new(to, 0.0, 0.0)];
         let shared = |one: &[Point3<f64>; 2], other: &[Point3<f64>; 2]| {
-            let [all, none] = [(one, other), (other, one)].map(|(one, other)| {
-                shared_length_mm([&one[0], &one[1]], [&other[0], &other[1]], 1.0)
-            });
+            let [all, none] = [(one, other), (other, one)]
+                .map(|(one, other)| shared_length_mm([&one[0], &one[1]], [&other[0], &other[1]], 1.0));
             assert_eq!(all, none, "whichever is named first");
             all
         };

@@ -202,6 +202,7 @@ fn a_body_on_one_bolt_swings() {
             "{\"ear\": \"one bolt\"}",
         )
         .refused(str![[r#"
+warning: nothing is attached to bracket "lug" and nothing loads it
 error: frame.json:38:5: bodies.engine: the frame is a mechanism: body engine can turn any way about ear
    |
 38 |     "engine": {
@@ -236,6 +237,8 @@ fn a_body_without_mounts_is_loose() {
         .with("{\"ear\": \"one bolt\", \"lug\": {\"x\": 900, \"y\": 900, \"z\": 900, \"rx\": 50}}", "{}")
         .with("\"moments\": {\"engine\": [0, 150, 0]}", "\"moments\": {\"B\": [0, 150, 0]}")
         .refused(str![[r#"
+warning: nothing is attached to bracket "ear" and nothing loads it
+warning: nothing is attached to bracket "lug" and nothing loads it
 error: frame.json:38:5: bodies.engine: the frame is a mechanism: body engine can move any way
    |
 38 |     "engine": {

@@ -283,6 +283,7 @@ error: frame.json:40:19: bodies.engine.takes_drive_torque: "engine" and "gearbox
 #[test]
 fn ground_and_body_do_not_hold_one_node_in_the_same_direction() {
     engine("{\"ear\": \"bolted pad\", \"D\": {\"z\": \"fixed\"}}").refused(str![[r#"
+warning: nothing is attached to bracket "lug" and nothing loads it
 error: frame.json:40:39: bodies.engine.mounts.D: the ground and body "engine" both hold "D" rigidly in the same direction
    |
 40 |       "mounts": {"ear": "bolted pad", "D": {"z": "fixed"}}
@@ -355,6 +356,7 @@ fn two_brackets_that_ride_on_one_body_from_one_piece_close_a_ring() {
         .with("\"brackets\": {", "\"brackets\": {\n    \"ear 2\": {\"at\": [200, 40, 540], \"on\": \"hoop\"},")
         .with(ENGINE_MOUNTS, "{\"ear\": \"rides\", \"ear 2\": \"rides\"}")
         .refused(str![[r#"
+warning: nothing is attached to bracket "lug" and nothing loads it
 error: frame.json:41:34: bodies.engine.mounts.ear 2: a closed ring of rigid ties: "ear 2" and "ear" are on one rigid piece and hold it twice in one direction
    |
 41 |       "mounts": {"ear": "rides", "ear 2": "rides"}
@@ -379,6 +381,7 @@ fn two_bolts_on_one_piece_are_allowed_where_one_has_a_rate() {
 #[test]
 fn every_closed_ring_is_told_in_one_run() {
     engine("{\"ear\": \"bolted pad\", \"A\": \"one bolt\", \"D\": {\"z\": \"fixed\"}}").refused(str![[r#"
+warning: nothing is attached to bracket "lug" and nothing loads it
 error: frame.json:40:39: bodies.engine.mounts.A: the ground and body "engine" both hold "A" rigidly in the same direction
    |
 40 |       "mounts": {"ear": "bolted pad", "A": "one bolt", "D": {"z": "fixed"}}

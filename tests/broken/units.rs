@@ -3,6 +3,8 @@
 use snapbox::str;
 
 use super::{car, stand};
+use crate::support::program::Scratch;
+use crate::support::read;
 
 #[test]
 fn a_text_without_a_unit_is_refused() {
@@ -467,4 +469,43 @@ fn units_in_every_allowed_spelling_are_read() {
         .with("\"side\": 25, \"wall\": 2", "\"side\": \"2.5 cm\", \"wall\": \"14 swg\"")
         .with("\"inertia\": [2, 2, 3]", "\"inertia\": [\"2 kg·m²\", \"2 kg m2\", \"3 kg*m²\"]")
         .accepted();
+}
+
+/// What `draw`, which judges nothing, warns of.
+fn warnings_of_drawing(model: &str) -> String {
+    let folder = Scratch::new();
+    folder.write("frame.json", model);
+    let ran = folder.run(["draw", "frame.json"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    ran.stderr
+}
+
+#[test]
+fn a_node_in_metres_is_asked_about() {
+    let text = read("models/car.json");
+    let warnings = warnings_of_drawing(&text.replace("[-110, 270, 190]", "[-0.11, 0.27, 0.19]"));
+    let told = "warning: \"TI.l\" is 0.35 mm from the origin: are its numbers in m? a bare number is in mm\n";
+    assert!(warnings.contains(told), "{warnings}");
+    // A node at the origin is none.
+    assert_eq!(warnings_of_drawing(&read("models/stand.json")), "");
+}
+
+#[test]
+fn a_tube_between_nodes_in_metres_is_asked_about() {
+    let metres = r#"{"format": 1, "nodes": {"A": [0, 0, 0], "B": [0.5, 0, 0]}, "mounts": {"A": "bolted pad"},
+        "tubes": {"t": {"round": {"od": 30, "wall": 2}, "material": "E235+N"}},
+        "members": {"m": {"ends": ["A", "B"], "tube": "t"}}, "cases": {"push": {"forces": {"B": [0, 0, 100]}}}}"#;
+    let warnings = warnings_of_drawing(metres);
+    assert!(warnings.contains("; is one of its ends in another unit? a bare number is in mm\n"), "{warnings}");
+}
+
+#[test]
+fn a_tube_size_in_metres_is_named_where_nothing_can_be_solved() {
+    let text = read("models/car.json").replace("{\"od\": 38, \"wall\": 2}", "{\"od\": 0.038, \"wall\": 0.002}");
+    let folder = Scratch::new();
+    let ran = folder.write("frame.json", text).run(["check", "frame.json"]);
+    assert_ne!(ran.code, Some(0), "{}", ran.stdout);
+    let told =
+        "warning: tube size \"rail\" is 0.038 mm outside: a digit too few, or another unit? a bare number is in mm";
+    assert!(ran.stderr.starts_with(told), "{}", ran.stderr);
 }

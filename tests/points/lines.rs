@@ -401,5 +401,10 @@ note: the model is mirrored; new nodes and members are on the side where they
     );
     let missing = line("0", [120.0, 281.2, 400.0], [300.0, 281.2, 400.0]);
     let ran = points(&folder, &drawing(4, &missing), &["--tube", "rail", "--join", "2", "--dry-run"]);
-    assert!(ran.stdout.contains("  line 1  UF.l, P1\n") && !ran.stderr.contains("miss"), "{}{}", ran.stdout, ran.stderr);
+    assert!(
+        ran.stdout.contains("  line 1  UF.l, P1\n") && !ran.stderr.contains("miss"),
+        "{}{}",
+        ran.stdout,
+        ran.stderr
+    );
 }

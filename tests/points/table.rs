@@ -634,3 +634,26 @@ fn corners_of_every_kind_have_their_points() {
         ]
     );
 }
+
+#[test]
+fn a_point_that_moves_to_the_other_side_of_the_car_is_told_before_it_is_checked() {
+    let ran = points(&car(), "scan.csv", "TI.l,-110,-270,190\n", &["--dry-run"]);
+    assert_eq!(ran.code, Some(0));
+    let told = "warning: \"TI.l\" lies on the other side of the car than its name says: a sign of y?\n";
+    assert!(ran.stderr.replace("\n  ", " ").contains(told), "{}", ran.stderr);
+    // Also where a new node still lacks its member, so that the model is not valid yet.
+    let ran = points(&car(), "scan.csv", "Z.l,0,-100,20\nTI.l,-110,270,190\n", &["--dry-run"]);
+    assert!(ran.stderr.starts_with("warning: \"Z.l\" lies on the other side of the car"), "{}", ran.stderr);
+}
+
+#[test]
+fn points_in_metres_are_asked_about() {
+    let table = "UF.l,0.121,0.281,0.402\nUR.l,-0.122,0.279,0.401\nTI.l,-0.11,0.27,0.19\n";
+    let ran = points(&car(), "scan.csv", table, &["--dry-run"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    let told =
+        "warning: most points that move would stay where they are if the numbers of scan.csv were in m; --unit m?\n";
+    assert!(ran.stderr.replace("\n  ", " ").contains(told), "{}", ran.stderr);
+    let ran = points(&car(), "scan.csv", table, &["--dry-run", "--unit", "m"]);
+    assert_eq!((ran.code, ran.stderr.as_str()), (Some(0), ""));
+}

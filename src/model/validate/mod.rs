@@ -10,7 +10,7 @@ mod cases;
 mod corners;
 mod doubled;
 mod frame;
-mod odd;
+pub(super) mod odd;
 mod sections;
 pub(super) mod use_of_names;
 mod warnings;

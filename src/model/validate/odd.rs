@@ -20,6 +20,10 @@ const WHEEL_RADIUS_MM: RangeInclusive<f64> = 100.0..=600.0;
 const OUTSIDE_MM: RangeInclusive<f64> = 4.0..=300.0;
 /// A node farther than this from the middle of all nodes, mm.
 const FAR_MM: f64 = 4000.0;
+/// A node nearer to the origin than this, but not at it, may be in metres, mm; if so, it is as far
+/// from the others at most.
+const METRES_MM: f64 = 5.0;
+const ROUND_MM: f64 = 100.0;
 /// How far a contact patch may lie from z = 0, mm.
 const GROUND_MM: f64 = 60.0;
 /// How far across the middle a point of one side may lie, mm.
@@ -30,7 +34,8 @@ pub(super) fn odd(model: &Model) -> Vec<String> {
     let mut warnings = Vec::new();
     tubes(model, &mut warnings);
     vehicle(model, &mut warnings);
-    nodes(model, &mut warnings);
+    let anchors: Vec<_> = model.anchors().map(|anchor| (model.anchor_name(anchor), model.anchor_at(anchor))).collect();
+    warnings.extend(places(&anchors, model.nodes.len()));
     axles(model, &mut warnings);
     corners(model, &mut warnings);
     cases(model, &mut warnings);
@@ -41,9 +46,11 @@ fn tubes(model: &Model, warnings: &mut Vec<String>) {
     for (name, size) in &model.tubes {
         let outside = size.section.largest_mm();
         if !matches!(size.section, Section::Given(_)) && !OUTSIDE_MM.contains(&outside) {
+            let small = outside < *OUTSIDE_MM.start();
             warnings.push(format!(
-                "tube size \"{name}\" is {} mm outside; a bare number is in mm, inches are written \"{} in\"",
+                "tube size \"{name}\" is {} mm outside: a digit too {}, or another unit? a bare number is in mm, inches are written \"{} in\"",
                 brief(outside),
+                if small { "few" } else { "many" },
                 brief(outside)
             ));
         }
@@ -86,16 +93,33 @@ fn axles(model: &Model, warnings: &mut Vec<String>) {
 }
 
 /// Points far from all others, and names of one side whose point lies on the other.
-fn nodes(model: &Model, warnings: &mut Vec<String>) {
-    let mut middle = [0.0; 3];
-    for (axis, place) in middle.iter_mut().enumerate() {
-        let mut along: Vec<f64> = model.nodes.values().map(|node| node.at[axis]).collect();
+///
+/// `anchors`: nodes, `n_nodes` of them, then brackets.
+pub(in crate::model) fn places(anchors: &[(&str, Point3<f64>)], n_nodes: usize) -> Vec<String> {
+    let mut warnings = Vec::new();
+    let nodes = &anchors[..n_nodes.min(anchors.len())];
+    let (mut middle, mut ranges) = ([0.0; 3], [(0.0, 0.0); 3]);
+    for axis in 0..3 {
+        let mut along: Vec<f64> = nodes.iter().map(|(_, at)| at[axis]).collect();
         along.sort_by(f64::total_cmp);
-        *place = along.get(along.len() / 2).copied().unwrap_or_default();
+        middle[axis] = along.get(along.len() / 2).copied().unwrap_or_default();
+        ranges[axis] = (along.first().copied().unwrap_or_default(), along.last().copied().unwrap_or_default());
     }
-    for anchor in model.anchors() {
-        let (name, at) = (model.anchor_name(anchor), model.anchor_at(anchor));
+    // Whether a point would be among the others if its numbers were metres.
+    let is_in_metres = |at: &Point3<f64>| {
+        let away = at.coords.norm();
+        let within =
+            |(axis, (from, to)): (usize, &(f64, f64))| (from - ROUND_MM..=to + ROUND_MM).contains(&(at[axis] * 1000.0));
+        away > 0.0 && away < METRES_MM && away * 1000.0 > ROUND_MM && ranges.iter().enumerate().all(within)
+    };
+    for &(name, at) in anchors {
         let away = (at - Point3::from(middle)).norm();
+        if is_in_metres(&at) {
+            warnings.push(format!(
+                "\"{name}\" is {} mm from the origin: are its numbers in m? a bare number is in mm",
+                figures(at.coords.norm(), 2)
+            ));
+        }
         if away > FAR_MM {
             warnings.push(format!(
                 "\"{name}\" is {} m from the middle of the frame: a digit too many, or another unit?",
@@ -107,6 +131,7 @@ fn nodes(model: &Model, warnings: &mut Vec<String>) {
             warnings.push(format!("\"{name}\" lies on the other side of the car than its name says: a sign of y?"));
         }
     }
+    warnings
 }
 
 /// Points of a corner on the other side of the car, wheels off the ground, springs under it.

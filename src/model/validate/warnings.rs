@@ -122,8 +122,11 @@ fn shape(model: &Model, name: &str, member: &Member, warnings: &mut Vec<String>)
 }
 
 fn too_short(name: &str, length_mm: f64, outside_mm: f64) -> String {
+    // A tenth of its outside is no stub, but a length in metres or inches.
+    let unit =
+        if length_mm < 0.1 * outside_mm { "; is one of its ends in another unit? a bare number is in mm" } else { "" };
     format!(
-        "tube \"{name}\" is {} mm long, less than its outside of {} mm: so short a tube does not bend as this model has it",
+        "tube \"{name}\" is {} mm long, less than its outside of {} mm: so short a tube does not bend as this model has it{unit}",
         figures(length_mm, 3),
         brief(outside_mm)
     )

@@ -244,13 +244,18 @@ impl Drawing<'_> {
         }
         let left_out = label(&mut board, &wishes, WIDEST);
         let area = BESIDE_BLOCK.grown(-15);
-        match scale {
+        match &scale {
             Some(scale) => scale.legend(&mut board.paper, (area.left, area.top)),
             None => put(&mut board.paper, "No force acts in these cases.", (area.left, area.top), SMALL),
         }
         let mut note = "Forces as the file gives them or as they follow from the car's figures. \
                         Weight, inertia, moments and loads along tubes have no arrow."
             .to_owned();
+        // As the sheets of a check have it.
+        let least_n = scale.as_ref().map_or(0.0, ForceScale::least_n);
+        if forces.iter().any(|(forces, _)| forces.iter().any(|force| force.force_n.norm() < least_n)) {
+            note = format!("{note} No arrow: forces under {}.", crate::report::words::force(least_n));
+        }
         if !left_out.is_empty() {
             note = format!("{note} No room for {} numbers.", left_out.len());
         }
