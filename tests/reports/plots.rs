@@ -376,6 +376,22 @@ fn the_sheets_before_solving_name_every_point_and_what_is_held() {
 }
 
 #[test]
+fn a_load_sheet_says_which_forces_are_too_small_for_an_arrow() {
+    let note = |force: f64| {
+        let text = read(CANTILEVER);
+        let mut model: serde_json::Value = serde_json::from_str(&text).unwrap();
+        model["cases"]["small"] = serde_json::json!({"forces": {"tip": [0, 0, force]}});
+        let sheets = Case::of(&model.to_string()).drawing();
+        let loads = elements(&sheets.iter().find(|(name, _)| name == "loads").unwrap().1);
+        let note = texts(&loads).find(|text| text.text.contains("No arrow: ")).map(|text| text.text.clone());
+        note.unwrap()
+    };
+    let with = note(-1.0);
+    assert!(with.contains(", forces under ") && with.ends_with("N."), "whole, and with a figure: {with}");
+    assert!(!note(-300.0).contains("forces under"));
+}
+
+#[test]
 fn bars_begin_at_zero_and_fall_from_row_to_row() {
     let case = Case::of(&read(DEMO));
     let report = case.report();

@@ -248,14 +248,18 @@ impl Drawing<'_> {
             Some(scale) => scale.legend(&mut board.paper, (area.left, area.top)),
             None => put(&mut board.paper, "No force acts in these cases.", (area.left, area.top), SMALL),
         }
-        let mut note = "Forces as the file gives them or as they follow from the car's figures. \
-                        Weight, inertia, moments and loads along tubes have no arrow."
-            .to_owned();
         // As the sheets of a check have it.
         let least_n = scale.as_ref().map_or(0.0, ForceScale::least_n);
-        if forces.iter().any(|(forces, _)| forces.iter().any(|force| force.force_n.norm() < least_n)) {
-            note = format!("{note} No arrow: forces under {}.", crate::report::words::force(least_n));
-        }
+        let is_short = |force: &Force| force.force_n.norm() < least_n;
+        let short = if forces.iter().any(|(forces, _)| forces.iter().any(is_short)) {
+            format!(", forces under {}", crate::report::words::force(least_n))
+        } else {
+            String::new()
+        };
+        let mut note = format!(
+            "Forces as the file gives them or as they follow from the car's figures. \
+             No arrow: weight, inertia, moments, loads along tubes{short}."
+        );
         if !left_out.is_empty() {
             note = format!("{note} No room for {} numbers.", left_out.len());
         }
