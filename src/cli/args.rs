@@ -109,7 +109,8 @@ pub(crate) enum Command {
             --track-front \"57 in\" --tyre-diameter \"24 in\"\n\n\
         A figure is a number in mm or kg, or a text with its unit. An existing file is\n\
         never overwritten.\n\
-        Exit code: 0 written and within all limits, 1 written and a limit is exceeded,\n\
+        Exit code: 0 written and within all limits, 1 written and a limit is exceeded\n\
+        whatever the tubes are,\n\
         2 nothing written."
     )]
     New(Box<NewOptions>),

@@ -148,9 +148,7 @@ pub(crate) fn run(options: &NewOptions, output: &mut Output) -> Result<Ending, T
         Ok(found) if found.is_file() && !options.stdout => Schema::Beside,
         _ => Schema::Absent,
     };
-    let first = first_frame(&figures, schema).map_err(|why| {
-        Trouble(format!("error: from these figures no model can be made that can be checked:\n{why}"))
-    })?;
+    let first = first_frame(&figures, schema).map_err(|why| Trouble(format!("error: {why}")))?;
     if options.stdout {
         output.print(&first.text);
     } else {

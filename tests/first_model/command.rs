@@ -145,12 +145,24 @@ fn a_figure_that_no_car_has_is_refused_with_its_option() {
 }
 
 #[test]
-fn a_tube_that_is_too_weak_is_written_and_its_verdict_told() {
+fn a_tube_that_is_too_small_is_told_with_the_least_that_passes() {
     let folder = Scratch::new();
-    let ran = folder.run(new("a", &["--tube", "16x1", "--brace", "12x1"]));
-    assert_eq!((ran.code, ran.stdout.as_str()), (Some(1), "a.json\n"), "{}", ran.stderr);
-    assert!(ran.stderr.contains("Fails"), "{}", ran.stderr);
-    assert_eq!(folder.run(["check", "a.json", "--json"]).code, Some(1));
+    for (named, told, hint) in [
+        (&["--tube", "18x1"][..], "error: 18x1 is too small for the rails of this car: the frame fails", "--tube"),
+        (&["--brace", "12x1"], "error: 12x1 is too small for the posts and diagonals of this car: the", "--brace"),
+    ] {
+        let ran = folder.run(new("a", named));
+        assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""), "{}", ran.stderr);
+        assert!(ran.stderr.starts_with(told), "{}", ran.stderr);
+        assert!(folder.names().is_empty());
+        let (_, least) = ran.stderr.split_once(&format!("the least of the short list that passes is {hint} ")).unwrap();
+        let (least, _) = least.split_once(';').unwrap();
+        let passes = folder.run(new("a", &[hint, least, "--stdout"]));
+        assert_eq!(passes.code, Some(0), "{}", passes.stderr);
+    }
+    let both = folder.run(new("a", &["--tube", "16x1", "--brace", "12x1"]));
+    assert_eq!(both.code, Some(2), "{}", both.stderr);
+    assert!(both.stderr.contains("16x1 and 12x1 are too small for the rails"), "{}", both.stderr);
 }
 
 #[test]

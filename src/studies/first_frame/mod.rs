@@ -53,8 +53,58 @@ pub struct FirstFrame {
 /// Draws and sizes a first front frame.
 ///
 /// # Errors
-/// The figures make no car that can be checked, in words.
+/// The figures make no car that can be checked, or a tube that they name is too small, in words, with
+/// what to do on a line of its own.
 pub fn first_frame(figures: &Figures, schema: Schema) -> Result<FirstFrame, String> {
+    let told = |why| format!("from these figures no model can be made that can be checked:\n{why}");
+    let (first, _) = sized(figures, schema).map_err(told)?;
+    if first.checked.verdict.passes() {
+        return Ok(first);
+    }
+    // Other tubes that grow without end do not help one that is too small: that is to be told.
+    let passes = |tube: Option<RackTube>, brace: Option<RackTube>| {
+        let tried = Figures { tube, brace, ..figures.clone() };
+        sized(&tried, schema).ok().filter(|(first, _)| first.checked.verdict.passes()).map(|(_, sizes)| sizes)
+    };
+    let (tube, brace) = (&figures.tube, &figures.brace);
+    if let Some(named) = tube
+        && let Some(least) = sizes::rails().find(|size| passes(Some(size.clone()), brace.clone()).is_some())
+    {
+        return Err(too_small("--tube", named, "rails", &least));
+    }
+    if let Some(named) = brace
+        && let Some(least) = sizes::braces().find(|size| passes(tube.clone(), Some(size.clone())).is_some())
+    {
+        return Err(too_small("--brace", named, "posts and diagonals", &least));
+    }
+    if let (Some(tube), Some(brace)) = (tube, brace)
+        && let Some(chosen) = passes(None, None)
+    {
+        return Err(format!(
+            "{} and {} are too small for the rails, posts and diagonals of this car: the frame fails with either, whatever \
+             the other tubes are\nhint: it passes with --tube {} --brace {}; without the two they are chosen",
+            tube.words(),
+            brace.words(),
+            chosen.words_of("main"),
+            chosen.words_of("brace")
+        ));
+    }
+    Ok(first)
+}
+
+/// What is told of a tube that is too small.
+fn too_small(option: &str, named: &RackTube, what: &str, least: &RackTube) -> String {
+    format!(
+        "{} is too small for the {what} of this car: the frame fails with it, whatever the other tubes are\n\
+         hint: the least of the short list that passes is {option} {}; without {option} it is chosen",
+        named.words(),
+        least.words()
+    )
+}
+
+/// A frame of tubes as small as do, or as large as there are, with the tubes that are named; and the
+/// sizes of all.
+fn sized(figures: &Figures, schema: Schema) -> Result<(FirstFrame, Sizes), String> {
     let car = Car::of(figures);
     let writer = Writer { figures, car: &car, schema, drawn: shape::draw(figures, &car) };
     let mut sizes = Sizes::smallest(figures, &car);
@@ -67,7 +117,8 @@ pub fn first_frame(figures: &Figures, schema: Schema) -> Result<FirstFrame, Stri
         })?;
         let mut try_sizes = |sizes: &Sizes| check(&read(&writer.text(sizes, &possible)).ok()?, |_| true).ok();
         let Some(next) = sizes.next(&model, &checked, &mut try_sizes) else {
-            return Ok(FirstFrame { text, model, checked, sizes: sizes.words(), assumed: car.assumed });
+            let first = FirstFrame { text, model, checked, sizes: sizes.words(), assumed: car.assumed };
+            return Ok((first, sizes));
         };
         sizes = next;
     }

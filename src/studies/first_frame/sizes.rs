@@ -51,6 +51,16 @@ const ARM: Ladder = &[
 const LINK: Ladder = &[(20.0, 2.0), (22.0, 2.0), (25.0, 2.5), (30.0, 3.0)];
 const STRUT: Ladder = &[(35.0, 3.0), (40.0, 3.0), (45.0, 4.0), (50.0, 4.0), (50.0, 5.0), (60.0, 5.0), (70.0, 6.0)];
 
+/// The sizes that rails may be chosen from, small to large.
+pub(super) fn rails() -> impl Iterator<Item = RackTube> {
+    MAIN.iter().map(|(od, wall)| RackTube::of(*od, *wall))
+}
+
+/// The sizes that posts and diagonals may be chosen from, small to large.
+pub(super) fn braces() -> impl Iterator<Item = RackTube> {
+    BRACE.iter().map(|(od, wall)| RackTube::of(*od, *wall))
+}
+
 /// What arms, links and struts are made of.
 const ARM_MATERIAL: &str = "25CrMo4+N";
 
@@ -126,6 +136,11 @@ impl Sizes {
             (group.name.to_owned(), json!({"round": group.size().section(), "material": group.material, "note": note}))
         };
         self.0.iter().map(entry).collect()
+    }
+
+    /// The size of one name in words: `38x2`.
+    pub(super) fn words_of(&self, name: &str) -> String {
+        self.0.iter().find(|group| group.name == name).map(|group| group.size().words()).unwrap_or_default()
     }
 
     /// Sizes in words: `main 38x2, brace 25x1.5`.
