@@ -10,7 +10,7 @@ use super::input::{Input, hexadecimal, limited, trouble};
 use super::leftovers;
 use super::output::{Output, complain, width};
 use super::{Ending, Trouble};
-use crate::exchange::{BadLine, Drawing, JoinBy, Placed, TwinOff, join, place, read_drawing, read_rows, write_points};
+use crate::exchange::{BadLine, Drawing, JoinBy, Placed, TwinOff, join, place, read_drawing, read_table, write_points};
 use crate::model::{Drawn, drawn_points, is_unattached, load_all};
 use crate::report::table::{Cell, Table};
 use crate::report::text::{table, wrapped};
@@ -126,18 +126,36 @@ fn place_points(options: &PointsOptions, input: &Input, file: &Path, output: &mu
         }
     }
     let bytes = read(file)?;
-    let told = |bad: Vec<BadLine>| bad_lines(file, &bad);
-    let rows = read_rows(&bytes, options.unit.as_deref()).map_err(told)?;
-    let placed = place(&input.document, &rows, options.add).map_err(told)?;
+    let read = read_table(&bytes, options.unit.as_deref());
+    // What is wrong with a name is told in one run with what is wrong with a number.
+    let placed = place(&input.document, &read.rows, options.add);
+    let mut bad = read.bad;
+    if let Err(more) = &placed {
+        bad.extend(more.iter().cloned());
+    }
+    let placed = match placed {
+        Ok(placed) if bad.is_empty() => placed,
+        _ => {
+            bad.sort_by_key(|bad| bad.line);
+            return Err(bad_lines(file, &bad));
+        }
+    };
+    for remark in &read.remarks {
+        tell(&format!("note: of {} {}", file.display(), visible(remark)));
+    }
     let added: Vec<&str> = placed.added.iter().map(|(name, _)| name.as_str()).collect();
-    let known = judge(input, &placed.text, &added)?;
+    let other_unit = placed.unit_meant().map(|unit| {
+        let name = file.display();
+        format!("most points that move would stay about where they are if the numbers of {name} were in {unit}; --unit {unit}?")
+    });
+    let known = judge(input, &placed.text, &added).map_err(|Trouble(told)| match &other_unit {
+        Some(other_unit) => Trouble(format!("{told}\nhint: {other_unit}")),
+        None => Trouble(told),
+    })?;
     tell_placed(&placed, output);
     tell_new_warnings(input, &placed.text);
-    if let Some(unit) = placed.unit_meant() {
-        tell(&format!(
-            "warning: most points that move would stay where they are if the numbers of {} were in {unit}; --unit {unit}?",
-            file.display()
-        ));
+    if let Some(other_unit) = other_unit {
+        tell(&format!("warning: {other_unit}"));
     }
     for TwinOff { name, original, off_mm } in &placed.twins_off {
         tell(&format!(
@@ -330,8 +348,12 @@ fn tell_new_warnings(input: &Input, text: &str) {
     // That it can be read was seen when it was judged.
     let Ok(document) = Document::read(text.as_bytes().to_vec()) else { return };
     let before = warnings(&input.document);
-    for warning in warnings(&document).iter().filter(|warning| !before.contains(warning)) {
+    let new: Vec<String> = warnings(&document).into_iter().filter(|warning| !before.contains(warning)).collect();
+    for warning in new.iter().take(MOST_REMARKS) {
         tell(&format!("warning: {}", visible(warning)));
+    }
+    if new.len() > MOST_REMARKS {
+        complain(&format!("warning: and {} more like these", new.len() - MOST_REMARKS));
     }
 }
 

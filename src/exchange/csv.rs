@@ -1,7 +1,8 @@
 //! A table of points: name, x, y, z, one point a line.
 //!
 //! Comma, semicolon or tab between the values, a header or none, points or commas in the numbers
-//! where that leaves no doubt. Gives rows in mm with their lines, or all that is wrong.
+//! where that leaves no doubt. Gives rows in mm with their lines, all that is wrong, and what was left out: remarks behind the
+//! numbers, titles above the header.
 
 use ::csv::{ReaderBuilder, Writer};
 use nalgebra::Point3;
@@ -32,82 +33,149 @@ pub struct Row {
     pub line: u64,
 }
 
+/// What a table holds.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct PointTable {
+    /// The points of all lines that are right.
+    pub rows: Vec<Row>,
+    /// All lines that are wrong.
+    pub bad: Vec<BadLine>,
+    /// What was left out, in sentences.
+    pub remarks: Vec<String>,
+}
+
+impl PointTable {
+    fn refused(bad: BadLine) -> Self {
+        Self { bad: vec![bad], ..Self::default() }
+    }
+}
+
 /// A line of the table as text: its number and its fields, without empty ones at the end.
 type Record = (u64, Vec<String>);
 
 /// The points of a table. `unit`: what its numbers are in, where the user has said so.
-///
-/// # Errors
-/// Every line that is wrong.
-pub fn read_rows(bytes: &[u8], unit: Option<&str>) -> Result<Vec<Row>, Vec<BadLine>> {
+pub fn read_table(bytes: &[u8], unit: Option<&str>) -> PointTable {
     let text = match std::str::from_utf8(bytes) {
         Ok(text) => text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text),
         Err(error) => {
             let line = 1 + bytes[..error.valid_up_to()].iter().filter(|byte| **byte == b'\n').count() as u64;
-            return Err(vec![BadLine::new(line, "this is not UTF-8 text").hint("save the table as UTF-8")]);
+            return PointTable::refused(
+                BadLine::new(line, "this is not UTF-8 text").hint("save the table as UTF-8"),
+            );
         }
     };
     let separator = separator(text);
-    let mut records = records(text, separator)?;
+    let mut records = match records(text, separator) {
+        Ok(records) => records,
+        Err(bad) => return PointTable::refused(bad),
+    };
+    let mut table = PointTable::default();
+    let header = take_header(&mut records, &mut table.remarks);
     let mut in_header = None;
-    if let Some((line, fields)) = records.first().filter(|(_, fields)| is_header(fields)) {
-        in_header = unit_of_header(*line, fields).map_err(|bad| vec![bad])?.map(|unit| (*line, unit));
-        records.remove(0);
+    if let Some((line, fields)) = &header {
+        match unit_of_header(*line, fields) {
+            Ok(unit) => in_header = unit.map(|unit| (*line, unit)),
+            Err(bad) => table.bad.push(bad),
+        }
     }
     let size = match (unit, in_header) {
         (Some(unit), Some((line, header))) if unit != header => {
             let message = format!("the header says {header}, and --unit says {unit}");
-            return Err(vec![BadLine::new(line, message).hint("take one of the two out")]);
+            table.bad.push(BadLine::new(line, message).hint("take one of the two out"));
+            None
         }
         (Some(unit), _) => UNITS.size(unit),
         (None, Some((_, header))) => UNITS.size(header),
         (None, None) => Some(1.0),
-    }
-    .unwrap_or(1.0);
-    let commas = decimal_commas(&records, separator).map_err(|bad| vec![bad])?;
-    let mut rows: Vec<Row> = Vec::with_capacity(records.len());
-    let mut bad = Vec::new();
+    };
+    let commas = match decimal_commas(&records, separator) {
+        Ok(commas) => commas,
+        Err(bad) => {
+            // The rest of the table is read as if they were, for what else is wrong with it.
+            table.bad.push(bad);
+            true
+        }
+    };
+    let form = Form { separator, commas, size: size.unwrap_or(1.0), n_columns: header.as_ref().map_or(4, |(_, fields)| fields.len()) };
+    let told_already: Vec<u64> = table.bad.iter().map(|bad| bad.line).collect();
     let mut first_of = std::collections::HashMap::new();
-    for (line, fields) in &records {
-        match row(*line, fields, separator, commas, size) {
+    let mut has_more = false;
+    for (line, fields) in records.iter().filter(|(line, _)| !told_already.contains(line)) {
+        match form.row(*line, fields) {
             Ok(row) => match first_of.insert(row.name.clone(), *line) {
                 Some(first) => {
                     let message = format!("\"{}\" stands in line {first} already", row.name);
-                    bad.push(BadLine::new(*line, message).hint("take one of the two out"));
+                    table.bad.push(BadLine::new(*line, message).hint("take one of the two out"));
                 }
-                None => rows.push(row),
+                None => {
+                    has_more |= fields.len() > 4;
+                    table.rows.push(row);
+                }
             },
-            Err(found) => bad.push(found),
+            Err(found) => table.bad.push(found),
         }
     }
-    if bad.is_empty() && rows.is_empty() {
-        bad.push(BadLine::new(1, "there is no point in this table").hint("write lines of name,x,y,z"));
+    if has_more {
+        let names = header.map(|(_, fields)| fields.into_iter().skip(4).collect::<Vec<_>>()).unwrap_or_default();
+        let names = if names.is_empty() { String::new() } else { format!(" ({})", names.join(", ")) };
+        table.remarks.push(format!("what stands behind z{names} was left out"));
     }
-    if bad.is_empty() { Ok(rows) } else { Err(bad) }
+    if table.bad.is_empty() && table.rows.is_empty() {
+        table.bad.push(BadLine::new(1, "there is no point in this table").hint("write lines of name,x,y,z"));
+    }
+    table.bad.sort_by_key(|bad| bad.line);
+    table
 }
 
-/// What separates the values: the first line tells. A semicolon or a tab outside of quotes never
-/// stands in a line that commas separate.
+/// A header stands no further down than this; above it stand titles.
+const HIGHEST_HEADER: usize = 20;
+
+/// Takes the header off the records, and the titles that stand above it.
+fn take_header(records: &mut Vec<Record>, remarks: &mut Vec<String>) -> Option<Record> {
+    let at = records.iter().take(HIGHEST_HEADER).position(|(_, fields)| is_header(fields))?;
+    // A title has not as many fields as a point: where one has, this is no header of it.
+    if records[..at].iter().any(|(_, fields)| fields.len() >= 4) {
+        return None;
+    }
+    let titles = records.drain(..at).count();
+    if titles > 0 {
+        let lines = if titles == 1 { "one line was".to_owned() } else { format!("{titles} lines were") };
+        remarks.push(format!("{lines} left out above the header"));
+    }
+    Some(records.remove(0))
+}
+
+/// What separates the values: the header tells, or the first line. A semicolon or a tab outside of
+/// quotes never stands in a line that commas separate.
 fn separator(text: &str) -> u8 {
-    let first = text.lines().find(|line| !line.trim().is_empty()).unwrap_or_default();
-    let mut quoted = false;
-    let outside: Vec<u8> = first
-        .bytes()
-        .filter(|byte| {
+    let outside = |line: &str| -> Vec<u8> {
+        let mut quoted = false;
+        let bytes = line.bytes().filter(|byte| {
             quoted ^= *byte == b'"';
             !quoted
-        })
-        .collect();
-    [b';', b'\t'].into_iter().find(|separator| outside.contains(separator)).unwrap_or(b',')
+        });
+        bytes.collect()
+    };
+    let lines = || text.lines().filter(|line| !line.trim().is_empty()).take(HIGHEST_HEADER);
+    let is_header_by = |separator: u8, line: &str| {
+        let fields: Vec<String> = line.split(char::from(separator)).map(|field| field.replace('"', "")).collect();
+        is_header(&fields)
+    };
+    let all = [b';', b'\t', b','];
+    let of_header = lines().find_map(|line| all.into_iter().find(|separator| is_header_by(*separator, line)));
+    of_header.unwrap_or_else(|| {
+        let first = lines().next().map(outside).unwrap_or_default();
+        [b';', b'\t'].into_iter().find(|separator| first.contains(separator)).unwrap_or(b',')
+    })
 }
 
-fn records(text: &str, separator: u8) -> Result<Vec<Record>, Vec<BadLine>> {
+fn records(text: &str, separator: u8) -> Result<Vec<Record>, BadLine> {
     let mut reader =
         ReaderBuilder::new().has_headers(false).flexible(true).delimiter(separator).from_reader(text.as_bytes());
     let mut records = Vec::new();
     let (mut line, mut counted) = (1, 0);
     for record in reader.records() {
-        let record = record.map_err(|error| vec![BadLine::new(line, error.to_string())])?;
+        let record = record.map_err(|error| BadLine::new(line, error.to_string()))?;
         // The reader's own place is before the empty lines that it passes over.
         let start = record.position().map_or(0, |position| position.byte() as usize).min(text.len());
         let bytes = text.as_bytes();
@@ -119,9 +187,21 @@ fn records(text: &str, separator: u8) -> Result<Vec<Record>, Vec<BadLine>> {
         while fields.last().is_some_and(|field| field.trim().is_empty()) {
             fields.pop();
         }
+        // The last line may end without a line end that would tell.
+        let ends_quoted = || {
+            let raw = &text[start..];
+            let begins = |field: &str| field.starts_with('"') && field.matches('"').count() % 2 == 1;
+            !raw.contains(['\n', '\r'])
+                && raw.split(char::from(separator)).any(begins)
+                && raw.matches('"').count() % 2 == 1
+        };
+        if fields.iter().any(|field| field.contains(['\n', '\r'])) || ends_quoted() {
+            let bad = BadLine::new(line, "a quote that begins in this line does not end in it");
+            return Err(bad.hint("write the second quote, or take the first out"));
+        }
         if !fields.is_empty() {
             if records.len() == MOST_LINES {
-                return Err(vec![BadLine::new(line, format!("the table has more than {MOST_LINES} lines"))]);
+                return Err(BadLine::new(line, format!("the table has more than {MOST_LINES} lines")));
             }
             records.push((line, fields));
         }
@@ -173,7 +253,7 @@ fn unit_of_header(line: u64, fields: &[String]) -> Result<Option<&'static str>, 
 fn decimal_commas(records: &[Record], separator: u8) -> Result<bool, BadLine> {
     let numbers = || {
         let all =
-            records.iter().flat_map(|(line, fields)| fields.iter().skip(1).map(move |field| (*line, field.trim())));
+            records.iter().flat_map(|(line, fields)| fields.iter().skip(1).take(3).map(move |field| (*line, field.trim())));
         all.filter(|(_, field)| !field.is_empty())
     };
     let with_comma: Vec<(u64, &str)> = numbers().filter(|(_, field)| field.contains(',')).collect();
@@ -208,34 +288,66 @@ fn decimal_commas(records: &[Record], separator: u8) -> Result<bool, BadLine> {
     Ok(true)
 }
 
-fn row(line: u64, fields: &[String], separator: u8, commas: bool, size: f64) -> Result<Row, BadLine> {
-    let name = plain(&fields[0]).to_owned();
-    if name.trim().is_empty() {
-        return Err(BadLine::new(line, "here a point has no name").hint("write the line as name,x,y,z"));
-    }
-    if fields.len() > 4 {
-        let message = format!("{} values, where a point has four: name, x, y, z", fields.len());
-        let bad = BadLine::new(line, message);
-        return Err(match (separator, fields.len()) {
-            (b',', 7) => bad.hint("are these decimal commas? then separate the values with semicolons"),
-            _ => bad.hint("take out what is no coordinate"),
-        });
-    }
-    let mut at = [0.0; 3];
-    for (place, axis) in AXES.iter().enumerate() {
-        let field = fields.get(place + 1).map_or("", |field| field.trim());
-        if field.is_empty() {
-            let bad = BadLine::new(line, format!("\"{name}\" has no {axis}"));
-            return Err(if fields.len() == 1 { bad.hint("write the line as name,x,y,z") } else { bad });
+/// How the lines of a table are written.
+struct Form {
+    separator: u8,
+    /// Whether the numbers have decimal commas.
+    commas: bool,
+    /// What one of the numbers' unit is, mm.
+    size: f64,
+    /// How many columns the header has; 4 without one.
+    n_columns: usize,
+}
+
+impl Form {
+    fn row(&self, line: u64, fields: &[String]) -> Result<Row, BadLine> {
+        let name = plain(&fields[0]).to_owned();
+        if name.trim().is_empty() {
+            return Err(BadLine::new(line, "here a point has no name").hint("write the line as name,x,y,z"));
         }
-        let text = if commas { field.replace(',', ".") } else { field.to_owned() };
-        let value: f64 =
-            text.parse().ok().filter(|value: &f64| value.is_finite()).ok_or_else(|| {
-                BadLine::new(line, format!("\"{name}\": {axis} is \"{field}\", which is not a number"))
+        // What a header names, and words, are remarks; numbers that nothing names may be half of others.
+        let more = fields.iter().skip(self.n_columns.max(4));
+        if more.map(|field| field.trim()).any(|field| !field.is_empty() && self.number(field).is_some()) {
+            let message = format!("{} values, where a point has four: name, x, y, z", fields.len());
+            let bad = BadLine::new(line, message);
+            return Err(match (self.separator, fields.len()) {
+                (b',', 6..=7) => bad.hint("are these decimal commas? then separate the values with semicolons"),
+                _ => bad.hint("take out what is no coordinate"),
+            });
+        }
+        let mut at = [0.0; 3];
+        for (place, axis) in AXES.iter().enumerate() {
+            let field = fields.get(place + 1).map_or("", |field| field.trim());
+            if field.is_empty() {
+                let bad = BadLine::new(line, format!("\"{name}\" has no {axis}"));
+                return Err(if fields.len() == 1 { bad.hint("write the line as name,x,y,z") } else { bad });
+            }
+            at[place] = self.number(field).ok_or_else(|| {
+                let bad = BadLine::new(line, format!("\"{name}\": {axis} is \"{field}\", which is not a number"));
+                let without_blanks: String = field.chars().filter(|letter| !letter.is_whitespace()).collect();
+                match self.number(&without_blanks) {
+                    Some(_) => bad.hint("write nothing between the thousands of a number"),
+                    None => bad,
+                }
             })?;
-        at[place] = if size == 1.0 { value } else { in_mm(value, size) };
+        }
+        Ok(Row { name, at: Point3::from(at), line })
     }
-    Ok(Row { name, at: Point3::from(at), line })
+
+    /// A coordinate, mm: a number in the unit of the table, or one with its own unit. The minus may be
+    /// the long one of typography.
+    fn number(&self, field: &str) -> Option<f64> {
+        let mut text = if self.commas { field.replace(',', ".") } else { field.to_owned() };
+        if let Some(rest) = text.strip_prefix(['\u{2212}', '\u{2013}']) {
+            text = format!("-{rest}");
+        }
+        match text.parse::<f64>() {
+            Ok(value) if self.size == 1.0 => Some(value),
+            Ok(value) => Some(in_mm(value, self.size)),
+            Err(_) => UNITS.parse(&text).ok().map(|value| in_mm(value, 1.0)),
+        }
+        .filter(|value| value.is_finite())
+    }
 }
 
 /// A length in mm without the noise that a conversion leaves in its last digits.
@@ -280,12 +392,11 @@ mod tests {
     use super::*;
 
     fn rows(text: &str) -> Result<Vec<(String, [f64; 3])>, String> {
-        match read_rows(text.as_bytes(), None) {
-            Ok(rows) => Ok(rows.into_iter().map(|row| (row.name, row.at.into())).collect()),
-            Err(bad) => {
-                Err(bad.into_iter().map(|bad| format!("{}: {}", bad.line, bad.message)).collect::<Vec<_>>().join("; "))
-            }
+        let PointTable { rows, bad, .. } = read_table(text.as_bytes(), None);
+        if bad.is_empty() {
+            return Ok(rows.into_iter().map(|row| (row.name, row.at.into())).collect());
         }
+        Err(bad.into_iter().map(|bad| format!("{}: {}", bad.line, bad.message)).collect::<Vec<_>>().join("; "))
     }
 
     #[test]
@@ -295,6 +406,48 @@ mod tests {
         assert_eq!(rows("\u{feff}name;x;y;z\r\nA;1;-2.5;3e2\r\n\r\n\"b c\";0;.5;5.;;\r\n"), expected);
         assert_eq!(rows("Point\tX [mm]\tY [mm]\tZ [mm]\nA\t1\t-2.5\t3e2\nb c\t0\t .5\t5."), expected);
         assert_eq!(rows("A;1;-2,5;3e2\nb c;0;,5;5"), expected);
+    }
+
+    #[test]
+    fn what_a_spreadsheet_adds_is_left_out_and_told() {
+        let told = |text: &str| {
+            let table = read_table(text.as_bytes(), None);
+            assert_eq!(table.bad, [], "{text}");
+            (table.rows.into_iter().map(|row| (row.name, row.at.into())).collect::<Vec<(String, [f64; 3])>>(), table.remarks)
+        };
+        let a = vec![("A.l".to_owned(), [175.5, 250.0, 156.0])];
+        let remarks = "Punkt;x;y;z;Bemerkung\n\nA.l;175,5;250,0;156;tape 2\n;;;;\n";
+        assert_eq!(told(remarks), (a.clone(), vec!["what stands behind z (Bemerkung) was left out".to_owned()]));
+        assert_eq!(told("A.l;175.5;250;156;tape\n"), (a.clone(), vec!["what stands behind z was left out".to_owned()]));
+        let titles = "Messung 3. Mai\nWagen, blau\nname;x;y;z\nA.l;175.5;250;156\n";
+        assert_eq!(told(titles), (a.clone(), vec!["2 lines were left out above the header".to_owned()]));
+        assert_eq!(told("A.l; 175,5 mm;25 cm;156 mm"), (a, vec![]));
+        assert_eq!(told("A.l;\u{2212}176;\u{2013}2;156").0[0].1, [-176.0, -2.0, 156.0]);
+    }
+
+    #[test]
+    fn what_a_spreadsheet_makes_of_a_number_is_told_with_the_way_out() {
+        for (text, message, hint) in [
+            ("A.l;1 174;2;3", "\"A.l\": x is \"1 174\", which is not a number", "nothing between the thousands"),
+            ("name,x,y,z\nA.l,175,5,250,0,156", "6 values, where a point has four: name, x, y, z", "semicolons"),
+            ("\"B.l;-176;252;156\n", "a quote that begins in this line does not end in it", "second quote"),
+            ("\"B.l;-176;252;156", "a quote that begins in this line does not end in it", "second quote"),
+            ("\"B.l;-176;252;156\nC;1;2;3\n", "a quote that begins in this line does not end in it", "second quote"),
+        ] {
+            let bad = read_table(text.as_bytes(), None).bad;
+            assert!(bad.len() == 1 && bad[0].message == message, "{bad:?}");
+            assert!(bad[0].hint.as_deref().is_some_and(|told| told.contains(hint)), "{bad:?}");
+        }
+    }
+
+    #[test]
+    fn all_that_is_wrong_is_told_at_once() {
+        assert_eq!(
+            rows("A.l;1.175,5;250;156\nB.l;abc;250;156\nC.l;1;2\nD.l;;2;3\n"),
+            Err("1: \"1.175,5\" is not a plain decimal number; 2: \"B.l\": x is \"abc\", which is not a number; \
+                 3: \"C.l\" has no z; 4: \"D.l\" has no x"
+                .to_owned())
+        );
     }
 
     #[test]
@@ -322,7 +475,7 @@ mod tests {
 
     #[test]
     fn lines_are_counted_as_an_editor_counts_them() {
-        let rows = read_rows(b"\xef\xbb\xbfname,x,y,z\r\n\r\nA,1,2,3\n\n\n\"B\",1,2,3\n", None).unwrap();
+        let rows = read_table(b"\xef\xbb\xbfname,x,y,z\r\n\r\nA,1,2,3\n\n\n\"B\",1,2,3\n", None).rows;
         assert_eq!(rows.iter().map(|row| row.line).collect::<Vec<_>>(), [3, 6]);
     }
 

@@ -8,7 +8,7 @@ mod dxf;
 mod joining;
 mod placing;
 
-pub use self::csv::{Row, harmless, read_rows, write_points};
+pub use self::csv::{PointTable, Row, harmless, read_table, write_points};
 pub use dxf::{Drawing, Line, read_drawing};
 pub use joining::{JoinBy, Joined, join};
 pub use placing::{Moved, Placed, TwinOff, place};

@@ -1,6 +1,6 @@
 //! Whatever a file holds, reading it ends in an answer.
 
-use crossbrace::exchange::{JoinBy, join, place, read_drawing, read_rows};
+use crossbrace::exchange::{JoinBy, join, place, read_drawing, read_table};
 use crossbrace::source::Document;
 use proptest::prelude::*;
 
@@ -74,7 +74,9 @@ proptest! {
     #[test]
     fn a_table_of_anything_is_read_or_refused(text in pieces(TABLE)) {
         let document = Document::read(read("models/car.json").into()).unwrap();
-        if let Ok(rows) = read_rows(text.as_bytes(), None) {
+        let read = read_table(text.as_bytes(), None);
+        if read.bad.is_empty() {
+            let rows = read.rows;
             prop_assert!(rows.iter().all(|row| row.at.iter().all(|coordinate| coordinate.is_finite())));
             if let Ok(placed) = place(&document, &rows, true) {
                 prop_assert!(Document::read(placed.text.into()).is_ok(), "what comes out is JSON");
@@ -96,7 +98,7 @@ proptest! {
 
     #[test]
     fn bytes_of_any_kind_are_read_or_refused(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
-        let _ = read_rows(&bytes, Some("in"));
+        let _ = read_table(&bytes, Some("in"));
         let _ = read_drawing(&bytes);
     }
 }

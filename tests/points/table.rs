@@ -7,7 +7,7 @@ use super::{car, changed, done, points, refused};
 use crate::laws::frames::frame;
 use crate::support::program::{Ran, Scratch};
 use crate::support::{read, repository_file};
-use crossbrace::exchange::{place, read_rows, write_points};
+use crossbrace::exchange::{place, read_table, write_points};
 use crossbrace::model::drawn_points;
 use crossbrace::source::Document;
 
@@ -84,7 +84,7 @@ fn there_and_back(text: &str, unit: &str) -> String {
     let document = Document::read(text.into()).unwrap();
     let points = drawn_points(&document.root);
     let table = write_points(points.iter().map(|point| (point.name.as_str(), point.at.unwrap())), unit);
-    let rows = read_rows(table.as_bytes(), None).unwrap();
+    let rows = read_table(table.as_bytes(), None).rows;
     assert_eq!(rows.len(), points.len());
     if unit == "mm" {
         for (row, point) in rows.iter().zip(&points) {
@@ -112,7 +112,7 @@ proptest! {
         let mut points = drawn_points(&document.root);
         points.iter_mut().for_each(|point| point.at = point.at.map(|at| at + nalgebra::Vector3::from(by)));
         let table = write_points(points.iter().map(|point| (point.name.as_str(), point.at.unwrap())), "mm");
-        let rows = read_rows(table.as_bytes(), None).unwrap();
+        let rows = read_table(table.as_bytes(), None).rows;
         let moved = Document::read(place(&document, &rows, false).unwrap().text.into()).unwrap();
         prop_assert_eq!(drawn_points(&moved.root).len(), points.len());
         for (is, asked) in drawn_points(&moved.root).iter().zip(&points) {
@@ -298,6 +298,14 @@ error: scan.csv:9: here a point has no name
 hint: write the line as name,x,y,z
 error: scan.csv:10: 5 values, where a point has four: name, x, y, z
 hint: take out what is no coordinate
+error: scan.csv:11: "front cross" is a member, which has no place of its own
+hint: nodes, brackets, members and bodies do not share names: rename the point
+error: scan.csv:12: "seat" is 2000 m from the origin
+hint: is the unit right? --unit says what the numbers are in
+error: scan.csv:13: there is no point "a/b" in the model
+hint: there are: front.l/wheel_centre, front.l/contact_patch, front.l/upper.outer, front.l/lower.outer, front.l/tie_rod.outer, front.l/spring.bottom, front/left.end, front/left.foot
+error: scan.csv:14: "rack" is a body, which has no place of its own
+hint: nodes, brackets, members and bodies do not share names: rename the point
 nothing was written
 
 "#]],
@@ -649,11 +657,38 @@ fn a_point_that_moves_to_the_other_side_of_the_car_is_told_before_it_is_checked(
 #[test]
 fn points_in_metres_are_asked_about() {
     let table = "UF.l,0.121,0.281,0.402\nUR.l,-0.122,0.279,0.401\nTI.l,-0.11,0.27,0.19\n";
-    let ran = points(&car(), "scan.csv", table, &["--dry-run"]);
-    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
     let told =
-        "warning: most points that move would stay where they are if the numbers of scan.csv were in m; --unit m?\n";
-    assert!(ran.stderr.replace("\n  ", " ").contains(told), "{}", ran.stderr);
+        "most points that move would stay about where they are if the numbers of scan.csv were in m; --unit m?\n";
+    // Of these no wishbone can be made.
+    let ran = points(&car(), "scan.csv", table, &["--dry-run"]);
+    assert_eq!(ran.code, Some(2), "{}", ran.stderr);
+    assert!(ran.stderr.ends_with(&format!("\nhint: {told}")), "{}", ran.stderr);
+    let ran = points(&car(), "scan.csv", "TI.l,-0.111,0.27,0.19\n", &["--dry-run"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    assert!(ran.stderr.replace("\n  ", " ").contains(&format!("warning: {told}")), "{}", ran.stderr);
     let ran = points(&car(), "scan.csv", table, &["--dry-run", "--unit", "m"]);
     assert_eq!((ran.code, ran.stderr.as_str()), (Some(0), ""));
+}
+
+#[test]
+fn what_stands_beside_the_points_of_a_table_is_left_out_and_told() {
+    let table = "Messung 3. Mai\nPunkt;x;y;z;Bemerkung\nUF.l;120,5;280,0;400;tape\nUR.l;\u{2212}120 mm;280;400;\n";
+    let ran = points(&car(), "scan.csv", table, &["--dry-run"]);
+    done(
+        &ran,
+        str![[r#"
+Points that move, furthest first
+  point  moved   x by   y by   z by
+            mm     mm     mm     mm
+  UF.l   0.500  0.500  0.000  0.000
+1 moved, 0 new, 1 where they were
+dry run: car.json was not written
+
+"#]],
+        str![[r#"
+note: of scan.csv one line was left out above the header
+note: of scan.csv what stands behind z (Bemerkung) was left out
+
+"#]],
+    );
 }
