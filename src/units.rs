@@ -119,7 +119,7 @@ impl Kind {
         let (what, known) = (self.with_article(), self.unit_list());
         if unit.starts_with(['/', ',', ' ']) || unit.starts_with(|letter: char| letter.is_ascii_digit()) {
             return format!(
-                "\"{text}\" is not a number and a unit; write a decimal number with a point, one blank, and one of {known}"
+                "\"{text}\" is not a number and a unit; write a decimal number with a point, at most one blank, and one of {known}"
             );
         }
         let lower = unit.to_lowercase();

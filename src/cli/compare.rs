@@ -30,7 +30,7 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     };
     if names.is_empty() {
         return Err(Trouble(format!(
-            "error: {} has no \"options\" to compare\nhint: models/FORMAT.md says how to write one",
+            "error: {} has no \"options\" to compare\nhint: such as \"options\": {{\"thinner rails\": {{\"change\": {{\"tubes\": {{…}}}}}}}}; crossbrace schema has every key, and\n  models/FORMAT.md of the project explains them",
             visible(&base.input.name)
         )));
     }

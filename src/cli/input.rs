@@ -80,7 +80,9 @@ fn cannot_read(path: &Path, error: &std::io::Error) -> Trouble {
     if error.kind() == ErrorKind::NotFound {
         let wanted = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         let names = model_names(path.parent().unwrap_or(Path::new("")));
-        if !names.is_empty() {
+        if let Some(with_ending) = names.iter().find(|name| **name == format!("{wanted}.json")) {
+            text.push_str(&format!("\nhint: did you mean \"{}\"?", visible(with_ending)));
+        } else if !names.is_empty() {
             let hint = instead(&wanted, names.iter().map(String::as_str));
             text.push_str(&format!("\nhint: {}", visible(&hint)));
         }

@@ -50,7 +50,10 @@ pub fn main() -> ExitCode {
             let code = if error.use_stderr() { 2 } else { 0 };
             return match error.print() {
                 // A reader that has closed its end has had enough.
-                Err(trouble) if trouble.kind() != ErrorKind::BrokenPipe => ExitCode::from(2),
+                Err(trouble) if trouble.kind() != ErrorKind::BrokenPipe => {
+                    output::complain(&format!("error: cannot write to stdout: {trouble}"));
+                    ExitCode::from(2)
+                }
                 _ => ExitCode::from(code),
             };
         }

@@ -59,9 +59,7 @@ pub fn read_table(bytes: &[u8], unit: Option<&str>) -> PointTable {
         Ok(text) => text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text),
         Err(error) => {
             let line = 1 + bytes[..error.valid_up_to()].iter().filter(|byte| **byte == b'\n').count() as u64;
-            return PointTable::refused(
-                BadLine::new(line, "this is not UTF-8 text").hint("save the table as UTF-8"),
-            );
+            return PointTable::refused(BadLine::new(line, "this is not UTF-8 text").hint("save the table as UTF-8"));
         }
     };
     let separator = separator(text);
@@ -96,7 +94,12 @@ pub fn read_table(bytes: &[u8], unit: Option<&str>) -> PointTable {
             true
         }
     };
-    let form = Form { separator, commas, size: size.unwrap_or(1.0), n_columns: header.as_ref().map_or(4, |(_, fields)| fields.len()) };
+    let form = Form {
+        separator,
+        commas,
+        size: size.unwrap_or(1.0),
+        n_columns: header.as_ref().map_or(4, |(_, fields)| fields.len()),
+    };
     let told_already: Vec<u64> = table.bad.iter().map(|bad| bad.line).collect();
     let mut first_of = std::collections::HashMap::new();
     let mut has_more = false;
@@ -252,8 +255,9 @@ fn unit_of_header(line: u64, fields: &[String]) -> Result<Option<&'static str>, 
 /// Whether the numbers have decimal commas.
 fn decimal_commas(records: &[Record], separator: u8) -> Result<bool, BadLine> {
     let numbers = || {
-        let all =
-            records.iter().flat_map(|(line, fields)| fields.iter().skip(1).take(3).map(move |field| (*line, field.trim())));
+        let all = records
+            .iter()
+            .flat_map(|(line, fields)| fields.iter().skip(1).take(3).map(move |field| (*line, field.trim())));
         all.filter(|(_, field)| !field.is_empty())
     };
     let with_comma: Vec<(u64, &str)> = numbers().filter(|(_, field)| field.contains(',')).collect();
@@ -413,7 +417,10 @@ mod tests {
         let told = |text: &str| {
             let table = read_table(text.as_bytes(), None);
             assert_eq!(table.bad, [], "{text}");
-            (table.rows.into_iter().map(|row| (row.name, row.at.into())).collect::<Vec<(String, [f64; 3])>>(), table.remarks)
+            (
+                table.rows.into_iter().map(|row| (row.name, row.at.into())).collect::<Vec<(String, [f64; 3])>>(),
+                table.remarks,
+            )
         };
         let a = vec![("A.l".to_owned(), [175.5, 250.0, 156.0])];
         let remarks = "Punkt;x;y;z;Bemerkung\n\nA.l;175,5;250,0;156;tape 2\n;;;;\n";

@@ -1,7 +1,7 @@
 //! Options side by side, as tables and sentences.
 
 use super::table::{Cell, Table};
-use super::words::check_and_place;
+use super::words::{check_and_place, times};
 use crate::studies::{Figure, Variant, gain_per_kg};
 use crate::units::figures;
 
@@ -112,7 +112,7 @@ fn sentence(base: &Variant, option: &Variant) -> String {
             format!(
                 "{word}: {} is at {} times its limit in \"{}\"",
                 check_and_place(worst),
-                figures(worst.utilisation, 3),
+                times(worst.utilisation),
                 worst.case
             )
         }

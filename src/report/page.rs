@@ -103,7 +103,7 @@ fn verdict(report: &Report<'_>) -> Markup {
     html! {
         p.verdict.(class) { (visible(&words::verdict(report))) }
         @if worst.len() > 1 {
-            p { "Next:" }
+            p { @if report.verdict.passes() { "Next nearest to a limit:" } @else { "Next worst:" } }
             ol start="2" { @for finding in worst.iter().skip(1) { li { (visible(&words::sentence(report, finding))) "." } } }
         }
         @if let Some(over) = tables::over_the_limit(report) { (table(&over)) }

@@ -126,7 +126,7 @@ fn head(report: &Report<'_>, width: u16) -> String {
     text.push('\n');
     let worst = words::worst(report, 3);
     if worst.len() > 1 {
-        text.push_str(if report.verdict.passes() { "\nNext:\n" } else { "\nNext worst:\n" });
+        text.push_str(if report.verdict.passes() { "\nNext nearest to a limit:\n" } else { "\nNext worst:\n" });
         for (place, finding) in worst.iter().enumerate().skip(1) {
             let sentence = format!("  {}. {}.", place + 1, visible(&words::sentence(report, finding)));
             let indented = wrapped(sentence.trim_start(), width.saturating_sub(2), "     ");

@@ -68,6 +68,13 @@ pub fn moment(newton_metre: f64) -> String {
     format!("{} N·m", figures(newton_metre, 3))
 }
 
+/// How many times its limit something reaches, to three figures. Where the limit is next to nothing,
+/// or nothing, a number tells no more than that it is many times.
+pub fn times(utilisation: f64) -> String {
+    const MANY: f64 = 1000.0;
+    if utilisation > MANY { "more than 1000".to_owned() } else { figures(utilisation, 3) }
+}
+
 /// The unit of a check's value, with a blank before it; empty where it has none.
 pub fn unit(check: Check) -> &'static str {
     match check {
@@ -96,7 +103,10 @@ pub fn check_name(check: Check) -> &'static str {
 ///
 /// The place of a twist test is its case, which is not said twice.
 pub fn check_and_place(finding: &Finding) -> String {
-    let check = check_name(finding.check);
+    let check = match finding.check {
+        Check::PickupMove => "movement",
+        check => check_name(check),
+    };
     if finding.place == finding.case { check.to_owned() } else { format!("{check} of {}", finding.place) }
 }
 
@@ -236,7 +246,7 @@ fn carries(report: &Report<'_>, finding: &Finding, at_mm: f64) -> Option<String>
 /// A finding as a sentence without a full stop.
 pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
     let (value, limit) = (figures(finding.value, 3), figures(finding.limit, 3));
-    let times = figures(finding.utilisation, 3);
+    let times = times(finding.utilisation);
     let case = format!("in \"{}\"", finding.case);
     let unit = unit(finding.check);
     let judged = report.verdict.tubes.get(&finding.case).and_then(|tubes| tubes.get(&finding.place));

@@ -285,6 +285,12 @@ impl<Q: Quantity> Read for Q {
     }
 }
 
+/// How an object of these keys is written: `write {"od": …, "wall": …}`.
+pub fn object_of(keys: &[&str]) -> String {
+    let keys: Vec<String> = keys.iter().filter(|key| **key != "note").map(|key| format!("\"{key}\": …")).collect();
+    format!("write {{{}}}", keys.join(", "))
+}
+
 /// One of a few words; `or` says what else may stand there: `or an object of rates`.
 ///
 /// A word that is not among them is told with all that may stand there, and the nearest.
@@ -432,7 +438,11 @@ macro_rules! record {
         impl $crate::source::Read for $name {
             fn read(node: &$crate::source::Node, reader: &mut $crate::source::Reader) -> Option<Self> {
                 let $crate::source::Value::Object(entries) = &node.value else {
-                    return reader.refuse(node, format!("expected an object with the keys {}, found {}", $crate::source::name_list(Self::KEYS.iter().copied()), node.kind()));
+                    let message = format!("expected an object with the keys {}, found {}", $crate::source::name_list(Self::KEYS.iter().copied()), node.kind());
+                    return match node.value {
+                        $crate::source::Value::Text(_) => reader.refuse_with_hint(node, message, $crate::source::object_of(Self::KEYS)),
+                        _ => reader.refuse(node, message),
+                    };
                 };
                 for entry in entries {
                     if entry.key == "note" {

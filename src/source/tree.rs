@@ -181,7 +181,7 @@ impl Document {
 /// The value of a text, and every key that is given twice.
 fn read_root(text: &str) -> Result<(Node, Vec<Problem>), Box<Problem>> {
     if text.trim_matches([' ', '\t', '\r', '\n']).is_empty() {
-        let hint = "a model is one JSON object; models/FORMAT.md in the project describes it";
+        let hint = "a model is one JSON object; crossbrace new writes a first one, and models/FORMAT.md of the project describes it";
         return Err(Box::new(Problem::at(0..0, "the file is empty").hint(hint)));
     }
     count_values(text)?;

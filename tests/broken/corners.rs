@@ -485,7 +485,7 @@ warning: front.l and front.r: anti-dive is -2447 %; look at the slope of the arm
 #[test]
 fn the_share_of_an_anti_roll_bar_is_from_0_to_1() {
     car().with("\"share\": 0.4", "\"share\": 40").refused(str![[r#"
-error: frame.json:60:7: anti_roll.front.share: share is 40; a share is from 0 to 1
+error: frame.json:60:7: anti_roll.front.share: share is 40; a share is from 0 to 1: 40 % is 0.4
    |
 60 |       "share": 40
    |       ^^^^^^^

@@ -656,12 +656,27 @@ warning: member "copy.l" lies on "lower rail.l" over 300 mm: if it is drawn twic
 
 #[test]
 fn a_tube_that_lies_over_part_of_another_is_odd_but_no_error() {
-    with_member("half.l", "[\"LF.l\", \"J\"]").with("\"TI.l\":", "\"J\": [150, 0, 150],\n    \"TI.l\":").warned(str![
-        [r#"
+    with_member("half.l", "[\"LF.l\", \"J\"]").with("\"TI.l\": [", "\"J\": [150, 0, 150],\n    \"TI.l\": [").warned(
+        str![[r#"
 warning: member "half.l" lies on "front cross" over 250 mm: if it is drawn twice, take one out
 
-"#]
-    ]);
+"#]],
+    );
+}
+
+#[test]
+fn a_tube_that_lies_on_two_pieces_of_another_is_told_with_the_whole_length() {
+    with_member("again.l", "[\"LF.l\", \"UF.l\"]")
+        .with(
+            "\"front post.l\": {\"ends\": [\"LF.l\", \"UF.l\"], \"tube\": \"rail\"}",
+            "\"front post.l\": {\"through\": [\"LF.l\", \"H.l\", \"UF.l\", \"UR.l\"], \"tube\": \"rail\"}",
+        )
+        .with("\"upper rail.l\": {\"ends\": [\"UF.l\", \"UR.l\"], \"tube\": \"rail\"},\n    ", "")
+        .with("\"TI.l\": [", "\"H.l\": [135, 265, 275],\n    \"TI.l\": [")
+        .warned(str![[r#"
+warning: member "again.l" lies on "front post.l" over 254 mm: if it is drawn twice, take one out
+
+"#]]);
 }
 
 #[test]

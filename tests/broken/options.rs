@@ -393,6 +393,8 @@ error: frame.json:48:16: corners.front.l: "arm" is missing
    |
 48 |     "front.l": {
    |                ^
+   |
+   = hint: "arm": Nodes of its two pivots, place of its hub, and a tube size
 
 error: frame.json:51:7: corners.front.l.upper: "upper" is not a key that is known here
    |

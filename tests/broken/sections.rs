@@ -432,3 +432,29 @@ error: frame.json:13:97: tubes.brace.given.ct: ct is 0 mm3; it must be above 0
 
 "#]]);
 }
+
+#[test]
+fn a_section_written_as_a_text_is_told_how_it_is_written() {
+    stand().with("{\"od\": 38, \"wall\": 2}", "\"38x2\"").refused(str![[r#"
+error: frame.json:12:14: tubes.main.round: expected an object with the keys od, wall, note, found a text
+   |
+12 |     "main": {"round": "38x2", "material": "steel"},
+   |              ^^^^^^^
+   |
+   = hint: write {"od": …, "wall": …}
+
+"#]]);
+}
+
+#[test]
+fn a_round_tube_needs_a_wall() {
+    stand().with("{\"od\": 38, \"wall\": 2}", "{\"od\": 38}").refused(str![[r#"
+error: frame.json:12:23: tubes.main.round: "wall" is missing
+   |
+12 |     "main": {"round": {"od": 38}, "material": "steel"},
+   |                       ^
+   |
+   = hint: "wall": Thickness of the wall, as 2 or "16 swg"
+
+"#]]);
+}

@@ -123,7 +123,7 @@ error: frame.json:1:1: the file is empty
 1 |
   | ^
   |
-  = hint: a model is one JSON object; models/FORMAT.md in the project describes it
+  = hint: a model is one JSON object; crossbrace new writes a first one, and models/FORMAT.md of the project describes it
 
 "#]]);
 }
@@ -136,7 +136,7 @@ error: frame.json:1:1: the file is empty
 1 |
   | ^
   |
-  = hint: a model is one JSON object; models/FORMAT.md in the project describes it
+  = hint: a model is one JSON object; crossbrace new writes a first one, and models/FORMAT.md of the project describes it
 
 "#]]);
 }

@@ -20,12 +20,12 @@ error: frame.json:12:24: tubes.main.round.od: "38" has no unit; write "38 mm", o
 #[test]
 fn a_fraction_is_refused() {
     stand().with("\"od\": 38", "\"od\": \"1 1/2 in\"").with("\"side\": 25", "\"side\": \"1/2 in\"").refused(str![[r#"
-error: frame.json:12:24: tubes.main.round.od: "1 1/2 in" is not a number and a unit; write a decimal number with a point, one blank, and one of mm, cm, m, in, ft, thou
+error: frame.json:12:24: tubes.main.round.od: "1 1/2 in" is not a number and a unit; write a decimal number with a point, at most one blank, and one of mm, cm, m, in, ft, thou
    |
 12 |     "main": {"round": {"od": "1 1/2 in", "wall": 2}, "material": "steel"},
    |                        ^^^^
 
-error: frame.json:13:26: tubes.brace.square.side: "1/2 in" is not a number and a unit; write a decimal number with a point, one blank, and one of mm, cm, m, in, ft, thou
+error: frame.json:13:26: tubes.brace.square.side: "1/2 in" is not a number and a unit; write a decimal number with a point, at most one blank, and one of mm, cm, m, in, ft, thou
    |
 13 |     "brace": {"square": {"side": "1/2 in", "wall": 2}, "material": "E235+N"}
    |                          ^^^^^^
@@ -38,7 +38,7 @@ error: frame.json:13:26: tubes.brace.square.side: "1/2 in" is not a number and a
 #[test]
 fn a_decimal_comma_is_refused() {
     stand().with("\"od\": 38", "\"od\": \"38,1 mm\"").refused(str![[r#"
-error: frame.json:12:24: tubes.main.round.od: "38,1 mm" is not a number and a unit; write a decimal number with a point, one blank, and one of mm, cm, m, in, ft, thou
+error: frame.json:12:24: tubes.main.round.od: "38,1 mm" is not a number and a unit; write a decimal number with a point, at most one blank, and one of mm, cm, m, in, ft, thou
    |
 12 |     "main": {"round": {"od": "38,1 mm", "wall": 2}, "material": "steel"},
    |                        ^^^^
@@ -49,7 +49,7 @@ error: frame.json:12:24: tubes.main.round.od: "38,1 mm" is not a number and a un
 #[test]
 fn two_blanks_before_a_unit_are_one_too_many() {
     stand().with("\"od\": 38", "\"od\": \"38  mm\"").refused(str![[r#"
-error: frame.json:12:24: tubes.main.round.od: "38  mm" is not a number and a unit; write a decimal number with a point, one blank, and one of mm, cm, m, in, ft, thou
+error: frame.json:12:24: tubes.main.round.od: "38  mm" is not a number and a unit; write a decimal number with a point, at most one blank, and one of mm, cm, m, in, ft, thou
    |
 12 |     "main": {"round": {"od": "38  mm", "wall": 2}, "material": "steel"},
    |                        ^^^^
@@ -384,7 +384,7 @@ error: frame.json:70:59: limits.twist: "200 N m/rad": N m/rad is a unit of turni
 #[test]
 fn a_frequency_in_revolutions_is_refused() {
     car().with("\"twist\": 200}", "\"frequency\": \"3000 1/min\"}").refused(str![[r#"
-error: frame.json:70:59: limits.frequency: "3000 1/min" is not a number and a unit; write a decimal number with a point, one blank, and one of Hz
+error: frame.json:70:59: limits.frequency: "3000 1/min" is not a number and a unit; write a decimal number with a point, at most one blank, and one of Hz
    |
 70 |   "limits": {"pickup_move": 2, "toe": 0.5, "camber": 0.5, "frequency": "3000 1/min"},
    |                                                           ^^^^^^^^^^^

@@ -135,7 +135,7 @@ error: frame.json:44:5: vehicle.lateral_transfer_share_front: lateral_transfer_s
 44 |     "lateral_transfer_share_front": 1.5, "brake_share_front": 60, "drive_share_front": -0.1,
    |     ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
 
-error: frame.json:44:42: vehicle.brake_share_front: brake_share_front is 60; a share is from 0 to 1
+error: frame.json:44:42: vehicle.brake_share_front: brake_share_front is 60; a share is from 0 to 1: 60 % is 0.6
    |
 44 |     "lateral_transfer_share_front": 1.5, "brake_share_front": 60, "drive_share_front": -0.1,
    |                                          ^^^^^^^^^^^^^^^^^^^

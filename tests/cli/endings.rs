@@ -160,7 +160,8 @@ fn a_frame_without_options_has_nothing_to_compare() {
         &failing().run(["compare", "frame.json"]),
         str![[r#"
 error: frame.json has no "options" to compare
-hint: models/FORMAT.md says how to write one
+hint: such as "options": {"thinner rails": {"change": {"tubes": {…}}}}; crossbrace schema has every key, and
+  models/FORMAT.md of the project explains them
 
 "#]],
     );
@@ -177,4 +178,47 @@ fn a_command_that_is_not_there_ends_with_2_and_names_the_nearest() {
 fn quiet_and_json_do_not_go_together() {
     let ran = stand().run(["check", "frame.json", "--quiet", "--json"]);
     assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""));
+}
+
+#[test]
+fn a_model_named_without_its_ending_is_asked_about() {
+    let ran = stand().run(["check", "frame"]);
+    assert_eq!(ran.code, Some(2));
+    assert!(ran.stderr.ends_with("hint: did you mean \"frame.json\"?\n"), "{}", ran.stderr);
+}
+
+#[test]
+fn half_a_word_of_an_option_is_asked_about() {
+    for (option, word, meant) in
+        [("--front", "wishbone", "double-wishbone"), ("--use", "loose", "loose-surface-sprint")]
+    {
+        let ran = stand().run(["new", "car", option, word]);
+        assert_eq!(ran.code, Some(2));
+        assert!(ran.stderr.contains(&format!("did you mean {meant}?")), "{}", ran.stderr);
+    }
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn help_that_cannot_be_written_is_told() {
+    let folder = stand();
+    let mut command = folder.command(["--help"]);
+    command.stdout(std::fs::File::options().write(true).open("/dev/full").unwrap());
+    let ran = Ran::of(&mut command);
+    let told = "error: cannot write to stdout: No space left on device (os error 28)\n";
+    assert_eq!((ran.code, ran.stderr.as_str()), (Some(2), told));
+}
+
+#[test]
+fn a_limit_of_nothing_is_passed_many_times_and_no_number_is_made_of_it() {
+    let folder = failing();
+    let text = folder.read("frame.json").replace("\"limits\": {", "\"limits\": {\"pickup_move\": 0, ");
+    folder.write(
+        "frame.json",
+        text.replace("\"tip\": [800, 0, 500]", "\"tip\": {\"at\": [800, 0, 500], \"pickup\": true}"),
+    );
+    let ran = folder.run(["check", "frame.json"]);
+    assert_eq!(ran.code, Some(1), "{}", ran.stderr);
+    let sheet = folder.read("reports/frame/01-hanging.svg");
+    assert!(!sheet.contains("1000000000") && sheet.contains("more than 1000 times the limit"), "{sheet}");
 }

@@ -278,7 +278,7 @@ corner_kinds! {
         lower: Wishbone,
         /// Tie rod; on a rear corner its toe link.
         tie_rod: TieRod,
-        /// Spring.
+        /// Node of its `top`, place of its `bottom`, and what it stands `on`.
         spring: Spring,
     }
 
@@ -288,15 +288,15 @@ corner_kinds! {
         lower: Wishbone,
         /// Tie rod; on a rear corner its toe link.
         tie_rod: TieRod,
-        /// Strut.
+        /// Node of its `top`, place of its `bottom`, and a tube size.
         strut: Strut,
     }
 
     /// An arm of two tubes that is one with the upright, and a spring.
     TrailingArmCorner, TrailingArmWord = "trailing arm" {
-        /// Arm.
+        /// Nodes of its two `pivots`, place of its `hub`, and a tube size.
         arm: TrailingArm,
-        /// Spring.
+        /// Node of its `top`, place of its `bottom`, and what it stands `on`.
         spring: Spring,
     }
 
@@ -304,7 +304,7 @@ corner_kinds! {
     LinksCorner, LinksWord = "links" {
         /// Exactly five links by name.
         links: Named<TieRod>,
-        /// Spring.
+        /// Node of its `top`, place of its `bottom`, and what it stands `on`.
         spring: Spring,
     }
 }

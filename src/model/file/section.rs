@@ -30,7 +30,7 @@ record! {
     Round {
         /// Outside diameter.
         od: Length,
-        /// Wall.
+        /// Thickness of the wall, as 2 or `"16 swg"`.
         wall: Wall,
     }
 
@@ -38,7 +38,7 @@ record! {
     Square {
         /// Outside dimension.
         side: Length,
-        /// Wall.
+        /// Thickness of the wall, as 2 or `"16 swg"`.
         wall: Wall,
         /// Outer corner radius; left out: as the standard has it.
         outer_radius: Option<Length> = None,
@@ -50,7 +50,7 @@ record! {
         width: Length,
         /// Outside dimension along the member's local z.
         depth: Length,
-        /// Wall.
+        /// Thickness of the wall, as 2 or `"16 swg"`.
         wall: Wall,
         /// Outer corner radius; left out: as the standard has it.
         outer_radius: Option<Length> = None,

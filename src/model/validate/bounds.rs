@@ -24,7 +24,13 @@ impl Checker<'_> {
 
     /// Whether a share is from 0 to 1; tells it where it is not.
     pub(super) fn share(&mut self, path: Path, value: f64) -> bool {
-        self.require(path, (0.0..=1.0).contains(&value), &brief(value), "a share is from 0 to 1")
+        let rule = match value {
+            percent if (5.0..=100.0).contains(&percent) => {
+                format!("a share is from 0 to 1: {} % is {}", brief(percent), brief(percent / 100.0))
+            }
+            _ => "a share is from 0 to 1".to_owned(),
+        };
+        self.require(path, (0.0..=1.0).contains(&value), &brief(value), &rule)
     }
 
     fn require(&mut self, path: Path, holds: bool, value: &str, rule: &str) -> bool {

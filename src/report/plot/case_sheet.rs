@@ -110,7 +110,7 @@ pub(super) fn verdict_of_case(report: &Report<'_>, case: &str) -> String {
     let Some(worst) = of_case.first() else {
         return "No limit applies to this case.".to_owned();
     };
-    let times = figures(worst.utilisation, 3);
+    let times = words::times(worst.utilisation);
     let what = match worst.check {
         Check::Yield => format!("yield of {}", worst.place),
         Check::Column => format!("{} as a column", worst.place),

@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use crate::source::nearest;
 use crate::units::{Kind, Length, Mass, Quantity, Wall, brief};
 
 /// What a figure may be; outside of it, it is mistyped or in another unit.
@@ -185,13 +186,17 @@ fn word<T: Copy + PartialEq>(all: &[(&'static str, T)], one: T) -> &'static str 
 /// What a word of the command means; capitals do not matter, and a blank is as good as a hyphen.
 ///
 /// # Errors
-/// The words that there are.
+/// The words that there are, and the one that may be meant.
 pub fn choice<T: Copy>(all: &[(&'static str, T)], text: &str) -> Result<T, String> {
     let text = text.trim();
     let plain = text.to_lowercase().replace([' ', '_'], "-");
     all.iter().find(|(word, _)| *word == plain).map(|(_, each)| *each).ok_or_else(|| {
         let words: Vec<&str> = all.iter().map(|(word, _)| *word).collect();
-        format!("\"{text}\" is none of {}", words.join(", "))
+        // Half of a word is often all of it that is remembered.
+        let part_of = words.iter().find(|word| plain.len() >= 3 && word.contains(&plain)).copied();
+        let meant = part_of.or_else(|| nearest(&plain, words.iter().copied()));
+        let asked = meant.map(|word| format!("; did you mean {word}?")).unwrap_or_default();
+        format!("\"{text}\" is none of {}{asked}", words.join(", "))
     })
 }
 
@@ -474,7 +479,8 @@ mod tests {
         }
         assert_eq!(
             choice(&Front::ALL, "wishbone"),
-            Err("\"wishbone\" is none of double-wishbone, strut, trailing-arm, links".to_owned())
+            Err("\"wishbone\" is none of double-wishbone, strut, trailing-arm, links; did you mean double-wishbone?"
+                .to_owned())
         );
     }
 
