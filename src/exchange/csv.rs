@@ -359,7 +359,7 @@ fn in_mm(value: f64, size: f64) -> f64 {
     shortest(value * size, NOISE_MM).parse().unwrap_or(value * size)
 }
 
-/// All points as a table that [`read_rows`] reads back as the same points.
+/// All points as a table that [`read_table`] reads back as the same points.
 pub fn write_points<'p>(points: impl IntoIterator<Item = (&'p str, Point3<f64>)>, unit: &str) -> String {
     let mut writer = Writer::from_writer(Vec::new());
     let header = std::iter::once("name".to_owned()).chain(AXES.map(|axis| format!("{axis} ({unit})")));
