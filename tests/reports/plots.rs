@@ -231,6 +231,36 @@ fn assert_inside(svg: &str) {
 }
 
 #[test]
+fn the_projection_symbol_stands_clear_of_its_field_in_the_title_block() {
+    let sheet = elements(&Case::of(&read(DEMO)).drawing()[0].1);
+    let lines = || sheet.iter().filter(|element| element.name == "polyline");
+    // The last row of the block ends at the border; its fields are parted by upright lines.
+    let parts = |line: &&Element| {
+        let ends = line.points();
+        ends.len() == 2 && ends[0].0 == ends[1].0 && ends[0].0 > 1100.0 && ends[0].1 > 1900.0 && ends[1].1 == 2030.0
+    };
+    let uprights: Vec<Vec<Place>> = lines().filter(parts).map(Element::points).collect();
+    assert_eq!(uprights.len(), 5);
+    let (left, right, top) = (uprights[1][0].0, uprights[2][0].0, uprights[1][0].1);
+    let symbol: Vec<Place> = sheet
+        .iter()
+        .filter(|element| element.name == "circle" || element.name == "polyline")
+        .map(Element::points)
+        .filter(|points| points.iter().all(|(x, y)| (left - 40.0..=right + 40.0).contains(x) && *y > top - 20.0))
+        .filter(|points| !uprights.contains(points))
+        .flatten()
+        .collect();
+    assert!(symbol.len() > 10, "{symbol:?}");
+    for (x, y) in symbol {
+        // Half a millimetre of white.
+        assert!(
+            left + 5.0 <= x && x <= right - 5.0 && top + 5.0 <= y && y <= 2025.0,
+            "({x}, {y}) in {left} to {right}"
+        );
+    }
+}
+
+#[test]
 fn the_same_model_gives_the_same_bytes() {
     let text = read(DEMO);
     assert_eq!(Case::of(&text).pictures(), Case::of(&text).pictures());
