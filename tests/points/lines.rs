@@ -350,3 +350,11 @@ fn lines_that_all_cross_in_one_point_are_told_in_bounds() {
     assert!(ran.stdout.contains("new nodes: 4000, new members: 2000"));
     assert!(ran.stderr.contains("note: and 962 more like these"), "{}", ran.stderr);
 }
+
+#[test]
+fn a_drawing_with_old_line_ends_is_read() {
+    let old = drawing(4, &square()).replace("\r\n", "\r");
+    let ran = points(&car(), &old, &["--tube", "rail"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    assert!(ran.stdout.contains("new nodes: 4, new members: 4"), "{}", ran.stdout);
+}
