@@ -406,6 +406,43 @@ fn the_sheets_before_solving_name_every_point_and_what_is_held() {
 }
 
 #[test]
+fn of_many_nodes_behind_one_another_each_name_is_written_or_told_to_find_no_room() {
+    // Sixteen rungs across the car: in the side view all their feet are one place, and all their heads.
+    let rung = |number: usize| format!("rung {number} ");
+    let (mut nodes, mut members) = (Vec::new(), Vec::new());
+    for number in 0..16 {
+        let (foot, head) = (rung(number) + "foot", rung(number) + "head");
+        nodes.push(format!("\"{foot}\": [0, {0}, 200], \"{head}\": [0, {0}, 700]", 50 * number));
+        members.push(format!("\"rung {number}\": {{\"ends\": [\"{foot}\", \"{head}\"], \"tube\": \"t\"}}"));
+        if number > 0 {
+            for end in ["foot", "head"] {
+                let ends = [rung(number - 1), rung(number)].map(|rung| format!("\"{rung}{end}\"")).join(", ");
+                members.push(format!("\"{end} rail {number}\": {{\"ends\": [{ends}], \"tube\": \"t\"}}"));
+            }
+        }
+    }
+    let text = format!(
+        "{{\"format\": 1, \"tubes\": {{\"t\": {{\"round\": {{\"od\": 30, \"wall\": 2}}, \"material\": \"E235+N\"}}}}, \
+          \"nodes\": {{{}}}, \"members\": {{{}}}, \"mounts\": {{\"rung 0 foot\": \"bolted pad\"}}, \
+          \"cases\": {{\"push\": {{\"forces\": {{\"rung 9 head\": [100, 0, 0]}}}}}}}}",
+        nodes.join(", "),
+        members.join(", ")
+    );
+    let sheets = Case::of(&text).drawing();
+    let (_, side) = sheets.iter().find(|(name, _)| name == "side").expect("so many tubes get single views");
+    let side = elements(side);
+    let written: Vec<&str> =
+        texts(&side).flat_map(|text| text.text.trim_start_matches("No room for: ").split(", ")).collect();
+    for number in 0..16 {
+        for end in ["foot", "head"] {
+            let name = rung(number) + end;
+            let named = written.iter().any(|text| *text == name || text.starts_with(&format!("{name}: ")));
+            assert!(named, "{name} is not among {written:?}");
+        }
+    }
+}
+
+#[test]
 fn bars_begin_at_zero_and_fall_from_row_to_row() {
     let case = Case::of(&read(DEMO));
     let report = case.report();

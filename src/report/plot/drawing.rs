@@ -5,7 +5,7 @@ use super::drawn::{Board, strands};
 use super::forces::{Force, ForceScale, draw as draw_arrow, given, of_tyres};
 use super::label::{LabelSpot, Placer, WIDEST, Wish};
 use super::letters::{SMALL, fit, fit_list, wrap};
-use super::names::{inner, point_wish, together};
+use super::names::{in_labels, inner, point_wish, together};
 use super::paper::{Area, Paper};
 use super::pen::{Broken, GREY, INK, NARROW, Stroke, WIDE};
 use super::room::Room;
@@ -101,19 +101,20 @@ impl Drawing<'_> {
         let says = "Nothing is solved or judged here. Names that lie behind others stand after them.";
         frame(&mut board.paper, &self.title(&format!("As drawn: {}", look.name()), says, scale, sheet));
         self.view(&mut board, &view);
-        let names = together(&view, &self.scene).into_iter().map(|group| {
-            let names: Vec<&str> = group.iter().map(|point| point.name.as_str()).collect();
-            let mount = group.iter().find_map(|point| self.held(point));
-            let text = match mount {
-                Some(holds) => format!("{}: {holds}", names.join(", ")),
-                None => names.join(", "),
-            };
+        let names = together(&view, &self.scene).into_iter().flat_map(|group| {
+            let mut names: Vec<String> = group.iter().map(|point| point.name.clone()).collect();
+            if let (Some(holds), Some(last)) = (group.iter().find_map(|point| self.held(point)), names.last_mut()) {
+                last.push_str(&format!(": {holds}"));
+            }
             let spot = LabelSpot { at: view.dot(&group[0].spot.at), view: look, within: inner(&view), worse: 0.0 };
-            Wish { text, spots: vec![spot] }
+            // More names than one label holds stand in several.
+            in_labels(names, WIDEST).into_iter().map(move |names| (names, vec![spot])).collect::<Vec<_>>()
         });
-        let wishes: Vec<Wish> = names.chain(self.other_names(&[view])).collect();
-        let left_out = label(&mut board, &wishes, WIDEST);
-        board.note(&no_room(&left_out));
+        let others = self.other_names(&[view]).into_iter().map(|wish| (vec![wish.text], wish.spots));
+        let (names, wishes): (Vec<Vec<String>>, Vec<Wish>) =
+            names.chain(others).map(|(names, spots)| (names.clone(), Wish { text: names.join(", "), spots })).unzip();
+        let left_out = place(&mut board, &wishes, WIDEST);
+        board.note(&no_room(&left_out.into_iter().flat_map(|place| names[place].clone()).collect::<Vec<_>>()));
         self.key(&mut board.paper, &BESIDE_BLOCK);
         board.paper.svg()
     }
@@ -252,7 +253,8 @@ impl Drawing<'_> {
                         Weight, inertia, moments and loads along tubes have no arrow."
             .to_owned();
         if !left_out.is_empty() {
-            note = format!("{note} No room for {} numbers.", left_out.len());
+            // At the front, since the end of a long note is cut off.
+            note = format!("No room for {} numbers. {note}", left_out.len());
         }
         board.note(&note);
         board.paper.svg()
@@ -337,9 +339,14 @@ pub(super) fn grid(area: &Area, count: usize) -> Vec<Area> {
 
 /// Places and writes labels; gives those that found no room.
 pub(super) fn label(board: &mut Board, wishes: &[Wish], widest: i32) -> Vec<String> {
+    place(board, wishes, widest).into_iter().map(|place| wishes[place].text.clone()).collect()
+}
+
+/// Places and writes labels; gives the places in the list of those that found no room.
+fn place(board: &mut Board, wishes: &[Wish], widest: i32) -> Vec<usize> {
     let mut placer = Placer::new(std::mem::replace(&mut board.room, Room::new(0, 0)), widest);
     placer.keep_off = wishes.iter().flat_map(|wish| &wish.spots).map(|spot| spot.at).collect();
-    let left_out = wishes.iter().filter(|wish| placer.place(wish).is_none()).map(|wish| wish.text.clone()).collect();
+    let left_out = (0..wishes.len()).filter(|place| placer.place(&wishes[*place]).is_none()).collect();
     placer.draw(&mut board.paper);
     left_out
 }
