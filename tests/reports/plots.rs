@@ -399,10 +399,46 @@ fn the_sheets_before_solving_name_every_point_and_what_is_held() {
         assert!(texts(&first).any(|text| text.text.ends_with(": bolted pad")), "{file}");
         let names: Vec<&str> = sheets.iter().map(|(name, _)| name.as_str()).collect();
         assert_eq!(&names[..5], ["as drawn", "side", "top", "front", "pictorial"], "{file}");
-        assert!(names[5..].iter().all(|name| name.starts_with("loads")), "{names:?}");
+        let is_known = |name: &&str| name.starts_with("tubes") || name.starts_with("loads");
+        assert!(names[5..].iter().all(is_known) && names.contains(&"tubes"), "{names:?}");
     }
     let small = Case::of(&read(CANTILEVER)).drawing();
-    assert_eq!(small.iter().map(|(name, _)| name.as_str()).collect::<Vec<_>>(), ["as drawn", "loads"]);
+    assert_eq!(small.iter().map(|(name, _)| name.as_str()).collect::<Vec<_>>(), ["as drawn", "tubes", "loads"]);
+}
+
+#[test]
+fn every_tube_is_named_on_a_sheet_before_solving_or_told_to_find_no_room() {
+    for file in ALL {
+        let case = Case::of(&read(file));
+        let sheets = case.drawing();
+        let sheets: Vec<Vec<Element>> =
+            sheets.iter().filter(|(name, _)| name.starts_with("tubes")).map(|(_, svg)| elements(svg)).collect();
+        let written: Vec<&str> = sheets.iter().flat_map(|sheet| texts(sheet)).map(|text| text.text.as_str()).collect();
+        let told = written.iter().filter_map(|text| text.strip_prefix("No room for: ")).collect::<Vec<_>>().concat();
+        let structure = &case.checked.prepared.system.structure;
+        for (at, tube) in structure.tubes.iter().enumerate() {
+            let name = structure.tube_name(&case.model, at);
+            let is_spring = matches!(tube.name, crossbrace::structure::TubeName::Spring(_));
+            assert!(is_spring || written.contains(&name.as_str()) || told.contains(&name), "{file}: {name}");
+        }
+    }
+}
+
+#[test]
+fn the_name_of_a_tube_stands_beside_its_middle() {
+    let sheets = Case::of(&read(CANTILEVER)).drawing();
+    let (_, svg) = sheets.iter().find(|(name, _)| name == "tubes").unwrap();
+    let sheet = elements(svg);
+    // The legend, with a tube of its own, stands below 1800.
+    let name = texts(&sheet).find(|text| text.text == "tube" && text.number("y") < 1800.0);
+    let name = name.unwrap_or_else(|| panic!("{svg}"));
+    let is_tube =
+        |line: &&Element| line.number("stroke-width") >= 5.0 && line.points().iter().all(|(_, y)| *y < 1800.0);
+    let tubes: Vec<&Element> = sheet.iter().filter(|element| element.name == "polyline").filter(is_tube).collect();
+    let ends = tubes[0].points();
+    let middle = ((ends[0].0 + ends[1].0) / 2.0, (ends[0].1 + ends[1].1) / 2.0);
+    let (x, y) = (name.number("x"), name.number("y") + 17.5);
+    assert!((x - middle.0).hypot(y - middle.1) < 90.0, "({x}, {y}) {middle:?}");
 }
 
 #[test]
