@@ -104,10 +104,17 @@ pub(crate) fn hexadecimal(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
-/// Problems of a text as the text to show.
+/// Most problems of a text that are shown.
+const MOST_PROBLEMS: usize = 100;
+
+/// Problems of a text as the text to show: the first of them, and how many there are.
 pub(crate) fn trouble(problems: &[Problem], name: &str, text: &str) -> Trouble {
     let renderer = Renderer::styled();
-    let mut shown: Vec<String> = problems.iter().map(|problem| render(problem, name, text, &renderer)).collect();
+    let first = problems.iter().take(MOST_PROBLEMS);
+    let mut shown: Vec<String> = first.map(|problem| render(problem, name, text, &renderer)).collect();
+    if problems.len() > MOST_PROBLEMS {
+        shown.push(format!("and {} more", problems.len() - MOST_PROBLEMS));
+    }
     if problems.len() > 1 {
         shown.push(format!("{} problems in {}", problems.len(), visible(name)));
     }

@@ -322,6 +322,7 @@ pub fn tubes(report: &Report<'_>) -> Table {
         "Tubes by utilisation (above 1 fails)",
         &[("tube", ""), ("size", ""), ("worst", "× limit"), ("governed by", ""), ("case", "")],
     );
+    table.one_line = true;
     let structure = &report.prepared.system.structure;
     let of_tubes = |check: Check| matches!(check, Check::Yield | Check::Column | Check::Wall);
     let mut by_tube: HashMap<&str, Vec<&Finding>> = HashMap::new();

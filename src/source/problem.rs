@@ -181,6 +181,39 @@ pub fn instead<'n>(name: &str, known: impl Iterator<Item = &'n str> + Clone) -> 
     }
 }
 
+/// Looks for near names, until it has compared so many that looking further would keep a user
+/// waiting: a file with tens of thousands of names that are not there has one mistake at its root.
+#[derive(Debug, Clone)]
+pub struct NearNames {
+    /// How many more names are compared.
+    left: usize,
+}
+
+impl NearNames {
+    /// Most names that are compared in all.
+    const MOST: usize = 2_000_000;
+
+    /// Nothing is compared yet.
+    pub fn new() -> NearNames {
+        NearNames { left: NearNames::MOST }
+    }
+
+    /// What [`instead`] says, as long as names are compared.
+    pub fn instead<'n>(&mut self, name: &str, known: impl Iterator<Item = &'n str> + Clone) -> String {
+        if self.left == 0 {
+            return "among so many names that are not there none like it was looked for".to_owned();
+        }
+        self.left = self.left.saturating_sub(known.clone().count());
+        instead(name, known)
+    }
+}
+
+impl Default for NearNames {
+    fn default() -> Self {
+        NearNames::new()
+    }
+}
+
 /// Words to choose from: `"weld", "rod-end" or "slide"`.
 pub fn choice<'n>(words: impl IntoIterator<Item = &'n str>) -> String {
     let quoted: Vec<String> = words.into_iter().map(|word| format!("\"{word}\"")).collect();
@@ -237,6 +270,19 @@ mod tests {
         let (long, longer) = ("l".repeat(100), "l".repeat(101));
         assert_eq!(nearest(&long[1..], [long.as_str()]), Some(long.as_str()));
         assert_eq!(nearest(&long, [longer.as_str()]), None);
+    }
+
+    #[test]
+    fn near_names_are_looked_for_until_too_many_were_compared() {
+        let known: Vec<String> = (0..1_500_000).map(|number| format!("node {number}")).collect();
+        let known = || known.iter().map(String::as_str);
+        let mut near = NearNames::new();
+        assert_eq!(near.instead("nude 7", known()), "did you mean \"node 7\"?");
+        assert_eq!(near.instead("nude 8", known()), "did you mean \"node 8\"?");
+        assert_eq!(
+            near.instead("nude 9", known()),
+            "among so many names that are not there none like it was looked for"
+        );
     }
 
     #[test]

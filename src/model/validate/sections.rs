@@ -4,7 +4,7 @@ use super::{Checker, and_more, entry};
 use crate::model::file::{self, File, Shape, YieldAtWeld};
 use crate::model::{MaterialUse, Model, TubeSize};
 use crate::section::{BUILT_IN, Bar, BoxTube, Finish, Flat, Given, Material, RoundTube, Section, built_in};
-use crate::source::{Named, Path, instead};
+use crate::source::{Named, Path};
 use crate::units::{Length, brief};
 
 /// The materials of the file, then the built-in ones that its tubes name.
@@ -81,7 +81,7 @@ pub(super) fn tubes(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
             let built_in = BUILT_IN.iter().map(|entry| entry.name).filter(|name| !file.materials.contains_key(*name));
             let known: Vec<&str> = own.chain(built_in).collect();
             let hint = and_more(
-                &instead(&given.material, known.into_iter()),
+                &checker.near.instead(&given.material, known.into_iter()),
                 "`crossbrace materials` lists the built-in ones with their strengths",
             );
             checker.not_there(at.then("material"), "material", &given.material, hint);
