@@ -9,7 +9,7 @@ use std::f64::consts::TAU;
 use std::sync::LazyLock;
 
 use super::Diagram;
-use crate::math::real_roots;
+use crate::math::{larger_than, real_roots};
 use crate::section::{Circle, Fibres, InternalForces, StressForm, StressParts};
 
 /// The largest stress of a stretch, and where it is.
@@ -21,11 +21,6 @@ pub struct Peak {
     pub stress: StressParts,
     /// Von Mises stress, MPa.
     pub von_mises_mpa: f64,
-}
-
-/// Whether one value is above another by more than the 1e-9 within which values count as equal.
-pub fn larger_than(value: f64, other: f64) -> bool {
-    value > other + 1e-9 * other.abs()
 }
 
 impl Peak {

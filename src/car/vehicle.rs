@@ -6,6 +6,7 @@
 use nalgebra::Vector3;
 
 use crate::beam::mass::force_n;
+use crate::math::largest;
 use crate::model::{AXLES, ActsAt, Case, Effort, Fault, Model, Torque, Vehicle, Wheel};
 use crate::path;
 use crate::units::{brief, figures};
@@ -448,7 +449,7 @@ fn notes_of_friction(model: &Model, name: &str, loads: &mut WheelLoads) {
             (across_n > force_n.z.max(least_n)).then_some((wheel, across_n, times))
         })
         .collect();
-    let worst = over.iter().copied().reduce(|worst, next| if next.2 > worst.2 * (1.0 + 1e-9) { next } else { worst });
+    let worst = largest(over.iter().copied(), |(.., times)| *times);
     if let Some((wheel, across_n, times)) = worst {
         let others = match over.len() {
             1 => String::new(),

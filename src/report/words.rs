@@ -2,6 +2,7 @@
 
 use super::Report;
 use crate::checks::{Check, Finding};
+use crate::math::largest;
 use crate::model::{Model, TubeRef, other_side};
 use crate::run::TubeJudged;
 use crate::section::Section;
@@ -210,10 +211,8 @@ fn end_names(model: &Model, tube: &Tube) -> [String; 2] {
 fn carries(report: &Report<'_>, finding: &Finding, at_mm: f64) -> Option<String> {
     let along = &report.outcome.cases.get(&finding.case)?.members.get(&finding.place)?.along;
     let away = along.iter().map(|station| (station.at_mm - at_mm).abs()).fold(f64::INFINITY, f64::min);
-    let station = along
-        .iter()
-        .filter(|station| (station.at_mm - at_mm).abs() <= away + 1e-6)
-        .max_by(|one, other| one.my.hypot(one.mz).total_cmp(&other.my.hypot(other.mz)))?;
+    let there = along.iter().filter(|station| (station.at_mm - at_mm).abs() <= away + 1e-6);
+    let station = largest(there, |station| station.my.hypot(station.mz))?;
     let bending = station.my.hypot(station.mz);
     let mut parts = Vec::new();
     if station.n.abs() >= 10.0 {

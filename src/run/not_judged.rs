@@ -9,6 +9,7 @@ use super::judge::{Least, TubeJudged};
 use super::outcome::Outcome;
 use super::response::Response;
 use crate::checks::{sideways_moment_nmm, tube_stress, yielding};
+use crate::math::larger_than;
 use crate::model::{Limits, Model};
 use crate::section::{Given, Section};
 use crate::source::Named;
@@ -199,7 +200,7 @@ pub(super) fn flats_between(
                 let pieces: Vec<_> = case.state.diagrams(structure, tube).collect();
                 let stress = tube_stress(&between, &pieces, &tube.welds_mm);
                 let utilisation = yielding(&stress, &tube.material, margin).utilisation;
-                let is_worst = worst.as_ref().is_none_or(|worst| utilisation > worst.0 * (1.0 + 1e-9));
+                let is_worst = worst.as_ref().is_none_or(|worst| larger_than(utilisation, worst.0));
                 if utilisation > AS_JUDGED * judged.utilisation && is_worst {
                     worst = Some((utilisation, utilisation / judged.utilisation, name, &case.name));
                 }
@@ -257,7 +258,7 @@ pub(super) fn bent_sideways(
                 let Some(margin) = margin.filter(|_| is_flat) else { continue };
                 let gives_way_nmm = sideways_moment_nmm(&structure.tubes[at].material, properties, run.length_mm);
                 let times = moment_nmm * margin / gives_way_nmm;
-                if times > 1.0 && worst.as_ref().is_none_or(|worst| times > worst.times * (1.0 + 1e-9)) {
+                if times > 1.0 && worst.as_ref().is_none_or(|worst| larger_than(times, worst.times)) {
                     let (tube, case) = (structure.tube_name(model, at), case.name.as_str());
                     let length_mm = run.length_mm;
                     worst = Some(TooMuch { tube, case, moment_nmm, length_mm, gives_way_nmm, margin, times });

@@ -1,5 +1,7 @@
 //! What the terminal and the tables tell of a model.
 
+use serde_json::json;
+
 use super::svg::elements;
 use crate::support::program::Scratch;
 use crate::support::repository_file;
@@ -94,4 +96,32 @@ fn every_sheet_of_an_option_names_it_whole() {
             assert!(texts.join(" ").contains(&format!("with option \"{long}\"")), "{name}: {texts:#?}");
         }
     }
+}
+
+/// Tubes side by side whose utilisations rise in steps of less than 1e-9: each equal to the next.
+#[test]
+fn a_chain_of_tubes_each_equal_to_the_next_is_listed() {
+    let names = |place: u32| (format!("W{place}"), format!("T{place}"), format!("a{place}"));
+    let (mut nodes, mut members) = (serde_json::Map::new(), serde_json::Map::new());
+    let (mut mounts, mut forces) = (serde_json::Map::new(), serde_json::Map::new());
+    for place in 0..60_u32 {
+        let (wall, tip, tube) = names(place);
+        nodes.insert(wall.clone(), json!([0, 100 * place, 500]));
+        nodes.insert(tip.clone(), json!([800, 100 * place, 500]));
+        members.insert(tube, json!({"ends": [&wall, &tip], "tube": "size"}));
+        mounts.insert(wall, json!("bolted pad"));
+        let force = -200.0 * (1.0 + 0.6e-9 * f64::from(place * 23 % 60));
+        forces.insert(tip, json!([0, 0, force]));
+    }
+    let model = json!({
+        "format": 1,
+        "tubes": {"size": {"round": {"od": 38, "wall": 2}, "material": "E235+N"}},
+        "nodes": nodes, "members": members, "mounts": mounts, "cases": {"load": {"forces": forces}}
+    });
+    let folder = Scratch::new();
+    folder.write("chain.json", model.to_string());
+    let ran = folder.run(["check", "chain.json"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    let listed = table(&ran.stdout, "Tubes by utilisation");
+    assert_eq!(listed.iter().filter(|line| line.contains("38×2")).count(), 60, "{listed:#?}");
 }

@@ -4,6 +4,7 @@ use serde_json::{Map, Value, json};
 
 use super::figures::{Car, Figures, Front, RackTube};
 use crate::checks::{Check, Finding};
+use crate::math::largest;
 use crate::model::Model;
 use crate::run::Checked;
 
@@ -170,12 +171,10 @@ impl Sizes {
         if let Some(next) = grown(&|at| weak[at]) {
             return Some(next);
         }
-        let tried: Vec<(f64, Sizes)> = (0..self.0.len())
+        let tried = (0..self.0.len())
             .filter_map(|one| grown(&|at| at == one))
-            .filter_map(|sizes| check(&sizes).map(|checked| (excess(&checked), sizes)))
-            .collect();
-        let best = tried.into_iter().reduce(|best, next| if next.0 < best.0 * (1.0 - 1e-9) { next } else { best });
-        best.map(|(_, sizes)| sizes)
+            .filter_map(|sizes| check(&sizes).map(|checked| (excess(&checked), sizes)));
+        largest(tried, |(excess, _)| -excess).map(|(_, sizes)| sizes)
     }
 }
 
