@@ -13,7 +13,7 @@ use super::args::ModelOptions;
 use super::folder::{LIST, plain_name};
 use crate::model::{Fault, Model, Written, load_all, load_with};
 use crate::report::Report;
-use crate::run::{Checked, check};
+use crate::run::{Checked, STANDING, check};
 use crate::source::{Document, LARGEST_BYTES, Node, Problem, instead, name_list, render, visible};
 
 /// A file as read.
@@ -169,8 +169,17 @@ impl Loaded {
 
     /// Solves and judges the cases that are asked for.
     pub(crate) fn check(&self) -> Result<Checked, Trouble> {
-        let asked = |name: &str| self.cases.is_empty() || self.cases.iter().any(|case| case == name);
-        check(&self.model, asked).map_err(|faults| self.faults(&faults))
+        check(&self.model, |name| self.is_asked_for(name)).map_err(|faults| self.faults(&faults))
+    }
+
+    /// The same with the standing car, asked for or not.
+    pub(crate) fn check_beside_standing(&self) -> Result<Checked, Trouble> {
+        let wanted = |name: &str| self.is_asked_for(name) || name == STANDING;
+        check(&self.model, wanted).map_err(|faults| self.faults(&faults))
+    }
+
+    fn is_asked_for(&self, case: &str) -> bool {
+        self.cases.is_empty() || self.cases.iter().any(|asked| asked == case)
     }
 
     /// What came of it, ready to be told.

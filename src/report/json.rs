@@ -80,7 +80,7 @@ pub fn write(report: &Report<'_>, to: impl io::Write) -> io::Result<()> {
 
 /// A number as JSON has it: no −0, and no NaN can get this far.
 #[derive(Debug, Clone, Copy)]
-struct Number(f64);
+pub(super) struct Number(pub(super) f64);
 
 impl Serialize for Number {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {

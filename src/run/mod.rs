@@ -27,4 +27,5 @@ pub use outcome::{
 pub use parts::parts_of_case;
 pub use prepared::{Prepared, prepare};
 pub use response::{CaseResponse, Response, TwistResponse, respond};
+pub(crate) use sound::beyond;
 pub use sources::{Giver, Sources, WheelSources};

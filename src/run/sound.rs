@@ -38,7 +38,7 @@ pub(super) fn unsound(outcome: &Outcome, verdict: &Verdict) -> Vec<Fault> {
 }
 
 /// The fault of something that is beyond all numbers.
-pub(super) fn beyond(path: Path, what: &str) -> Fault {
+pub(crate) fn beyond(path: Path, what: &str) -> Fault {
     Fault::new(path, format!("{what} is no number: something in it is too large or too small to reckon with"))
         .hint("look for a load, a mass, a strength or a section figure with a wrong unit")
 }

@@ -10,7 +10,8 @@ use crate::beam::worst_fibre;
 use crate::checks::tube_stress;
 use crate::loads::Cause;
 use crate::model::{Anchor, Fault, Model};
-use crate::run::{CaseResponse, Prepared, Response, STANDING, parts_of_case};
+use crate::path;
+use crate::run::{CaseResponse, Prepared, Response, STANDING, beyond, parts_of_case};
 use crate::section::StressForm;
 use crate::solve::State;
 
@@ -43,7 +44,7 @@ pub struct Why {
 /// The answer to a question about a case of a response.
 ///
 /// # Errors
-/// As [`parts_of_case`] has them.
+/// As [`parts_of_case`] has them; a part that is no number.
 ///
 /// # Panics
 /// Where the tube is a spring, which has no section.
@@ -79,6 +80,9 @@ pub fn why(
         Measure::Stress { at_mm, .. } => Some(at_mm),
         _ => None,
     };
+    if !parts.iter().map(|(_, value)| *value).chain([total]).all(f64::is_finite) {
+        return Err(vec![beyond(path!["cases", &case.name], "what adds up to the answer in this case")]);
+    }
     Ok(Why { total, parts, at_mm, from_standing: standing.is_some() })
 }
 

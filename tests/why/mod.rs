@@ -1,5 +1,7 @@
 //! Why a tube is stressed, a pick-up moves, a wheel turns: parts that add up, and that are so.
 
+mod command;
+
 use crossbrace::loads::Cause;
 use crossbrace::model::{Model, Target, Wheel};
 use crossbrace::report::why::cause_name;
