@@ -449,7 +449,7 @@ fn a_trade_off_names_each_option_and_the_limit() {
         more_is_better: true,
         limit: Some(1200.0),
     };
-    let svg = trade_off("A frame", &points, &figure, DATE);
+    let svg = trade_off("A frame", &points, &[], &figure, DATE);
     assert_inside(&svg);
     let elements = elements(&svg);
     for point in &points {
@@ -459,7 +459,7 @@ fn a_trade_off_names_each_option_and_the_limit() {
     let full = elements.iter().filter(|element| element.name == "circle" && element.attribute("fill") == "#141414");
     // `base` and `X` are alike, and nothing beats either; `heavy` is beaten.
     assert_eq!(full.filter(|disc| disc.number("r") == 14.0).count(), 3);
-    for less in [trade_off("", &[], &figure, DATE), trade_off("one", &points[..1], &figure, DATE)] {
+    for less in [trade_off("", &[], &[], &figure, DATE), trade_off("one", &points[..1], &[], &figure, DATE)] {
         assert_inside(&less);
     }
 }

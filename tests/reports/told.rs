@@ -125,3 +125,37 @@ fn a_chain_of_tubes_each_equal_to_the_next_is_listed() {
     let listed = table(&ran.stdout, "Tubes by utilisation");
     assert_eq!(listed.iter().filter(|line| line.contains("38×2")).count(), 60, "{listed:#?}");
 }
+
+#[test]
+fn a_frame_without_the_figure_is_left_out_of_the_comparing_picture_and_named_there() {
+    let tip = json!({"at": [800, 0, 500], "pickup": true});
+    let size = |od: u32| json!({"round": {"od": od, "wall": 2}, "material": "E235+N"});
+    let mut model = json!({
+        "format": 1,
+        "tubes": {"wide": size(38), "thin": size(30)},
+        "nodes": {"W": [0, 0, 500], "T": tip},
+        "members": {"arm": {"ends": ["W", "T"], "tube": "wide"}},
+        "mounts": {"W": "bolted pad"},
+        "cases": {"load": {"forces": {"T": [0, 0, -300]}}},
+        "options": {
+            "no pick-up": {"change": {"nodes": {"T": {"pickup": false}}}},
+            "thin arm": {"change": {"members": {"arm": {"tube": "thin"}}}}
+        }
+    });
+    let folder = Scratch::new();
+    folder.write("three.json", model.to_string());
+    let ran = folder.run(["compare", "three.json", "--out", "three"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    let svg = folder.read("three/00-Mass-against-largest-pick-up-movement.svg");
+    let texts: Vec<String> = elements(&svg).into_iter().filter(|one| one.name == "text").map(|one| one.text).collect();
+    assert!(!texts.iter().any(|text| text == "no pick-up"), "{texts:?}");
+    assert!(texts.iter().any(|text| text == "Without such a figure, and not drawn: no pick-up."), "{texts:?}");
+
+    model["options"].as_object_mut().unwrap().remove("thin arm");
+    folder.write("two.json", model.to_string());
+    let ran = folder.run(["compare", "two.json", "--out", "two"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    let names = folder.names();
+    assert!(names.iter().any(|name| name == "two/01-load.svg"), "{names:?}");
+    assert!(!names.iter().any(|name| name.starts_with("two/") && name.contains("Mass-against")), "{names:?}");
+}
