@@ -29,7 +29,7 @@ pub use frame::{
     TubeRef,
 };
 pub use mirror::other_side;
-pub use points::{Drawn, DrawnPoint, drawn_points, is_unattached, mirror_image, original_of};
+pub use points::{Drawn, DrawnPoint, drawn_points, mirror_image, original_of};
 
 /// A frame, the car around it, and what is asked of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -105,12 +105,14 @@ pub struct Fault {
     pub at_opening: bool,
     /// The name that is not there, where that is what is wrong.
     pub lacks: Option<String>,
+    /// Whether a name is there that nothing uses.
+    pub is_idle: bool,
 }
 
 impl Fault {
     /// A fault of the value at a path.
     pub fn new(path: Path, message: impl Into<String>) -> Self {
-        Self { path, message: message.into(), hint: None, at_opening: false, lacks: None }
+        Self { path, message: message.into(), hint: None, at_opening: false, lacks: None, is_idle: false }
     }
 
     /// A fault of an object that lacks something.
