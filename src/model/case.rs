@@ -6,6 +6,9 @@ use super::car::Wheel;
 use super::file::ActsAt;
 use super::frame::{Anchor, TubeRef};
 
+/// Name of the case that the car stands still in.
+pub const STANDING: &str = "standing";
+
 /// A load case.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Case {

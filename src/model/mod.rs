@@ -21,7 +21,7 @@ pub use car::{
     AXLES, AntiRoll, BarSide, Corner, CornerKind, CornerTube, DoubleWishbone, Link, LinkFoot, Links, OuterEnd, STRUT,
     Spring, Strut, TrailingArm, Vehicle, Wheel, Wishbone,
 };
-pub use case::{Case, Effort, GivenWheel, Limits, Target, Twist};
+pub use case::{Case, Effort, GivenWheel, Limits, STANDING, Target, Twist};
 pub use change::{Loaded, Written, load, load_all, load_with};
 pub use file::{ActsAt, Torque, json_schema};
 pub use frame::{

@@ -3,8 +3,8 @@
 use super::queries::{not_small, queries};
 use super::response::all_wheel_loads;
 use super::sound::unsound;
-use super::{Outcome, Prepared, Response, STANDING, Verdict, judge, outcome, prepare, respond};
-use crate::model::{Fault, Model};
+use super::{Outcome, Prepared, Response, Verdict, judge, outcome, prepare, respond};
+use crate::model::{Fault, Model, STANDING};
 use crate::structure::Purpose;
 
 /// Everything that came of a model.

@@ -21,7 +21,7 @@ pub use checked::{Checked, check};
 pub use judge::{TubeJudged, Verdict, judge};
 pub use not_judged::NotJudged;
 pub use outcome::{
-    BodyOutcome, CaseOutcome, MassOutcome, Moved, Outcome, PickupOutcome, STANDING, Station, TubeOutcome, TwistOutcome,
+    BodyOutcome, CaseOutcome, MassOutcome, Moved, Outcome, PickupOutcome, Station, TubeOutcome, TwistOutcome,
     WheelChange, WheelMoved, WheelOutcome, Wrench, outcome,
 };
 pub use parts::parts_of_case;

@@ -7,7 +7,7 @@ use super::response::{CaseResponse, Response};
 use super::sources::{Probes, WheelSources};
 use crate::beam::mass::tube_mass_kg;
 use crate::car::{Geometry, bar_balance, geometry};
-use crate::model::{Anchor, Model, TubeRef, Wheel};
+use crate::model::{Anchor, Model, STANDING, TubeRef, Wheel};
 use crate::solve::{Accuracy, State};
 use crate::source::Named;
 use crate::structure::{Origin, TubeName};
@@ -167,9 +167,6 @@ pub struct Outcome {
     /// What the drawn corners say, by wheel.
     pub geometry: Named<Geometry>,
 }
-
-/// Name of the case that the car stands still in.
-pub const STANDING: &str = "standing";
 
 /// Names what came out.
 pub fn outcome(model: &Model, prepared: &Prepared, response: &Response) -> Outcome {

@@ -9,9 +9,9 @@ use nalgebra::Vector3;
 use crate::beam::worst_fibre;
 use crate::checks::tube_stress;
 use crate::loads::Cause;
-use crate::model::{Anchor, Fault, Model};
+use crate::model::{Anchor, Fault, Model, STANDING};
 use crate::path;
-use crate::run::{CaseResponse, Prepared, Response, STANDING, beyond, parts_of_case};
+use crate::run::{CaseResponse, Prepared, Response, beyond, parts_of_case};
 use crate::section::StressForm;
 use crate::solve::State;
 

@@ -5,8 +5,8 @@ mod geometry;
 
 use std::fs;
 
-use crossbrace::model::{Corner, Model};
-use crossbrace::run::{STANDING, check};
+use crossbrace::model::{Corner, Model, STANDING};
+use crossbrace::run::check;
 use crossbrace::studies::first_frame::{Driven, Figures, Front, RackTube, Schema, Use, Weight, first_frame};
 
 use crate::support::{load, repository_file};

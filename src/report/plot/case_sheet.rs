@@ -14,9 +14,8 @@ use super::sheet::{BLOCK, LINE, RAMP, Title, frame, key_of_grey, put, ramp, view
 use super::view::{Arrangement, Extent, Look, View, arrange};
 use crate::checks::{Check, Finding, exceeds_limit};
 use crate::math::largest;
-use crate::model::other_side;
+use crate::model::{STANDING, other_side};
 use crate::report::{Report, words};
-use crate::run::STANDING;
 use crate::source::Named;
 use crate::units::{decimals, figures};
 
