@@ -14,6 +14,7 @@ mod parts;
 mod prepared;
 mod queries;
 mod response;
+mod sideways;
 mod sound;
 mod sources;
 

@@ -10,7 +10,7 @@ use super::outcome::Outcome;
 use super::response::Response;
 use crate::checks::{sideways_moment_nmm, tube_stress, yielding};
 use crate::math::larger_than;
-use crate::model::{Limits, Model};
+use crate::model::{Limits, Model, TubeSize};
 use crate::section::{Given, Section};
 use crate::source::Named;
 use crate::structure::Structure;
@@ -39,8 +39,10 @@ pub(super) fn not_judged(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
     list.extend(limits_of_wheels_and_pickups(model, outcome));
     list.extend(limits_of_twist(model, outcome));
     for (name, size) in &model.tubes {
-        if let Section::Given(given) = &size.section {
-            list.extend(given_figures(&format!("tube size {name}"), given));
+        match &size.section {
+            Section::Given(given) => list.extend(given_figures(&format!("tube size {name}"), given)),
+            Section::Box(_) => list.extend(limit_of_steel(model, name, size)),
+            Section::Round(_) | Section::Bar(_) | Section::Flat(_) => {}
         }
     }
     list
@@ -155,6 +157,22 @@ fn limits_of_twist(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
         }
     }
     list
+}
+
+/// The least Young's modulus of structural steel, MPa: 210 000, and figures as they are rounded.
+const STRUCTURAL_STEEL_MPA: f64 = 205_000.0;
+
+/// A box of something else than structural steel, whose wall has a limit of its own.
+fn limit_of_steel(model: &Model, name: &str, size: &TubeSize) -> Option<NotJudged> {
+    let is_steel = model.materials[size.material].material.youngs_modulus_mpa >= STRUCTURAL_STEEL_MPA;
+    (!is_steel).then(|| {
+        NotJudged::new(
+            "wall",
+            format!("tube size {name}"),
+            "a box's wall is held against the limit of structural steel (EN 1993-1-1, its modulus put in); that of aluminium \
+             (EN 1999-1-1, lower still along welds) and of stainless steel (EN 1993-1-4) is lower",
+        )
+    })
 }
 
 /// What the figures of a section do not tell.
