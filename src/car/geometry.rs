@@ -132,7 +132,7 @@ fn near(a: f64, b: f64, from_a: f64, from_b: f64) -> Option<[f64; 2]> {
 /// Source: the roll centre as the point where a side force turns nothing, by the paths of both
 /// patches; SAE J670 and Milliken & Milliken ch. 17 have the definition (from memory).
 fn roll_centre_height(patch: &Point3<f64>, path: &Vector3<f64>) -> Option<f64> {
-    let height = patch.y * path.y / path.z;
+    let height = patch.z + patch.y * path.y / path.z;
     (height.abs() < FAR_MM).then_some(height)
 }
 
