@@ -6,7 +6,7 @@
 use nalgebra::{DMatrix, Point3, Vector3};
 
 use crate::math::null_space;
-use crate::model::{Anchor, BracketFoot, Corner, CornerKind, Link, LinkFoot, Model, TubeRef, Wishbone};
+use crate::model::{Anchor, BracketFoot, Corner, CornerKind, Link, LinkFoot, Model, TubeRef, UPPER, Wishbone};
 
 /// A singular value of the unit rows up to this is none, and the direction is free.
 const FREE: f64 = 1e-9;
@@ -87,8 +87,8 @@ pub fn spring_shortens(model: &Model, corner: &Corner, motion: &Motion) -> f64 {
         LinkFoot::Upright => motion.of(&spring.bottom),
         LinkFoot::Tubes(tubes) => match (&corner.kind, tubes.first()) {
             (CornerKind::DoubleWishbone(drawn), Some(tube)) => {
-                let of_upper = corner.tube_names().get(*tube).is_some_and(|name| name.starts_with("upper."));
-                of_wishbone(model, if of_upper { &drawn.upper } else { &drawn.lower }, motion, &spring.bottom)
+                let on_upper = corner.kind.tubes()[*tube].arm == Some(UPPER);
+                of_wishbone(model, if on_upper { &drawn.upper } else { &drawn.lower }, motion, &spring.bottom)
             }
             // A trailing arm is one with its upright.
             _ => motion.of(&spring.bottom),

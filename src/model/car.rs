@@ -159,7 +159,7 @@ impl CornerKind {
     pub fn tubes(&self) -> Vec<CornerTube> {
         match self {
             CornerKind::DoubleWishbone(drawn) => {
-                let arms = drawn.upper.tubes("upper").into_iter().chain(drawn.lower.tubes("lower"));
+                let arms = drawn.upper.tubes(UPPER).into_iter().chain(drawn.lower.tubes("lower"));
                 arms.chain([drawn.tie_rod.tube("tie_rod")]).collect()
             }
             CornerKind::Strut(drawn) => {
@@ -207,6 +207,8 @@ impl CornerKind {
 
 /// Name of a strut among the tubes of its corner.
 pub const STRUT: &str = "strut";
+/// Name of the upper arm of a double wishbone.
+pub const UPPER: &str = "upper";
 
 /// A corner of two wishbones, a tie rod and a spring.
 #[derive(Debug, Clone, PartialEq)]

@@ -19,7 +19,7 @@ use crate::source::{Named, Path};
 
 pub use car::{
     AXLES, AntiRoll, BarSide, Corner, CornerKind, CornerTube, DoubleWishbone, Link, LinkFoot, Links, OuterEnd, STRUT,
-    Spring, Strut, TrailingArm, Vehicle, Wheel, Wishbone,
+    Spring, Strut, TrailingArm, UPPER, Vehicle, Wheel, Wishbone,
 };
 pub use case::{Case, Effort, GivenWheel, Limits, STANDING, Target, Twist};
 pub use change::{Loaded, Written, load, load_all, load_with};

@@ -126,7 +126,7 @@ fn mechanism_fault(model: &Model, structure: &Structure, groups: &[Group<'_>], m
         let names: Vec<String> = parts.iter().flat_map(|part| part_names(model, structure, *part)).collect();
         let tubes = tubes_between(model, structure, parts);
         let what = match (names.is_empty(), tubes.len()) {
-            (false, _) => subject(&names),
+            (false, _) => subject(structure, parts, &names),
             (true, 0) => continue,
             (true, 1) => format!("tube {}", list(&tubes)),
             (true, _) => format!("tubes {}", list(&tubes)),
@@ -228,9 +228,9 @@ fn is_member(structure: &Structure, tube: usize) -> bool {
     matches!(structure.tubes[tube].name, TubeName::Tube(TubeRef::Member(_)))
 }
 
-/// `node A`, `nodes A, B and C`, with bodies and uprights as they are.
-fn subject(names: &[String]) -> String {
-    let nodes = names.iter().filter(|name| !name.starts_with("body ") && !name.starts_with("the upright ")).count();
+/// `node A`, `nodes A, B and C`, with bodies and uprights as they are: parts by their names.
+fn subject(structure: &Structure, parts: &[usize], names: &[String]) -> String {
+    let nodes: usize = parts.iter().map(|part| structure.parts[*part].anchors.len()).sum();
     match nodes {
         0 => list(names),
         1 => format!("node {}", list(names)),
