@@ -3,7 +3,7 @@
 use crossbrace::model::Model;
 use crossbrace::report::Report;
 use crossbrace::report::plot::{
-    self, CaseSheet, TradeFigure, TradePoint, case_sheet_layouts, case_sheets, drawing_sheets, side_by_side, trade_off,
+    self, CaseSheet, TradeFigure, TradePoint, case_sheet, case_sheet_layouts, drawing_sheets, side_by_side, trade_off,
     utilisation_bars,
 };
 use crossbrace::run::{Checked, check};
@@ -66,7 +66,7 @@ impl Case {
     /// Every picture of the model alone.
     fn pictures(&self) -> Vec<String> {
         let report = self.report();
-        let cases = case_sheets(&report, DATE).into_iter().map(|(_, svg)| svg);
+        let cases = (0..report.response.cases.len()).map(|case| case_sheet(&report, case, DATE).1);
         let drawn = self.drawing().into_iter().map(|(_, svg)| svg);
         cases.chain(drawn).chain(utilisation_bars(&report, DATE)).collect()
     }
@@ -346,7 +346,7 @@ fn tiny_and_huge_frames_fill_a_sheet_too() {
         for svg in case.pictures() {
             assert_inside(&svg);
         }
-        let sheet = &case_sheets(&case.report(), DATE)[0].1;
+        let sheet = &case_sheet(&case.report(), 0, DATE).1;
         let found = texts(&elements(sheet)).any(|text| text.text == scale);
         assert!(found, "{length}: {:?}", texts(&elements(sheet)).map(|text| text.text.clone()).collect::<Vec<_>>());
     }

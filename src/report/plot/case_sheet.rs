@@ -47,11 +47,6 @@ const SHOWS_WELL: f64 = 0.5;
 const LARGEST_FORCES: usize = 8;
 const LARGE_FORCE: f64 = 0.3;
 
-/// One sheet a case, as SVG, with the case's name.
-pub fn case_sheets(report: &Report<'_>, date: &str) -> Vec<(String, String)> {
-    (0..report.response.cases.len()).map(|case| case_sheet(report, case, date)).collect()
-}
-
 /// The sheet of one case, by its number: the case's name and the SVG.
 pub fn case_sheet(report: &Report<'_>, case: usize, date: &str) -> (String, String) {
     let sheet = Drafting::new(report, case).sheet(date);
