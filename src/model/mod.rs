@@ -128,14 +128,22 @@ impl Fault {
     }
 }
 
+/// Name and entry at an index into a section of a model.
+///
+/// # Panics
+/// Where the index is of another model.
+pub fn entry_at<T>(section: &Named<T>, at: usize) -> (&str, &T) {
+    let (name, entry) = section.get_index(at).expect("indices are made by the model that they index");
+    (name, entry)
+}
+
 impl Model {
     /// Name of a node or bracket.
     pub fn anchor_name(&self, anchor: Anchor) -> &str {
-        let entry = match anchor {
-            Anchor::Node(at) => self.nodes.get_index(at).map(|(name, _)| name),
-            Anchor::Bracket(at) => self.brackets.get_index(at).map(|(name, _)| name),
-        };
-        entry.expect("anchors are made by the model that they index")
+        match anchor {
+            Anchor::Node(at) => entry_at(&self.nodes, at).0,
+            Anchor::Bracket(at) => entry_at(&self.brackets, at).0,
+        }
     }
 
     /// Place of a node or bracket, mm.
@@ -175,7 +183,7 @@ impl Model {
     /// Name of a tube in results: `lower rail.l`, `front.l/lower.front`.
     pub fn tube_name(&self, tube: TubeRef) -> String {
         match tube {
-            TubeRef::Member(at) => self.members.get_index(at).map(|(name, _)| name.clone()).unwrap_or_default(),
+            TubeRef::Member(at) => entry_at(&self.members, at).0.to_owned(),
             TubeRef::Corner { corner, tube } => {
                 let corner = &self.corners[corner];
                 format!("{}/{}", corner.wheel.name(), corner.tube_names()[tube])

@@ -7,7 +7,7 @@ use super::table::{Cell, Table};
 use super::words::{check_and_place, check_name, section_name, short_place_of, unit};
 use crate::checks::{Check, Finding};
 use crate::math::{larger_than, largest, largest_first};
-use crate::model::{TubeRef, Wheel};
+use crate::model::{TubeRef, Wheel, entry_at};
 use crate::run::{CaseOutcome, Giver, Sources, WheelMoved, Wrench};
 use crate::source::Named;
 use crate::structure::TubeName;
@@ -389,13 +389,13 @@ pub fn tube_list(report: &Report<'_>) -> Table {
                 continue;
             }
             let length_mm: f64 = tubes.iter().map(|tube| tube.length_mm).sum();
-            let material = report.model.materials.get_index(size.material);
-            let density = material.map_or(0.0, |(_, used)| used.material.density_kg_m3);
+            let (material_name, used) = entry_at(&report.model.materials, size.material);
+            let density = used.material.density_kg_m3;
             let mass_kg = crate::beam::mass::tube_mass_kg(size.properties.area_mm2, length_mm, density);
             table.row(vec![
                 Cell::text(name),
                 Cell::text(section_name(&size.section)),
-                Cell::text(material.map(|(name, _)| name.clone()).unwrap_or_default()),
+                Cell::text(material_name),
                 Cell::Number(tubes.len() as f64, 0),
                 Cell::Number(length_mm / 1000.0, 2),
                 Cell::Number(mass_kg, 2),

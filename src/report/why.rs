@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use super::json::Number;
 use super::words;
 use crate::loads::{Cause, Heavy};
-use crate::model::{Model, Target};
+use crate::model::{Model, Target, entry_at};
 use crate::source::visible;
 use crate::structure::Structure;
 use crate::studies::{Question, Why};
@@ -204,7 +204,7 @@ fn number(value: f64) -> String {
 
 /// What acts, in words.
 pub fn cause_name(model: &Model, cause: Cause) -> String {
-    let body_name = |body: usize| model.bodies.get_index(body).map(|(name, _)| name.clone()).unwrap_or_default();
+    let body_name = |body: usize| entry_at(&model.bodies, body).0.to_owned();
     let heavy = |heavy: Heavy| match heavy {
         Heavy::Tubes => "the tubes".to_owned(),
         Heavy::Body(body) => body_name(body),

@@ -3,7 +3,7 @@
 use super::Report;
 use crate::checks::{Check, Finding};
 use crate::math::largest;
-use crate::model::{Model, TubeRef, other_side};
+use crate::model::{Model, TubeRef, entry_at, other_side};
 use crate::run::TubeJudged;
 use crate::section::Section;
 use crate::structure::{Structure, Tube, TubeName};
@@ -117,8 +117,7 @@ pub fn tube_title(report: &Report<'_>, name: &str) -> String {
     match tube(report, name).and_then(|tube| tube.size) {
         Some(size) => {
             let size = &report.model.tubes[size];
-            let material =
-                report.model.materials.get_index(size.material).map(|(name, _)| name.as_str()).unwrap_or_default();
+            let (material, _) = entry_at(&report.model.materials, size.material);
             format!("{name} ({}, {material})", section_name(&size.section))
         }
         None => name.to_owned(),

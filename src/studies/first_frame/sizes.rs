@@ -5,7 +5,7 @@ use serde_json::{Map, Value, json};
 use super::figures::{Car, Figures, Front, RackTube};
 use crate::checks::{Check, Finding};
 use crate::math::largest;
-use crate::model::Model;
+use crate::model::{Model, entry_at};
 use crate::run::Checked;
 
 /// Sizes of one kind of tube, small to large: outside and wall, mm. The smallest is the least that
@@ -74,8 +74,10 @@ struct Group {
 
 impl Group {
     fn size(&self) -> RackTube {
-        let chosen = || self.ladder.get(self.at).map(|(od, wall)| RackTube::of(*od, *wall));
-        self.named.clone().or_else(chosen).unwrap_or_else(|| RackTube::of(38.0, 2.0))
+        self.named.clone().unwrap_or_else(|| {
+            let (od_mm, wall_mm) = self.ladder[self.at];
+            RackTube::of(od_mm, wall_mm)
+        })
     }
 
     fn can_grow(&self) -> bool {
@@ -196,5 +198,5 @@ fn tube_of<'m>(model: &'m Model, place: &str) -> Option<&'m str> {
         }
         None => model.members.get(place)?.tube,
     };
-    model.tubes.get_index(size).map(|(name, _)| name.as_str())
+    Some(entry_at(&model.tubes, size).0)
 }
