@@ -8,6 +8,7 @@ mod bars;
 mod checked;
 mod columns;
 mod judge;
+mod mechanisms;
 mod not_judged;
 mod outcome;
 mod parts;
