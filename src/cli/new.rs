@@ -109,8 +109,8 @@ fn scales(text: &str) -> Result<Scales, String> {
     }
     let mass: f64 = readings.iter().sum();
     let front = (readings[0] + readings[1]) / mass;
-    MASS.read(&mass.to_string()).map_err(|problem| format!("together, {problem}"))?;
-    FRONT_SHARE.read(&front.to_string()).map_err(|problem| format!("by the scales, {problem}"))?;
+    MASS.check(mass).map_err(|problem| format!("together, {problem}"))?;
+    FRONT_SHARE.check(front).map_err(|problem| format!("by the scales, {problem}"))?;
     Ok(readings)
 }
 

@@ -12,7 +12,7 @@ use crate::report::plot::why_bars;
 use crate::report::why::Explained;
 use crate::run::CaseResponse;
 use crate::structure::{Structure, TubeName};
-use crate::studies::{Question, why};
+use crate::studies::{Question, Reasons};
 
 /// Runs the command. What is told is sound as in a check; nothing is judged.
 pub(crate) fn run(options: &WhyOptions, output: &mut Output) -> Result<Ending, Trouble> {
@@ -20,12 +20,13 @@ pub(crate) fn run(options: &WhyOptions, output: &mut Output) -> Result<Ending, T
     let checked = loaded.check_beside_standing()?;
     let (model, prepared, response) = (&loaded.model, &checked.prepared, &checked.response);
     let questions = questions(options, &loaded, &prepared.system.structure)?;
+    let reasons = Reasons::new(model, prepared, response).map_err(|faults| loaded.faults(&faults))?;
     let mut answers = Vec::new();
     for question in questions {
         let asked = |case: &&CaseResponse| options.case.as_deref().is_none_or(|name| name == case.name);
         let mut of_cases = Vec::new();
         for case in response.cases.iter().filter(asked) {
-            let answer = why(model, prepared, response, case, question).map_err(|faults| loaded.faults(&faults))?;
+            let answer = reasons.why(case, question).map_err(|faults| loaded.faults(&faults))?;
             of_cases.push((case.name.as_str(), answer));
         }
         let worst = largest(of_cases, |(_, answer)| answer.total.abs());

@@ -76,6 +76,11 @@ impl Wheel {
         self.place().is_multiple_of(2)
     }
 
+    /// What a turn about z counts as toe-in, and one about x as camber: −1 of a left wheel, +1 of a right.
+    pub fn turn_sign(self) -> f64 {
+        if self.is_left() { -1.0 } else { 1.0 }
+    }
+
     /// The left (`true`) or right wheel of an axle (0 front, 1 rear).
     pub fn of_axle(axle: usize, left: bool) -> Wheel {
         Wheel::ALL[2 * axle + usize::from(!left)]

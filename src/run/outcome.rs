@@ -51,6 +51,15 @@ pub struct WheelChange {
 }
 
 /// A wheel: its force on the car, and what it did.
+impl WheelChange {
+    /// From the turn (degrees, by the right hand about global x, y, z) of a wheel's upright: toe-in,
+    /// camber and caster are −z, −x, −y of a left wheel, +z, +x, −y of a right one.
+    pub fn of_turn(wheel: Wheel, turn_deg: &Vector3<f64>) -> WheelChange {
+        let sign = wheel.turn_sign();
+        WheelChange { toe_deg: sign * turn_deg.z, camber_deg: sign * turn_deg.x, caster_deg: -turn_deg.y }
+    }
+}
+
 #[derive(Debug, Clone, PartialEq)]
 pub struct WheelOutcome {
     /// Force on the car, and moment about the contact patch.
@@ -262,9 +271,8 @@ impl View<'_> {
     /// Toe-in, camber and caster from the upright's turn, degrees.
     fn angles(&self, state: &State, corner: usize) -> WheelChange {
         let part = self.prepared.system.structure.uprights[corner];
-        let turn = state.parts[part].fixed_rows::<3>(3).map(f64::to_degrees);
-        let side = if self.model.corners[corner].wheel.is_left() { -1.0 } else { 1.0 };
-        WheelChange { toe_deg: side * turn.z, camber_deg: side * turn.x, caster_deg: -turn.y }
+        let turn_deg = state.parts[part].fixed_rows::<3>(3).map(f64::to_degrees);
+        WheelChange::of_turn(self.model.corners[corner].wheel, &turn_deg)
     }
 
     fn wheels(&self, case: &CaseResponse, standing: Option<&State>) -> Named<WheelOutcome> {

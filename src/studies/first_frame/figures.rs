@@ -63,8 +63,17 @@ impl Bound {
             (None, Some(kind)) => kind.parse(text)?,
             (None, None) => return Err(format!("\"{text}\" is not a number; write for instance {}", self.example())),
         };
+        self.check(value)?;
+        Ok(value)
+    }
+
+    /// Whether a figure, in the default unit, is one that a car has.
+    ///
+    /// # Errors
+    /// What it is, and what is allowed.
+    pub fn check(&self, value: f64) -> Result<(), String> {
         if (self.least..=self.most).contains(&value) {
-            return Ok(value);
+            return Ok(());
         }
         let unit = self.unit();
         Err(format!(
