@@ -326,7 +326,7 @@ mod tests {
 
     use super::*;
     use crate::math::assert_near;
-    use crate::section::{Bar, BoxTube, Finish, Flat, Given, RoundTube, Section};
+    use crate::section::{Bar, BoxTube, Finish, Flat, Given, Properties, RoundTube, Section};
 
     fn sections() -> Vec<Section> {
         vec![
@@ -334,7 +334,7 @@ mod tests {
             Bar { od_mm: 18.0 }.into(),
             BoxTube::standard(50.0, 30.0, 3.0, Finish::Cold).into(),
             Flat { width_mm: 40.0, thickness_mm: 8.0 }.into(),
-            Given {
+            Given(Properties {
                 area_mm2: 300.0,
                 iy_mm4: 4e4,
                 iz_mm4: 3e4,
@@ -344,7 +344,8 @@ mod tests {
                 cy_mm: 20.0,
                 cz_mm: 18.0,
                 ct_mm3: Some(3e3),
-            }
+                plastic_mm3: None,
+            })
             .into(),
         ]
     }

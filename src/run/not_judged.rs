@@ -11,7 +11,7 @@ use super::response::Response;
 use crate::checks::{sideways_moment_nmm, tube_stress, yielding};
 use crate::math::larger_than;
 use crate::model::{Limits, Model, TubeSize};
-use crate::section::{Given, Section};
+use crate::section::{Properties, Section};
 use crate::source::Named;
 use crate::structure::Structure;
 use crate::units::figures;
@@ -40,7 +40,7 @@ pub(super) fn not_judged(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
     list.extend(limits_of_twist(model, outcome));
     for (name, size) in &model.tubes {
         match &size.section {
-            Section::Given(given) => list.extend(given_figures(&format!("tube size {name}"), given)),
+            Section::Given(given) => list.extend(given_figures(&format!("tube size {name}"), &given.0)),
             Section::Box(_) => list.extend(limit_of_steel(model, name, size)),
             Section::Round(_) | Section::Bar(_) | Section::Flat(_) => {}
         }
@@ -176,7 +176,7 @@ fn limit_of_steel(model: &Model, name: &str, size: &TubeSize) -> Option<NotJudge
 }
 
 /// What the figures of a section do not tell.
-fn given_figures(place: &str, given: &Given) -> Vec<NotJudged> {
+fn given_figures(place: &str, given: &Properties) -> Vec<NotJudged> {
     let mut list = vec![NotJudged::new("wall", place, "its section is given by figures that do not tell its wall")];
     if given.ct_mm3.is_none() {
         list.push(NotJudged::new("yield", place, "torsion stress is left out: its section gives no \"ct\""));
