@@ -56,7 +56,7 @@ pub struct Transfer {
     pub long_n: f64,
     /// How the wheels make it.
     pub effort: Option<Effort>,
-    /// Each wheel's part of the longitudinal force as its share has it.
+    /// Each wheel's part of the longitudinal force as its share has it, 0 to 1 (no unit).
     pub share: [f64; 4],
     /// The most each wheel can give within its grip; `None`: no grip given.
     pub most_n: Option<[f64; 4]>,

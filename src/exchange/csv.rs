@@ -312,7 +312,7 @@ mod tests {
     fn a_name_that_looks_like_a_formula_comes_back() {
         for name in ["=1+2", "'=1", "''=", "'", "-", " @", "a\"b", "plain", "'quoted'"] {
             assert_eq!(plain(&harmless(name)), name);
-            let text = write_points([(name, Point3::new(0.1 + 0.2, -0.0, 1e-7))], "mm");
+            let text = write_points([(name, Point3::new(0.1 + 0.2, -0.0, 1e-7))], LengthUnit::MM);
             assert_eq!(rows(&text), Ok(vec![(name.to_owned(), [0.1 + 0.2, 0.0, 1e-7])]), "{text}");
         }
     }

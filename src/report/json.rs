@@ -15,7 +15,7 @@ use crate::run::{
     BodyOutcome, CaseOutcome, Giver, Moved, PickupOutcome, Sources, Station, TubeJudged, TubeOutcome, TwistOutcome,
     WheelChange, WheelOutcome, Wrench,
 };
-use crate::section::Material;
+use crate::section::{InternalForces, Material};
 
 /// The whole result as one JSON text.
 pub fn text(report: &Report<'_>) -> String {
@@ -502,14 +502,15 @@ struct StationJson {
 
 impl StationJson {
     fn of(station: &Station) -> Self {
+        let InternalForces { n, vy, vz, t, my, mz } = station.forces;
         Self {
             at: Number(station.at_mm),
-            n: Number(station.n),
-            vy: Number(station.vy),
-            vz: Number(station.vz),
-            t: Number(station.t),
-            my: Number(station.my),
-            mz: Number(station.mz),
+            n: Number(n),
+            vy: Number(vy),
+            vz: Number(vz),
+            t: Number(t / 1000.0),
+            my: Number(my / 1000.0),
+            mz: Number(mz / 1000.0),
         }
     }
 }

@@ -8,6 +8,7 @@ use super::sources::{Probes, WheelSources};
 use crate::beam::mass::tube_mass_kg;
 use crate::car::{Geometry, bar_balance, geometry};
 use crate::model::{Anchor, Model, STANDING, TubeRef, Wheel};
+use crate::section::InternalForces;
 use crate::solve::{Accuracy, State};
 use crate::source::Named;
 use crate::structure::{Origin, TubeName};
@@ -50,7 +51,6 @@ pub struct WheelChange {
     pub caster_deg: f64,
 }
 
-/// A wheel: its force on the car, and what it did.
 impl WheelChange {
     /// From the turn (degrees, by the right hand about global x, y, z) of a wheel's upright: toe-in,
     /// camber and caster are −z, −x, −y of a left wheel, +z, +x, −y of a right one.
@@ -60,6 +60,7 @@ impl WheelChange {
     }
 }
 
+/// A wheel: its force on the car, and what it did.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WheelOutcome {
     /// Force on the car, and moment about the contact patch.
@@ -91,23 +92,13 @@ pub struct PickupOutcome {
     pub change_mm: f64,
 }
 
-/// Internal forces at a place of a tube: N and N·m.
+/// Internal forces at a place of a tube.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Station {
     /// Distance from the first end, mm.
     pub at_mm: f64,
-    /// Axial, tension positive, N.
-    pub n: f64,
-    /// Shear along y, N.
-    pub vy: f64,
-    /// Shear along z, N.
-    pub vz: f64,
-    /// Torque, N·m.
-    pub t: f64,
-    /// Moment about y, N·m.
-    pub my: f64,
-    /// Moment about z, N·m.
-    pub mz: f64,
+    /// The forces, N and N·mm.
+    pub forces: InternalForces,
 }
 
 /// A tube or spring: its forces from end to end.
@@ -381,16 +372,7 @@ impl View<'_> {
                         let (drawn, solved) = (&structure.pieces[piece], &state.pieces[piece]);
                         [0.0, 0.5, 1.0].map(|part| {
                             let x = drawn.axes.length_mm * part;
-                            let f = solved.diagram.at(x);
-                            Station {
-                                at_mm: drawn.start_mm + x,
-                                n: f.n,
-                                vy: f.vy,
-                                vz: f.vz,
-                                t: f.t / 1000.0,
-                                my: f.my / 1000.0,
-                                mz: f.mz / 1000.0,
-                            }
+                            Station { at_mm: drawn.start_mm + x, forces: solved.diagram.at(x) }
                         })
                     })
                     .collect();

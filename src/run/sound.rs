@@ -10,6 +10,7 @@ use super::outcome::{CaseOutcome, Moved, Outcome, Wrench};
 use super::{Verdict, WheelChange};
 use crate::model::Fault;
 use crate::path;
+use crate::section::InternalForces;
 use crate::source::Path;
 
 /// A fault for each case, and for the masses, that hold something which is no finite number.
@@ -92,7 +93,8 @@ impl Numbers {
         }
         self.put(case.anti_roll.values().flatten().copied());
         for station in case.members.values().flat_map(|member| &member.along) {
-            self.put([station.n, station.vy, station.vz, station.t, station.my, station.mz]);
+            let InternalForces { n, vy, vz, t, my, mz } = station.forces;
+            self.put([n, vy, vz, t, my, mz]);
         }
     }
 
