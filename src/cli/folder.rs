@@ -13,8 +13,8 @@ use std::path::{Path, PathBuf};
 
 use serde_json::{Value, json};
 
-use super::Trouble;
 use super::input::hexadecimal;
+use super::{Trouble, shown};
 
 /// Name of the list.
 pub(crate) const LIST: &str = "files.json";
@@ -109,7 +109,7 @@ impl Delivered {
 }
 
 fn cannot(what: &str, path: &Path, error: &std::io::Error) -> Trouble {
-    Trouble(format!("error: cannot {what} {}: {error}", path.display()))
+    Trouble(format!("error: cannot {what} {}: {error}", shown(path)))
 }
 
 /// One folder, its list as it was, and what is to be written into it.
@@ -149,14 +149,14 @@ impl Delivery {
         let Some(hashes) = self.list().get(name).filter(|_| metadata.is_file()) else {
             return Err(Trouble(format!(
                 "error: {} is in the way and is not one that crossbrace wrote\nhint: {way_out}",
-                path.display()
+                shown(&path)
             )));
         };
         let bytes = fs::read(&path).map_err(|error| cannot("read", &path, &error))?;
         if hashes.contains(&hash(&bytes)) {
             Ok(())
         } else {
-            Err(Trouble(format!("error: {} was changed since crossbrace wrote it\nhint: {way_out}", path.display())))
+            Err(Trouble(format!("error: {} was changed since crossbrace wrote it\nhint: {way_out}", shown(&path))))
         }
     }
 
@@ -276,7 +276,7 @@ fn read_list(path: &Path) -> Result<Option<List>, Trouble> {
     parse_list(&text).map(Some).ok_or_else(|| {
         Trouble(format!(
             "error: {} is in the way and is not a list that crossbrace wrote\nhint: move it away, or choose another folder with --out",
-            path.display()
+            shown(path)
         ))
     })
 }

@@ -8,10 +8,10 @@ use std::rc::Rc;
 use annotate_snippets::Renderer;
 use sha2::{Digest, Sha256};
 
-use super::Trouble;
 use super::args::ModelOptions;
 use super::folder::{LIST, plain_name};
-use crate::model::{Fault, Model, Written, load_all, load_with};
+use super::{Trouble, shown};
+use crate::model::{Fault, Model, STANDING, Written, load_all, load_with};
 use crate::report::Report;
 use crate::run::{Checked, check};
 use crate::source::{Document, LARGEST_BYTES, Node, Problem, instead, name_list, render, visible};
@@ -63,7 +63,7 @@ pub(crate) fn limited(source: impl Read, path: &Path) -> Result<Vec<u8>, Trouble
     let mut bytes = Vec::new();
     source.take(LARGEST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| cannot_read(path, &error))?;
     if bytes.len() as u64 > LARGEST_BYTES {
-        let name = visible(&path.display().to_string());
+        let name = shown(path);
         return Err(Trouble(format!("error: {name} is larger than {} MiB", LARGEST_BYTES / (1024 * 1024))));
     }
     Ok(bytes)
@@ -71,7 +71,7 @@ pub(crate) fn limited(source: impl Read, path: &Path) -> Result<Vec<u8>, Trouble
 
 /// What keeps a file from being read; the nearest name in its folder, where it is not there.
 fn cannot_read(path: &Path, error: &std::io::Error) -> Trouble {
-    let mut text = format!("error: cannot read {}: {error}", visible(&path.display().to_string()));
+    let mut text = format!("error: cannot read {}: {error}", shown(path));
     if error.kind() == ErrorKind::NotFound {
         let wanted = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         let names = model_names(path.parent().unwrap_or(Path::new("")));
@@ -176,8 +176,17 @@ impl Loaded {
 
     /// Solves and judges the cases that are asked for.
     pub(crate) fn check(&self) -> Result<Checked, Trouble> {
-        let asked = |name: &str| self.cases.is_empty() || self.cases.iter().any(|case| case == name);
-        check(&self.model, asked).map_err(|faults| self.faults(&faults))
+        check(&self.model, |name| self.is_asked_for(name)).map_err(|faults| self.faults(&faults))
+    }
+
+    /// The same with the standing car, asked for or not.
+    pub(crate) fn check_beside_standing(&self) -> Result<Checked, Trouble> {
+        let wanted = |name: &str| self.is_asked_for(name) || name == STANDING;
+        check(&self.model, wanted).map_err(|faults| self.faults(&faults))
+    }
+
+    fn is_asked_for(&self, case: &str) -> bool {
+        self.cases.is_empty() || self.cases.iter().any(|asked| asked == case)
     }
 
     /// What came of it, ready to be told.

@@ -8,13 +8,12 @@ use nalgebra::Point3;
 
 use super::BadLine;
 use crate::source::BYTE_ORDER_MARK;
-use crate::units::{Kind, Length, Quantity, in_full, shortest};
+use crate::units::{Length, LengthUnit, Quantity, in_full, shortest};
 
 /// Digits that a conversion leaves below this are noise, mm. Out and back again it is still less
 /// than what counts as a move.
 const NOISE_MM: f64 = 4e-10;
 
-const UNITS: &Kind = Length::KIND;
 /// Names of the coordinates, in the order of the columns.
 const AXES: [&str; 3] = ["x", "y", "z"];
 
@@ -39,7 +38,7 @@ type Record = (u64, Vec<String>);
 ///
 /// # Errors
 /// Every line that is wrong.
-pub fn read_rows(bytes: &[u8], unit: Option<&str>) -> Result<Vec<Row>, Vec<BadLine>> {
+pub fn read_rows(bytes: &[u8], unit: Option<LengthUnit>) -> Result<Vec<Row>, Vec<BadLine>> {
     let text = match std::str::from_utf8(bytes) {
         Ok(text) => text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text),
         Err(error) => {
@@ -54,22 +53,20 @@ pub fn read_rows(bytes: &[u8], unit: Option<&str>) -> Result<Vec<Row>, Vec<BadLi
         in_header = unit_of_header(*line, fields).map_err(|bad| vec![bad])?.map(|unit| (*line, unit));
         records.remove(0);
     }
-    let size = match (unit, in_header) {
+    let unit = match (unit, in_header) {
         (Some(unit), Some((line, header))) if unit != header => {
-            let message = format!("the header says {header}, and --unit says {unit}");
+            let message = format!("the header says {}, and --unit says {}", header.name, unit.name);
             return Err(vec![BadLine::new(line, message).hint("take one of the two out")]);
         }
-        (Some(unit), _) => UNITS.size(unit),
-        (None, Some((_, header))) => UNITS.size(header),
-        (None, None) => Some(1.0),
-    }
-    .unwrap_or(1.0);
+        (Some(unit), _) | (None, Some((_, unit))) => unit,
+        (None, None) => LengthUnit::MM,
+    };
     let commas = decimal_commas(&records, separator).map_err(|bad| vec![bad])?;
     let mut rows: Vec<Row> = Vec::with_capacity(records.len());
     let mut bad = Vec::new();
     let mut first_of = std::collections::HashMap::new();
     for (line, fields) in &records {
-        match row(*line, fields, separator, commas, size) {
+        match row(*line, fields, separator, commas, unit.size_mm) {
             Ok(row) => match first_of.insert(row.name.clone(), *line) {
                 Some(first) => {
                     let message = format!("\"{}\" stands in line {first} already", row.name);
@@ -143,7 +140,7 @@ fn axis(field: &str) -> Option<usize> {
 const NO_UNITS: [&str; 6] = ["coord", "coordinate", "coordinates", "pos", "position", "value"];
 
 /// The unit that a header names: `x (in)`, `X [mm]`, `x_in`, `x mm`.
-fn unit_of_header(line: u64, fields: &[String]) -> Result<Option<&'static str>, BadLine> {
+fn unit_of_header(line: u64, fields: &[String]) -> Result<Option<LengthUnit>, BadLine> {
     if fields[1..4].iter().map(|field| axis(field)).ne((0..3).map(Some)) {
         return Err(BadLine::new(line, "the columns are in another order").hint("write them as name,x,y,z"));
     }
@@ -155,10 +152,10 @@ fn unit_of_header(line: u64, fields: &[String]) -> Result<Option<&'static str>, 
             if NO_UNITS.iter().any(|other| other.eq_ignore_ascii_case(word)) {
                 continue;
             }
-            unit = UNITS.units.iter().map(|(name, _)| *name).find(|name| *name == word);
+            unit = LengthUnit::named(word);
             if unit.is_none() {
                 let message = format!("\"{}\": \"{word}\" is not a known unit of length", field.trim());
-                return Err(BadLine::new(line, message).hint(format!("lengths are in {}", UNITS.unit_list())));
+                return Err(BadLine::new(line, message).hint(format!("lengths are in {}", Length::KIND.unit_list())));
             }
         }
         found.push(unit);
@@ -244,10 +241,10 @@ fn in_mm(value: f64, size: f64) -> f64 {
 }
 
 /// All points as a table that [`read_rows`] reads back as the same points.
-pub fn write_points<'p>(points: impl IntoIterator<Item = (&'p str, Point3<f64>)>, unit: &str) -> String {
+pub fn write_points<'p>(points: impl IntoIterator<Item = (&'p str, Point3<f64>)>, unit: LengthUnit) -> String {
     let mut writer = Writer::from_writer(Vec::new());
-    let header = std::iter::once("name".to_owned()).chain(AXES.map(|axis| format!("{axis} ({unit})")));
-    let size = UNITS.size(unit).unwrap_or(1.0);
+    let header = std::iter::once("name".to_owned()).chain(AXES.map(|axis| format!("{axis} ({})", unit.name)));
+    let size = unit.size_mm;
     let number = |mm: f64| if size == 1.0 { in_full(mm) } else { shortest(mm / size, NOISE_MM / size) };
     let rows = points.into_iter().map(|(name, at)| {
         let coordinates = [at.x, at.y, at.z].map(number);
@@ -315,7 +312,7 @@ mod tests {
     fn a_name_that_looks_like_a_formula_comes_back() {
         for name in ["=1+2", "'=1", "''=", "'", "-", " @", "a\"b", "plain", "'quoted'"] {
             assert_eq!(plain(&harmless(name)), name);
-            let text = write_points([(name, Point3::new(0.1 + 0.2, -0.0, 1e-7))], "mm");
+            let text = write_points([(name, Point3::new(0.1 + 0.2, -0.0, 1e-7))], LengthUnit::MM);
             assert_eq!(rows(&text), Ok(vec![(name.to_owned(), [0.1 + 0.2, 0.0, 1e-7])]), "{text}");
         }
     }

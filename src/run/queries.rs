@@ -5,6 +5,7 @@
 
 use super::Outcome;
 use crate::car::{Geometry, Rise, SteeringArm, SteeringAxis};
+use crate::math::largest;
 use crate::model::{CornerKind, Model, Wheel};
 use crate::source::Named;
 use crate::units::figures;
@@ -200,8 +201,8 @@ pub(super) fn not_small(model: &Model, outcome: &Outcome) -> Vec<String> {
     let mut warnings = Vec::new();
     for (name, case) in &outcome.cases {
         let moved = case.nodes.iter().map(|(node, moved)| (node, moved.move_mm.norm()));
-        let largest = moved.reduce(|most, next| if next.1 > most.1 { next } else { most });
-        if let Some((node, moved_mm)) = largest.filter(|(_, moved_mm)| *moved_mm > SMALL_PART * extent_mm) {
+        let most = largest(moved, |(_, moved_mm)| *moved_mm);
+        if let Some((node, moved_mm)) = most.filter(|(_, moved_mm)| *moved_mm > SMALL_PART * extent_mm) {
             warnings.push(format!(
                 "case \"{name}\": {node} moves {} mm, no small movement, so the figures of this case mean little: look for a joint or a mount that lets it go, or a tube far too thin",
                 figures(moved_mm, 3)

@@ -107,17 +107,35 @@ pub struct Problem {
     pub option: Option<String>,
     /// The key or name that is not there, where that is what is wrong.
     pub lacks: Option<String>,
+    /// Whether a name is there that nothing uses.
+    pub is_idle: bool,
 }
 
 impl Problem {
     /// A problem of the value at a path.
     pub fn new(path: Path, span: Span, message: impl Into<String>) -> Self {
-        Self { path, span, message: message.into(), hint: None, option: None, lacks: None }
+        Self { path, span, message: message.into(), hint: None, option: None, lacks: None, is_idle: false }
     }
 
     /// A problem of the text itself, before it has values.
     pub fn at(span: Span, message: impl Into<String>) -> Self {
         Self::new(Path::default(), span, message)
+    }
+
+    /// Whether another is the same problem, though a figure that its sentence gives has changed. Names
+    /// stand in quotes in a sentence, figures do not.
+    pub fn is_same_but_for_figures(&self, other: &Problem) -> bool {
+        let but_for_figures = |message: &str| -> String {
+            let mut quoted = false;
+            message
+                .chars()
+                .filter(|letter| {
+                    quoted ^= *letter == '"';
+                    quoted || !letter.is_ascii_digit()
+                })
+                .collect()
+        };
+        self.path == other.path && but_for_figures(&self.message) == but_for_figures(&other.message)
     }
 
     /// Adds what to do about it.
@@ -242,6 +260,15 @@ mod tests {
     fn a_path_reads_as_the_format_page_writes_it() {
         assert_eq!(path!["members", "brace.l", "tube"].to_string(), "members.brace.l.tube");
         assert_eq!(path!["nodes", "A", 0].to_string(), "nodes.A[0]");
+    }
+
+    #[test]
+    fn a_problem_stays_the_same_with_another_figure_and_not_with_another_name() {
+        let of = |message: &str| Problem::new(path!["nodes", "N3"], 0..1, message);
+        let known = of("\"N3\" and \"N2\" are closer than 0.01 mm");
+        assert!(known.is_same_but_for_figures(&of("\"N3\" and \"N2\" are closer than 0.02 mm")));
+        assert!(!known.is_same_but_for_figures(&of("\"N3\" and \"N1\" are closer than 0.01 mm")));
+        assert!(!known.is_same_but_for_figures(&Problem { path: path!["nodes", "N4"], ..known.clone() }));
     }
 
     #[test]

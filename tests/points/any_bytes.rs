@@ -2,6 +2,7 @@
 
 use crossbrace::exchange::{JoinBy, join, place, read_drawing, read_rows};
 use crossbrace::source::Document;
+use crossbrace::units::LengthUnit;
 use proptest::prelude::*;
 
 use crate::support::read;
@@ -96,7 +97,7 @@ proptest! {
 
     #[test]
     fn bytes_of_any_kind_are_read_or_refused(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
-        let _ = read_rows(&bytes, Some("in"));
+        let _ = read_rows(&bytes, LengthUnit::named("in"));
         let _ = read_drawing(&bytes);
     }
 }

@@ -3,7 +3,7 @@
 use crossbrace::model::Model;
 use crossbrace::report::Report;
 use crossbrace::report::plot::{
-    self, CaseSheet, TradeFigure, TradePoint, case_sheet_layouts, case_sheets, drawing_sheets, side_by_side, trade_off,
+    self, CaseSheet, TradeFigure, TradePoint, case_sheet, case_sheet_layouts, drawing_sheets, side_by_side, trade_off,
     utilisation_bars,
 };
 use crossbrace::run::{Checked, check};
@@ -66,7 +66,7 @@ impl Case {
     /// Every picture of the model alone.
     fn pictures(&self) -> Vec<String> {
         let report = self.report();
-        let cases = case_sheets(&report, DATE).into_iter().map(|(_, svg)| svg);
+        let cases = (0..report.response.cases.len()).map(|case| case_sheet(&report, case, DATE).1);
         let drawn = self.drawing().into_iter().map(|(_, svg)| svg);
         cases.chain(drawn).chain(utilisation_bars(&report, DATE)).collect()
     }
@@ -376,7 +376,7 @@ fn tiny_and_huge_frames_fill_a_sheet_too() {
         for svg in case.pictures() {
             assert_inside(&svg);
         }
-        let sheet = &case_sheets(&case.report(), DATE)[0].1;
+        let sheet = &case_sheet(&case.report(), 0, DATE).1;
         let found = texts(&elements(sheet)).any(|text| text.text == scale);
         assert!(found, "{length}: {:?}", texts(&elements(sheet)).map(|text| text.text.clone()).collect::<Vec<_>>());
     }
@@ -552,7 +552,7 @@ fn a_trade_off_names_each_option_and_the_limit() {
         more_is_better: true,
         limit: Some(1200.0),
     };
-    let svg = trade_off("A frame", &points, &figure, DATE);
+    let svg = trade_off("A frame", &points, &[], &figure, DATE);
     assert_inside(&svg);
     let elements = elements(&svg);
     for point in &points {
@@ -562,7 +562,7 @@ fn a_trade_off_names_each_option_and_the_limit() {
     let full = elements.iter().filter(|element| element.name == "circle" && element.attribute("fill") == "#141414");
     // `base` and `X` are alike, and nothing beats either; `heavy` is beaten.
     assert_eq!(full.filter(|disc| disc.number("r") == 14.0).count(), 3);
-    for less in [trade_off("", &[], &figure, DATE), trade_off("one", &points[..1], &figure, DATE)] {
+    for less in [trade_off("", &[], &[], &figure, DATE), trade_off("one", &points[..1], &[], &figure, DATE)] {
         assert_inside(&less);
     }
 }

@@ -11,7 +11,7 @@ mod corners;
 mod frame;
 mod odd;
 mod sections;
-pub(super) mod use_of_names;
+mod use_of_names;
 mod warnings;
 
 use std::cell::OnceCell;

@@ -3,7 +3,7 @@
 use super::{Checker, and_more, entry};
 use crate::model::file::{self, File, Shape, YieldAtWeld};
 use crate::model::{MaterialUse, Model, TubeSize};
-use crate::section::{BUILT_IN, Bar, BoxTube, Finish, Flat, Given, Material, RoundTube, Section, built_in};
+use crate::section::{BUILT_IN, Bar, BoxTube, Finish, Flat, Given, Material, Properties, RoundTube, Section, built_in};
 use crate::source::{Named, Path};
 use crate::units::{Length, brief};
 
@@ -212,7 +212,7 @@ fn given_section(given: &file::GivenShape, at: &Path, checker: &mut Checker<'_>)
         sound &= checker.above_zero(at.then("ct"), modulus);
     }
     sound.then(|| {
-        Given {
+        Given(Properties {
             area_mm2: given.a.0,
             iy_mm4: given.iy.0,
             iz_mm4: given.iz.0,
@@ -222,7 +222,8 @@ fn given_section(given: &file::GivenShape, at: &Path, checker: &mut Checker<'_>)
             cy_mm: given.cy.0,
             cz_mm: given.cz.0,
             ct_mm3: given.ct.map(|modulus| modulus.0),
-        }
+            plastic_mm3: None,
+        })
         .into()
     })
 }
