@@ -34,6 +34,32 @@ pub struct Kind {
     pub largest: f64,
 }
 
+/// A unit of length.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LengthUnit {
+    /// Its name, in its exact letters.
+    pub name: &'static str,
+    /// What one of it is, mm.
+    pub size_mm: f64,
+}
+
+impl LengthUnit {
+    /// The millimetre.
+    pub const MM: LengthUnit = LengthUnit { name: "mm", size_mm: 1.0 };
+
+    /// The unit of a name in its exact letters; `None` where no unit of length has that name.
+    ///
+    /// ```
+    /// use crossbrace::units::LengthUnit;
+    /// assert_eq!(LengthUnit::named("in").map(|unit| unit.size_mm), Some(25.4));
+    /// assert_eq!(LengthUnit::named("inch"), None);
+    /// ```
+    pub fn named(name: &str) -> Option<LengthUnit> {
+        let known = Length::KIND.units.iter().find(|(known, _)| *known == name);
+        known.map(|&(name, size_mm)| LengthUnit { name, size_mm })
+    }
+}
+
 impl Kind {
     /// The unit of a bare number.
     pub fn default_unit(&self) -> &'static str {

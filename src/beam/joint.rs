@@ -67,9 +67,9 @@ const ROUND_OFF: f64 = 1e-12;
 /// Monforton & Wu (1963).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Joined {
-    /// Stiffness of the tube between its own ends.
+    /// Stiffness of the tube between its own ends: N/mm, N, N·mm.
     pub tube: Matrix12,
-    /// Stiffness between the nodes.
+    /// Stiffness between the nodes, in the same units.
     pub node: Matrix12,
     /// T; `None` where both ends are welded.
     transformation: Option<Matrix12>,

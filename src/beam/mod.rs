@@ -18,7 +18,7 @@ mod stiffness;
 pub use axes::{Axes, VERTICAL_WITHIN_DEG, is_near_vertical};
 pub use diagram::Diagram;
 pub use joint::{Flex, Joined, Joint};
-pub use peak::{Peak, end_peaks, larger_than, peak, worst_fibre};
+pub use peak::{Peak, end_peaks, peak, worst_fibre};
 pub use stiffness::{Beam, uniform_load};
 
 /// A vector of the twelve motions or forces of both ends.

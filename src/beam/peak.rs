@@ -9,7 +9,7 @@ use std::f64::consts::TAU;
 use std::sync::LazyLock;
 
 use super::Diagram;
-use crate::math::real_roots;
+use crate::math::{larger_than, real_roots};
 use crate::section::{Circle, Fibres, InternalForces, StressForm, StressParts};
 
 /// The largest stress of a stretch, and where it is.
@@ -21,11 +21,6 @@ pub struct Peak {
     pub stress: StressParts,
     /// Von Mises stress, MPa.
     pub von_mises_mpa: f64,
-}
-
-/// Whether one value is above another by more than the 1e-9 within which values count as equal.
-pub fn larger_than(value: f64, other: f64) -> bool {
-    value > other + 1e-9 * other.abs()
 }
 
 impl Peak {
@@ -331,7 +326,7 @@ mod tests {
 
     use super::*;
     use crate::math::assert_near;
-    use crate::section::{Bar, BoxTube, Finish, Flat, Given, RoundTube, Section};
+    use crate::section::{Bar, BoxTube, Finish, Flat, Given, Properties, RoundTube, Section};
 
     fn sections() -> Vec<Section> {
         vec![
@@ -339,7 +334,7 @@ mod tests {
             Bar { od_mm: 18.0 }.into(),
             BoxTube::standard(50.0, 30.0, 3.0, Finish::Cold).into(),
             Flat { width_mm: 40.0, thickness_mm: 8.0 }.into(),
-            Given {
+            Given(Properties {
                 area_mm2: 300.0,
                 iy_mm4: 4e4,
                 iz_mm4: 3e4,
@@ -349,7 +344,8 @@ mod tests {
                 cy_mm: 20.0,
                 cz_mm: 18.0,
                 ct_mm3: Some(3e3),
-            }
+                plastic_mm3: None,
+            })
             .into(),
         ]
     }

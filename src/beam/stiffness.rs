@@ -66,7 +66,7 @@ fn add_bending(k: &mut Matrix12, at: [usize; 4], ei: f64, phi: f64, l: f64, turn
     }
 }
 
-/// Work-equivalent end loads of a uniform load (N/mm, local axes) on a beam of this length.
+/// Work-equivalent end loads (N, N·mm) of a uniform load (N/mm, local axes) on a beam of this length.
 ///
 /// Half of the load at each end and ±wL²/12, whatever the shear flexibility.
 /// Source: Przemieniecki (1968), ch. 5.

@@ -90,9 +90,8 @@ pub fn geometry(model: &Model, corner: &Corner) -> Geometry {
 impl Rise {
     /// From the motion of the upright for 1 mm of rise of the wheel centre.
     fn of(model: &Model, corner: &Corner, motion: &Motion) -> Self {
-        // Toe-in and camber from a turn, as everywhere else: left −θz and −θx, right +θz and +θx.
-        let side = if corner.wheel.is_left() { -1.0 } else { 1.0 };
-        let for_ten_mm = |turn: f64| side * (10.0 * turn).to_degrees();
+        let sign = corner.wheel.turn_sign();
+        let for_ten_mm = |turn: f64| sign * (10.0 * turn).to_degrees();
         let motion_ratio = spring_shortens(model, corner, motion);
         Self {
             centre_front_mm: front_centre(corner, motion),
@@ -132,7 +131,7 @@ fn near(a: f64, b: f64, from_a: f64, from_b: f64) -> Option<[f64; 2]> {
 /// Source: the roll centre as the point where a side force turns nothing, by the paths of both
 /// patches; SAE J670 and Milliken & Milliken ch. 17 have the definition (from memory).
 fn roll_centre_height(patch: &Point3<f64>, path: &Vector3<f64>) -> Option<f64> {
-    let height = patch.y * path.y / path.z;
+    let height = patch.z + patch.y * path.y / path.z;
     (height.abs() < FAR_MM).then_some(height)
 }
 

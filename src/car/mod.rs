@@ -7,11 +7,14 @@
 mod anti_roll;
 mod geometry;
 mod steering;
+mod told;
+mod transfer;
 mod upright;
 mod vehicle;
 
 pub use anti_roll::{BarBalance, bar_balance};
 pub use geometry::{Anti, Geometry, Rise, geometry};
 pub use steering::{SteeringArm, SteeringAxis, is_rack, tie_rod};
+pub use transfer::Transfer;
 pub use upright::{Motion, rise, spring_shortens};
-pub use vehicle::{Acts, Transfer, WheelLoad, WheelLoads, wheel_loads};
+pub use vehicle::{Acts, WheelLoad, WheelLoads, wheel_loads};

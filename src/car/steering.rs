@@ -6,6 +6,7 @@
 use nalgebra::{Point3, Vector3};
 
 use super::upright::{Holding, Motion, motions, of_link};
+use crate::math::largest;
 use crate::model::{Anchor, Body, BodyHold, Corner, CornerKind, Link, Model, Vehicle};
 
 /// A steering axis that leans more than this has no place on the ground, cosine of the lean.
@@ -141,8 +142,7 @@ fn of_four_links(centre: &Point3<f64>, links: &[Holding]) -> Result<Axis, String
         let at = centre + motion.turn.cross(&motion.shift) / motion.turn.norm_squared();
         Some((at, turn))
     });
-    let steepest = lines.reduce(|best, next| if next.1.z.abs() > best.1.z.abs() { next } else { best });
-    let Some((at, along)) = steepest else {
+    let Some((at, along)) = largest(lines, |(_, along)| along.z.abs()) else {
         return Err("no steering axis: no line meets its four other links".to_owned());
     };
     upright_axis(&at, &along)

@@ -6,21 +6,22 @@
 use nalgebra::{DMatrix, Point3, Vector3};
 
 use crate::math::null_space;
-use crate::model::{Anchor, BracketFoot, Corner, CornerKind, Link, LinkFoot, Model, TubeRef, Wishbone};
+use crate::model::{Anchor, BracketFoot, Corner, CornerKind, Link, LinkFoot, Model, TubeRef, UPPER, Wishbone};
 
 /// A singular value of the unit rows up to this is none, and the direction is free.
 const FREE: f64 = 1e-9;
 /// A wheel centre that rises by less than this part of the whole motion does not rise.
 const LEVEL: f64 = 1e-6;
 
-/// A small motion of a rigid part: the shift of one of its points, and its turn.
+/// A small motion of a rigid part: the shift of one of its points, and its turn; mm and rad, or both for
+/// each mm of something else.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Motion {
     /// The point, mm.
     pub at: Point3<f64>,
-    /// Its shift.
+    /// Its shift, mm.
     pub shift: Vector3<f64>,
-    /// Turn of the part, by the right hand.
+    /// Turn of the part, rad, by the right hand.
     pub turn: Vector3<f64>,
 }
 
@@ -75,7 +76,7 @@ pub fn rise(model: &Model, corner: &Corner) -> Result<Motion, String> {
     Ok(motion.times(1.0 / motion.shift.z))
 }
 
-/// How much shorter the spring or strut gets for a motion of the upright.
+/// How much shorter the spring or strut gets for a motion of the upright, mm.
 pub fn spring_shortens(model: &Model, corner: &Corner, motion: &Motion) -> f64 {
     let Some(spring) = corner.kind.spring() else {
         let CornerKind::Strut(strut) = &corner.kind else { return 0.0 };
@@ -87,8 +88,8 @@ pub fn spring_shortens(model: &Model, corner: &Corner, motion: &Motion) -> f64 {
         LinkFoot::Upright => motion.of(&spring.bottom),
         LinkFoot::Tubes(tubes) => match (&corner.kind, tubes.first()) {
             (CornerKind::DoubleWishbone(drawn), Some(tube)) => {
-                let of_upper = corner.tube_names().get(*tube).is_some_and(|name| name.starts_with("upper."));
-                of_wishbone(model, if of_upper { &drawn.upper } else { &drawn.lower }, motion, &spring.bottom)
+                let on_upper = corner.kind.tubes()[*tube].arm == Some(UPPER);
+                of_wishbone(model, if on_upper { &drawn.upper } else { &drawn.lower }, motion, &spring.bottom)
             }
             // A trailing arm is one with its upright.
             _ => motion.of(&spring.bottom),

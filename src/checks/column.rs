@@ -234,7 +234,7 @@ mod tests {
     fn only_a_section_that_is_known_to_be_hollow_has_the_curve_of_hot_finished_hollow_sections() {
         let mut hot = built_in("S355J2H").unwrap().material;
         hot.finish = Finish::Hot;
-        let given = Given {
+        let given = Given(Properties {
             area_mm2: 300.0,
             iy_mm4: 4e4,
             iz_mm4: 3e4,
@@ -244,7 +244,8 @@ mod tests {
             cy_mm: 20.0,
             cz_mm: 18.0,
             ct_mm3: None,
-        };
+            plastic_mm3: None,
+        });
         assert_eq!(buckling_curve(&RoundTube { od_mm: 30.0, wall_mm: 2.0 }.into(), &hot), Curve::A);
         assert_eq!(buckling_curve(&given.into(), &hot), Curve::C);
         assert_eq!(buckling_curve(&Bar { od_mm: 18.0 }.into(), &hot), Curve::C);

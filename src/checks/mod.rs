@@ -15,6 +15,8 @@ pub use column::{
 pub use wall::{WallResult, epsilon, wall};
 pub use yielding::{TubeStress, YieldResult, tube_stress, yielding};
 
+use crate::math::larger_than;
+
 /// What can be judged.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Check {
@@ -85,9 +87,9 @@ impl Finding {
         self.check != Check::Wall || self.fails()
     }
 
-    /// Whether it fails: above 1 by more than the 1e-9 within which values count as equal.
+    /// Whether it fails.
     pub fn fails(&self) -> bool {
-        self.utilisation > 1.0 + 1e-9
+        exceeds_limit(self.utilisation)
     }
 }
 
@@ -97,6 +99,12 @@ pub fn counting(mut findings: Vec<&Finding>) -> Vec<&Finding> {
         findings.retain(|finding| finding.counts());
     }
     findings
+}
+
+/// Whether a utilisation is one that fails: above 1 by more than the 1e-9 within which values count
+/// as equal.
+pub fn exceeds_limit(utilisation: f64) -> bool {
+    larger_than(utilisation, 1.0)
 }
 
 /// The largest number that a result shows, where a limit of 0 is passed by any amount.

@@ -5,7 +5,10 @@
 //! since a solid section has no wall.
 //! Source: EN 1993-1-1 Table 5.2: D/t ≤ 90 ε², c/t ≤ 42 ε with c = side − 3t, every wall taken as
 //! pushed evenly, which is on the safe side. ε = √(235/fy · E/210000): the second factor, from EN
-//! 1993-1-4 5.2.2, is 1 for structural steel.
+//! 1993-1-4 5.2.2, is 1 for structural steel. The 42 stays that of structural steel whatever the
+//! material, and is above that of others: aluminium 22 √(250/fo) without welds (ENV 1999-1-1, as the
+//! lectures TALAT 2301 have it) and 18 with (EN 1999-1-1, from memory), where this gives 23.5 √(250/fo);
+//! stainless steel 30.7 ε or 37 ε (EN 1993-1-4:2006 and its A1:2015, from memory). `not_judged` says so.
 
 use crate::section::{Material, Section};
 

@@ -6,7 +6,8 @@
 //! Source: EN 1993-1-1 6.2.1(5); strength beside a weld EN 1999-1-1 for aluminium, material
 //! standards for cold-drawn steel.
 
-use crate::beam::{Diagram, Peak, end_peaks, larger_than, peak};
+use crate::beam::{Diagram, Peak, end_peaks, peak};
+use crate::math::larger_than;
 use crate::section::{Fibres, Material};
 
 /// The stress of a tube: the largest along it, and the largest where it is welded.

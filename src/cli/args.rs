@@ -90,7 +90,9 @@ pub(crate) enum Command {
         rear.l/links.NAME.outer, front/left.end, front/left.foot. A name that is not there yet becomes a new node. \
         Of a mirrored model only the left side is written; a right side that differs is told.\n\n\
         Of a drawing (DXF in text form) straight lines and polylines are read, each straight piece one member. \
-        Ends that meet become one node; a line that a node lies on runs through it.\n\n\
+        Ends that meet become one node; a line that a node lies on runs through it. In a mirrored model what is \
+        drawn on the left, y above 0, is named .l, and its mirror image is left out; what is on one side alone is \
+        told.\n\n\
         Only numbers that change and entries that are new change the file; it is replaced whole, and only if \
         that brings in no fault (a new node may still lack its member).\n\n\
         Exit code: 0 done, 2 the input or the run is at fault, and nothing was written."

@@ -65,12 +65,14 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     let base = &frames[0].1;
     let date = base.model.date.as_deref().unwrap_or_default();
     let shown: Vec<(String, &Report<'_>)> = reports.iter().map(|(name, report)| (name.clone(), report)).collect();
-    let mut pictures = vec![trade_picture(&base.model, &variants, date)];
+    let mut pictures: Vec<Picture> = trade_picture(&base.model, &variants, date).into_iter().collect();
+    // The sheets of the cases count from 1, whether there is one of all frames before them or not.
+    let first = usize::from(pictures.is_empty());
     pictures.extend(side_by_side(&shown, date).into_iter().map(|(name, svg)| Picture { title: name, svg }));
     let mut files: Files = pictures
         .iter()
         .enumerate()
-        .map(|(at, picture)| (file_name(at, &picture.title, "svg"), picture.svg.clone().into_bytes()))
+        .map(|(at, picture)| (file_name(first + at, &picture.title, "svg"), picture.svg.clone().into_bytes()))
         .collect();
     let title = format!("{}: options compared", base.model.title.as_deref().unwrap_or(&base.input.name));
     let page = comparison(&title, &reports[0].1, &results, &sentences, &pictures, date);
@@ -101,20 +103,23 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     Ok(Ending::Good)
 }
 
-/// Mass against stiffness: twist where a case has it, else the largest pick-up movement.
-fn trade_picture(model: &Model, variants: &[Variant], date: &str) -> Picture {
+/// Mass against stiffness: twist where every frame has it, else the largest pick-up movement; none
+/// where fewer than two frames have a figure to be held against each other.
+fn trade_picture(model: &Model, variants: &[Variant], date: &str) -> Option<Picture> {
     let by_twist = variants.iter().all(|variant| variant.twist_nm_deg.is_some());
-    let points: Vec<TradePoint> = variants
-        .iter()
-        .map(|variant| {
-            let figure = if by_twist { &variant.twist_nm_deg } else { &variant.pickup_move_mm };
-            TradePoint {
-                name: variant.name.clone(),
-                mass_kg: variant.mass_kg,
-                value: figure.as_ref().map_or(0.0, |figure| figure.value),
+    let (mut points, mut without) = (Vec::new(), Vec::new());
+    for variant in variants {
+        let figure = if by_twist { &variant.twist_nm_deg } else { &variant.pickup_move_mm };
+        match figure {
+            Some(figure) => {
+                points.push(TradePoint { name: variant.name.clone(), mass_kg: variant.mass_kg, value: figure.value });
             }
-        })
-        .collect();
+            None => without.push(variant.name.clone()),
+        }
+    }
+    if points.len() < 2 {
+        return None;
+    }
     let figure = if by_twist {
         TradeFigure {
             name: "Twist stiffness".to_owned(),
@@ -132,6 +137,6 @@ fn trade_picture(model: &Model, variants: &[Variant], date: &str) -> Picture {
     };
     let title = format!("Mass against {}", figure.name.to_lowercase());
     let of = model.title.as_deref().unwrap_or("the frame and its options");
-    let svg = trade_off(of, &points, &figure, date);
-    Picture { title, svg }
+    let svg = trade_off(of, &points, &without, &figure, date);
+    Some(Picture { title, svg })
 }

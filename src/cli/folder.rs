@@ -13,11 +13,10 @@ use std::path::{Path, PathBuf};
 
 use serde_json::{Value, json};
 
-use super::Trouble;
 use super::input::hexadecimal;
 use super::leftovers;
 use super::pending::is_interrupted;
-use crate::source::visible;
+use super::{Trouble, shown};
 
 /// What to do where a folder takes no files.
 const WAY_OUT: &str = "use --out DIR for another folder; check --json prints the result and writes no sheets";
@@ -115,8 +114,7 @@ impl Delivered {
     /// Creates a folder and those above it.
     fn create(&mut self, folder: &Path) -> Result<(), Trouble> {
         if let Some(file) = folder.ancestors().find(|above| above.exists()).filter(|there| !there.is_dir()) {
-            let name = visible(&file.display().to_string());
-            return Err(Trouble(format!("error: {name} is a file, not a folder\nhint: {WAY_OUT}")));
+            return Err(Trouble(format!("error: {} is a file, not a folder\nhint: {WAY_OUT}", shown(file))));
         }
         let missing = folder.ancestors().take_while(|above| !above.as_os_str().is_empty() && !above.exists());
         let mut missing: Vec<PathBuf> = missing.map(Path::to_path_buf).collect();
@@ -162,7 +160,7 @@ fn is_ours(name: &str) -> bool {
 }
 
 fn cannot(what: &str, path: &Path, error: &std::io::Error) -> Trouble {
-    Trouble(format!("error: cannot {what} {}: {error}\nhint: {WAY_OUT}", path.display()))
+    Trouble(format!("error: cannot {what} {}: {error}\nhint: {WAY_OUT}", shown(path)))
 }
 
 /// One folder, its list as it was, and what is to be written into it.
@@ -204,14 +202,14 @@ impl Delivery {
         let Some(hashes) = self.list().files.get(name).filter(|_| metadata.is_file()) else {
             return Err(Trouble(format!(
                 "error: {} is in the way and is not one that crossbrace wrote\nhint: {way_out}",
-                path.display()
+                shown(&path)
             )));
         };
         let bytes = fs::read(&path).map_err(|error| cannot("read", &path, &error))?;
         if hashes.contains(&hash(&bytes)) {
             Ok(())
         } else {
-            Err(Trouble(format!("error: {} was changed since crossbrace wrote it\nhint: {way_out}", path.display())))
+            Err(Trouble(format!("error: {} was changed since crossbrace wrote it\nhint: {way_out}", shown(&path))))
         }
     }
 
@@ -345,7 +343,7 @@ fn read_list(path: &Path) -> Result<Option<List>, Trouble> {
     parse_list(&text).map(Some).ok_or_else(|| {
         Trouble(format!(
             "error: {} is in the way and is not a list that crossbrace wrote\nhint: move it away, or choose another folder with --out",
-            path.display()
+            shown(path)
         ))
     })
 }

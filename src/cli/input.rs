@@ -8,10 +8,10 @@ use std::rc::Rc;
 use annotate_snippets::Renderer;
 use sha2::{Digest, Sha256};
 
-use super::Trouble;
 use super::args::ModelOptions;
 use super::folder::{LIST, other_model, plain_name};
-use crate::model::{Fault, Model, Written, load_all, load_with};
+use super::{Trouble, shown};
+use crate::model::{Fault, Model, STANDING, Written, load_all, load_with};
 use crate::report::Report;
 use crate::run::{Checked, check};
 use crate::source::{Document, LARGEST_BYTES, Node, Problem, instead, name_list, render, visible};
@@ -68,7 +68,7 @@ pub(crate) fn limited(source: impl Read, path: &Path) -> Result<Vec<u8>, Trouble
     let mut bytes = Vec::new();
     source.take(LARGEST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| cannot_read(path, &error))?;
     if bytes.len() as u64 > LARGEST_BYTES {
-        let name = visible(&path.display().to_string());
+        let name = shown(path);
         return Err(Trouble(format!("error: {name} is larger than {} MiB", LARGEST_BYTES / (1024 * 1024))));
     }
     Ok(bytes)
@@ -76,7 +76,7 @@ pub(crate) fn limited(source: impl Read, path: &Path) -> Result<Vec<u8>, Trouble
 
 /// What keeps a file from being read; the nearest name in its folder, where it is not there.
 fn cannot_read(path: &Path, error: &std::io::Error) -> Trouble {
-    let mut text = format!("error: cannot read {}: {error}", visible(&path.display().to_string()));
+    let mut text = format!("error: cannot read {}: {error}", shown(path));
     if error.kind() == ErrorKind::NotFound {
         let wanted = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         let names = model_names(path.parent().unwrap_or(Path::new("")));
@@ -111,10 +111,17 @@ pub(crate) fn hexadecimal(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
-/// Problems of a text as the text to show.
+/// Most problems of a text that are shown.
+const MOST_PROBLEMS: usize = 100;
+
+/// Problems of a text as the text to show: the first of them, and how many there are.
 pub(crate) fn trouble(problems: &[Problem], name: &str, text: &str) -> Trouble {
     let renderer = Renderer::styled();
-    let mut shown: Vec<String> = problems.iter().map(|problem| render(problem, name, text, &renderer)).collect();
+    let first = problems.iter().take(MOST_PROBLEMS);
+    let mut shown: Vec<String> = first.map(|problem| render(problem, name, text, &renderer)).collect();
+    if problems.len() > MOST_PROBLEMS {
+        shown.push(format!("and {} more", problems.len() - MOST_PROBLEMS));
+    }
     if problems.len() > 1 {
         shown.push(format!("{} problems in {}", problems.len(), visible(name)));
     }
@@ -179,8 +186,17 @@ impl Loaded {
 
     /// Solves and judges the cases that are asked for.
     pub(crate) fn check(&self) -> Result<Checked, Trouble> {
-        let asked = |name: &str| self.cases.is_empty() || self.cases.iter().any(|case| case == name);
-        check(&self.model, asked).map_err(|faults| self.faults(&faults))
+        check(&self.model, |name| self.is_asked_for(name)).map_err(|faults| self.faults(&faults))
+    }
+
+    /// The same with the standing car, asked for or not.
+    pub(crate) fn check_beside_standing(&self) -> Result<Checked, Trouble> {
+        let wanted = |name: &str| self.is_asked_for(name) || name == STANDING;
+        check(&self.model, wanted).map_err(|faults| self.faults(&faults))
+    }
+
+    fn is_asked_for(&self, case: &str) -> bool {
+        self.cases.is_empty() || self.cases.iter().any(|asked| asked == case)
     }
 
     /// What came of it, ready to be told.
@@ -219,8 +235,8 @@ impl Loaded {
         match other_model(&folder, self.input.file()) {
             Some(other) => Err(Trouble(format!(
                 "error: {} holds what was made from another model, {}\nhint: use --out DIR for another folder, or remove this one",
-                visible(&folder.display().to_string()),
-                visible(&other.display().to_string())
+                shown(&folder),
+                shown(&other)
             ))),
             None => Ok(folder),
         }

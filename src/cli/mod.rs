@@ -87,8 +87,13 @@ fn run(arguments: Arguments, output: &mut Output) -> Result<Ending, Trouble> {
     }
 }
 
+/// A path as it may go to a terminal.
+fn shown(path: &std::path::Path) -> String {
+    crate::source::visible(&path.display().to_string())
+}
+
 /// Tells where files went.
 fn files_written(folder: &std::path::Path, count: usize) -> String {
     let files = if count == 1 { "file" } else { "files" };
-    format!("{count} {files} in {}", crate::source::visible(&folder.display().to_string()))
+    format!("{count} {files} in {}", shown(folder))
 }

@@ -11,7 +11,7 @@ use super::dialogue::Dialogue;
 use super::input::hexadecimal;
 use super::leftovers;
 use super::output::{Output, width};
-use super::{Ending, Trouble};
+use super::{Ending, Trouble, shown};
 use crate::report::Report;
 use crate::report::text::{self, wrapped};
 use crate::section::{BUILT_IN, built_in};
@@ -110,8 +110,8 @@ fn scales(text: &str) -> Result<Scales, String> {
     }
     let mass: f64 = readings.iter().sum();
     let front = (readings[0] + readings[1]) / mass;
-    MASS.read(&mass.to_string()).map_err(|problem| format!("together, {problem}"))?;
-    FRONT_SHARE.read(&front.to_string()).map_err(|problem| format!("by the scales, {problem}"))?;
+    MASS.check(mass).map_err(|problem| format!("together, {problem}"))?;
+    FRONT_SHARE.check(front).map_err(|problem| format!("by the scales, {problem}"))?;
     Ok(readings)
 }
 
@@ -159,7 +159,7 @@ pub(crate) fn run(options: &NewOptions, output: &mut Output) -> Result<Ending, T
                 let _ = fs::remove_file(written);
             })
         })?;
-        output.print(&format!("{}\n", target.display()));
+        output.print(&format!("{}\n", shown(&target)));
     }
     output.tell_last(verdict(&first, &target));
     if !options.stdout {
@@ -170,18 +170,18 @@ pub(crate) fn run(options: &NewOptions, output: &mut Output) -> Result<Ending, T
 
 /// The file to write, with its ending.
 fn target(name: &Path) -> Result<PathBuf, Trouble> {
-    let shown = name.display().to_string();
+    let text = name.display().to_string();
     let refuse = |why: &str| Err(Trouble(format!("error: {why}\nhint: for instance crossbrace new my-car")));
-    if shown == "-" {
+    if text == "-" {
         return refuse("\"-\" is no name for a model; to print it, give a name and --stdout");
     }
-    if visible(&shown) != shown {
+    if visible(&text) != text {
         return refuse("the name has control characters in it");
     }
-    let ends_as_folder = shown.ends_with(std::path::is_separator);
+    let ends_as_folder = text.ends_with(std::path::is_separator);
     let Some(file) = name.file_name().filter(|file| !ends_as_folder && !file.to_string_lossy().trim().is_empty())
     else {
-        return refuse(&format!("\"{shown}\" is not the name of a file"));
+        return refuse(&format!("\"{text}\" is not the name of a file"));
     };
     let path = Path::new(file);
     if path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("json")) {
@@ -206,7 +206,7 @@ fn refuse_existing(target: &Path) -> Result<(), Trouble> {
     if !folder.is_dir() {
         return Err(Trouble(format!(
             "error: there is no folder {}\nhint: make it first, or name a file in one that is there",
-            folder.display()
+            shown(folder)
         )));
     }
     if is_there(target) { Err(exists(target)) } else { Ok(()) }
@@ -223,10 +223,10 @@ fn exists(target: &Path) -> Trouble {
     let stem = stem(target);
     let free =
         (2..1000).map(|number| target.with_file_name(format!("{stem}-{number}.json"))).find(|path| !is_there(path));
-    let hint = free.map(|path| format!("; {} is free", path.display())).unwrap_or_default();
+    let hint = free.map(|path| format!("; {} is free", shown(&path))).unwrap_or_default();
     Trouble(format!(
         "error: {} is there already, and is not overwritten\nhint: choose another name{hint}",
-        target.display()
+        shown(target)
     ))
 }
 
@@ -234,7 +234,7 @@ fn exists(target: &Path) -> Trouble {
 fn write_new(target: &Path, text: &str) -> Result<(), Trouble> {
     let cannot = |error: &std::io::Error| match error.kind() {
         ErrorKind::AlreadyExists => exists(target),
-        _ => Trouble(format!("error: cannot write {}: {error}", target.display())),
+        _ => Trouble(format!("error: cannot write {}: {error}", shown(target))),
     };
     let file = target.file_name().unwrap_or_default().to_string_lossy();
     let temporary = folder_of(target).join(leftovers::temporary(&file, std::process::id()));
@@ -245,7 +245,7 @@ fn write_new(target: &Path, text: &str) -> Result<(), Trouble> {
         })
     };
     write(&temporary).map_err(|error| match error.kind() {
-        ErrorKind::AlreadyExists => Trouble(format!("error: {} is in the way", temporary.display())),
+        ErrorKind::AlreadyExists => Trouble(format!("error: {} is in the way", shown(&temporary))),
         _ => cannot(&error),
     })?;
     // A second name for the finished file: unlike a rename it never replaces one that is there.
@@ -463,7 +463,7 @@ fn next_steps(first: &FirstFrame, target: &Path, schema: Schema) -> String {
 
 /// A path as a shell takes it.
 fn in_a_shell(path: &Path) -> String {
-    let path = visible(&path.display().to_string());
+    let path = shown(path);
     if path.contains(|letter: char| !(letter.is_alphanumeric() || "-_./".contains(letter))) {
         format!("'{}'", path.replace('\'', "'\\''"))
     } else {

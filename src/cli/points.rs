@@ -9,13 +9,14 @@ use super::args::PointsOptions;
 use super::input::{Input, hexadecimal, limited, trouble};
 use super::leftovers;
 use super::output::{Output, complain, width};
-use super::{Ending, Trouble};
+use super::{Ending, Trouble, shown};
 use crate::exchange::{BadLine, Drawing, JoinBy, Placed, TwinOff, join, place, read_drawing, read_table, write_points};
-use crate::model::{Drawn, drawn_points, is_unattached, load_all};
+use crate::model::{Drawn, drawn_points, load_all};
+use crate::path;
 use crate::report::table::{Cell, Table};
 use crate::report::text::{table, wrapped};
 use crate::source::{BYTE_ORDER_MARK, Document, Node, Problem, instead, name_list, visible};
-use crate::units::{Length, Quantity, brief};
+use crate::units::{Length, LengthUnit, Quantity, brief};
 
 /// Closest and furthest that ends of lines may be joined over, mm: below the first, nodes would be
 /// one to the model's own rules; above the second, a frame loses its shape.
@@ -27,29 +28,22 @@ const MOST_REMARKS: usize = 40;
 
 /// Runs the command.
 pub(crate) fn run(options: &PointsOptions, output: &mut Output) -> Result<Ending, Trouble> {
-    if let Some(unit) = &options.unit
-        && Length::KIND.size(unit).is_none()
-    {
-        let units = Length::KIND.unit_list();
-        return Err(Trouble(format!(
-            "error: --unit {unit} is not a known unit of length\nhint: lengths are in {units}"
-        )));
-    }
+    let unit = options.unit.as_deref().map(asked_unit).transpose()?;
     let input = Input::read(&options.model)?;
     match (&options.file, &options.write_csv) {
-        (_, Some(to)) => export(&input, to, options.unit.as_deref().unwrap_or("mm"), output)?,
+        (_, Some(to)) => export(&input, to, unit.unwrap_or(LengthUnit::MM), output)?,
         (Some(file), None) => {
             if options.model.as_os_str() == "-" {
                 return Err(Trouble("error: a model from stdin cannot be written back; name its file".to_owned()));
             }
             match ending(file).as_deref() {
-                Some("csv" | "txt" | "tsv") => place_points(options, &input, file, output)?,
-                Some("dxf") => join_lines(options, &input, file, output)?,
+                Some("csv" | "txt" | "tsv") => place_points(options, &input, file, unit, output)?,
+                Some("dxf") => join_lines(options, &input, file, unit, output)?,
                 _ => {
                     let hint = "a table of points ends in .csv, .tsv or .txt, a drawing in .dxf";
                     return Err(Trouble(format!(
                         "error: what {} holds is told by its ending\nhint: {hint}",
-                        file.display()
+                        shown(file)
                     )));
                 }
             }
@@ -60,23 +54,31 @@ pub(crate) fn run(options: &PointsOptions, output: &mut Output) -> Result<Ending
     Ok(Ending::Good)
 }
 
+/// The unit of `--unit`.
+fn asked_unit(name: &str) -> Result<LengthUnit, Trouble> {
+    LengthUnit::named(name).ok_or_else(|| {
+        let (name, units) = (visible(name), Length::KIND.unit_list());
+        Trouble(format!("error: --unit {name} is not a known unit of length\nhint: lengths are in {units}"))
+    })
+}
+
 fn ending(file: &Path) -> Option<String> {
     file.extension().and_then(OsStr::to_str).map(str::to_lowercase)
 }
 
 fn cannot(what: &str, path: &Path, error: &std::io::Error) -> Trouble {
-    Trouble(format!("error: cannot {what} {}: {error}", path.display()))
+    Trouble(format!("error: cannot {what} {}: {error}", shown(path)))
 }
 
 /// Writes all points as a table.
-fn export(input: &Input, to: &Path, unit: &str, output: &mut Output) -> Result<(), Trouble> {
+fn export(input: &Input, to: &Path, unit: LengthUnit, output: &mut Output) -> Result<(), Trouble> {
     let points = drawn_points(&input.document.root);
     let unread: Vec<&str> = points.iter().filter(|point| point.at.is_none()).map(|point| point.name.as_str()).collect();
     if !unread.is_empty() {
         let names = visible(&name_list(unread));
         return Err(Trouble(format!(
             "error: in {} the places of these cannot be read: {names}\nhint: check tells what is wrong with them",
-            input.name
+            visible(&input.name)
         )));
     }
     let text = write_points(points.iter().filter_map(|point| Some((point.name.as_str(), point.at?))), unit);
@@ -91,7 +93,7 @@ fn export(input: &Input, to: &Path, unit: &str, output: &mut Output) -> Result<(
             let _ = fs::remove_file(written);
         })
     })?;
-    output.print(&format!("{} points in {}\n", points.len(), to.display()));
+    output.print(&format!("{} points in {}\n", points.len(), shown(to)));
     if Drawn::of(&input.document.root).mirror {
         tell("note: right sides that the mirror makes are not in the table; they follow the left");
     }
@@ -103,7 +105,7 @@ fn write_table(to: &Path, text: &str) -> Result<(), Trouble> {
     let mut file = OpenOptions::new().write(true).create_new(true).open(to).map_err(|error| match error.kind() {
         ErrorKind::AlreadyExists => Trouble(format!(
             "error: {} is there already and is not overwritten\nhint: move it away, or write to another file",
-            to.display()
+            shown(to)
         )),
         _ => cannot("write", to, &error),
     })?;
@@ -116,17 +118,23 @@ fn write_table(to: &Path, text: &str) -> Result<(), Trouble> {
 }
 
 /// Takes the points of a table into the model.
-fn place_points(options: &PointsOptions, input: &Input, file: &Path, output: &mut Output) -> Result<(), Trouble> {
+fn place_points(
+    options: &PointsOptions,
+    input: &Input,
+    file: &Path,
+    unit: Option<LengthUnit>,
+    output: &mut Output,
+) -> Result<(), Trouble> {
     for (given, flag) in [(options.tube.is_some(), "--tube"), (options.join.is_some(), "--join")] {
         if given {
             return Err(Trouble(format!(
                 "error: {flag} is for the lines of a DXF file, and {} is a table",
-                file.display()
+                shown(file)
             )));
         }
     }
     let bytes = read(file)?;
-    let read = read_table(&bytes, options.unit.as_deref());
+    let read = read_table(&bytes, unit);
     // What is wrong with a name is told in one run with what is wrong with a number.
     let placed = place(&input.document, &read.rows, options.add);
     let mut bad = read.bad;
@@ -141,11 +149,11 @@ fn place_points(options: &PointsOptions, input: &Input, file: &Path, output: &mu
         }
     };
     for remark in &read.remarks {
-        tell(&format!("note: of {} {}", file.display(), visible(remark)));
+        tell(&format!("note: of {} {}", shown(file), visible(remark)));
     }
     let added: Vec<&str> = placed.added.iter().map(|(name, _)| name.as_str()).collect();
     let other_unit = placed.unit_meant().map(|unit| {
-        let name = file.display();
+        let name = shown(file);
         format!("most points that move would stay about where they are if the numbers of {name} were in {unit}; --unit {unit}?")
     });
     let known = judge(input, &placed.text, &added).map_err(|Trouble(told)| match &other_unit {
@@ -217,8 +225,14 @@ fn new_nodes(nodes: &[(&str, &nalgebra::Point3<f64>)]) -> Table {
 }
 
 /// Takes the lines of a drawing into the model.
-fn join_lines(options: &PointsOptions, input: &Input, file: &Path, output: &mut Output) -> Result<(), Trouble> {
-    let name = file.display();
+fn join_lines(
+    options: &PointsOptions,
+    input: &Input,
+    file: &Path,
+    unit: Option<LengthUnit>,
+    output: &mut Output,
+) -> Result<(), Trouble> {
+    let name = shown(file);
     if options.add {
         return Err(Trouble(format!("error: --add is for a table of points, and {name} is a drawing")));
     }
@@ -232,7 +246,8 @@ fn join_lines(options: &PointsOptions, input: &Input, file: &Path, output: &mut 
         Some(tube) if tubes.contains(tube) => tube,
         Some(tube) => {
             let hint = instead(tube, tubes.iter().map(String::as_str));
-            return Err(Trouble(format!("error: there is no tube size \"{tube}\" in {}\nhint: {hint}", input.name)));
+            let (tube, hint, name) = (visible(tube), visible(&hint), visible(&input.name));
+            return Err(Trouble(format!("error: there is no tube size \"{tube}\" in {name}\nhint: {hint}")));
         }
         None => {
             let hint = format!("--tube NAME, one of: {}", name_list(tubes.iter().map(String::as_str)));
@@ -240,7 +255,7 @@ fn join_lines(options: &PointsOptions, input: &Input, file: &Path, output: &mut 
         }
     };
     let drawing = read_drawing(&read(file)?).map_err(|bad| bad_lines(file, &[bad]))?;
-    let unit_mm = unit_mm(&drawing, options.unit.as_deref(), file)?;
+    let unit_mm = unit_of(&drawing, unit, file)?.size_mm;
     let by = JoinBy { tube, unit_mm, within_mm };
     let joined = join(&input.document, &drawing.lines, &by).map_err(|bad| bad_lines(file, &[bad]))?;
     let known = judge(input, &joined.text, &[])?;
@@ -271,24 +286,21 @@ fn join_lines(options: &PointsOptions, input: &Input, file: &Path, output: &mut 
     deliver(options, input, &joined.text, &known, output)
 }
 
-/// What one of a drawing's unit is, mm.
-fn unit_mm(drawing: &Drawing, asked: Option<&str>, file: &Path) -> Result<f64, Trouble> {
-    let name = file.display();
-    let unit = match (asked, drawing.unit) {
-        (Some(asked), _) => asked,
-        (None, Ok(Some(unit))) => unit,
+/// What a drawing is drawn in: as asked, else as it says.
+fn unit_of(drawing: &Drawing, asked: Option<LengthUnit>, file: &Path) -> Result<LengthUnit, Trouble> {
+    let name = shown(file);
+    match (asked, drawing.unit) {
+        (Some(asked), _) => Ok(asked),
+        (None, Ok(Some(unit))) => Ok(LengthUnit::named(unit).expect("a drawing's unit is one of ours")),
         (None, Ok(None)) => {
             let hint = "say it: --unit mm, or --unit in";
-            return Err(Trouble(format!("error: {name} does not say what unit it is drawn in\nhint: {hint}")));
+            Err(Trouble(format!("error: {name} does not say what unit it is drawn in\nhint: {hint}")))
         }
         (None, Err(number)) => {
             let hint = "say it: --unit mm, or --unit in";
-            return Err(Trouble(format!(
-                "error: {name} is in unit {number} of $INSUNITS, which is not known\nhint: {hint}"
-            )));
+            Err(Trouble(format!("error: {name} is in unit {number} of $INSUNITS, which is not known\nhint: {hint}")))
         }
-    };
-    Ok(Length::KIND.size(unit).unwrap_or(1.0))
+    }
 }
 
 /// Tells something in lines that fit.
@@ -303,16 +315,16 @@ fn read(file: &Path) -> Result<Vec<u8>, Trouble> {
 
 /// Lines of a file that are wrong, as the text to show.
 fn bad_lines(file: &Path, bad: &[BadLine]) -> Trouble {
-    let mut shown = Vec::new();
+    let mut told = Vec::new();
     for BadLine { line, message, hint } in bad.iter().take(MOST_REMARKS) {
-        shown.push(format!("error: {}:{line}: {}", file.display(), visible(message)));
-        shown.extend(hint.iter().map(|hint| format!("hint: {}", visible(hint))));
+        told.push(format!("error: {}:{line}: {}", shown(file), visible(message)));
+        told.extend(hint.iter().map(|hint| format!("hint: {}", visible(hint))));
     }
     if bad.len() > MOST_REMARKS {
-        shown.push(format!("and {} more bad lines", bad.len() - MOST_REMARKS));
+        told.push(format!("and {} more bad lines", bad.len() - MOST_REMARKS));
     }
-    shown.push("nothing was written".to_owned());
-    Trouble(shown.join("\n"))
+    told.push("nothing was written".to_owned());
+    Trouble(told.join("\n"))
 }
 
 /// Makes sure that a new text is a model, or is no more wrong than the old one was; gives what is
@@ -320,22 +332,18 @@ fn bad_lines(file: &Path, bad: &[BadLine]) -> Trouble {
 fn judge(input: &Input, text: &str, added: &[&str]) -> Result<Vec<Problem>, Trouble> {
     let refused = |problems: &[Problem], document: &str| {
         let Trouble(shown) = trouble(problems, &input.name, document);
-        Trouble(format!("{shown}\n\nthis is how {} would be; nothing was written", input.name))
+        Trouble(format!("{shown}\n\nthis is how {} would be; nothing was written", visible(&input.name)))
     };
     let document = Document::read(text.as_bytes().to_vec()).map_err(|(text, problems)| refused(&problems, &text))?;
     let mut problems = load_all(&document).err().unwrap_or_default();
-    problems.retain(|problem| !added.iter().any(|name| is_unattached(problem, name)));
+    problems.retain(|problem| !(problem.is_idle && added.iter().any(|name| problem.path == path!["nodes", *name])));
     if problems.is_empty() {
         return Ok(problems);
     }
     let before = load_all(&input.document).err().unwrap_or_default();
     // Figures in a sentence may change with the places.
-    let words = |problem: &Problem| -> (String, String) {
-        let message = problem.message.chars().filter(|letter| !letter.is_ascii_digit()).collect();
-        (problem.path.to_string(), message)
-    };
-    let known: Vec<(String, String)> = before.iter().map(words).collect();
-    let new: Vec<Problem> = problems.iter().filter(|problem| !known.contains(&words(problem))).cloned().collect();
+    let is_known = |problem: &Problem| before.iter().any(|known| known.is_same_but_for_figures(problem));
+    let new: Vec<Problem> = problems.iter().filter(|problem| !is_known(problem)).cloned().collect();
     if new.is_empty() { Ok(problems) } else { Err(refused(&new, text)) }
 }
 
@@ -366,14 +374,17 @@ fn deliver(
     output: &mut Output,
 ) -> Result<(), Trouble> {
     if !still_wrong.is_empty() {
-        tell(&format!("warning: {} was no valid model before, and is none now; check tells what is wrong", input.name));
+        tell(&format!(
+            "warning: {} was no valid model before, and is none now; check tells what is wrong",
+            visible(&input.name)
+        ));
     }
     if text == input.document.text {
-        output.print(&format!("nothing changes; {} was not written\n", input.name));
+        output.print(&format!("nothing changes; {} was not written\n", visible(&input.name)));
         return Ok(());
     }
     if options.dry_run {
-        output.print(&format!("dry run: {} was not written\n", input.name));
+        output.print(&format!("dry run: {} was not written\n", visible(&input.name)));
         return Ok(());
     }
     let mark = if input.document.marked { BYTE_ORDER_MARK.to_string() } else { String::new() };
@@ -385,7 +396,7 @@ fn deliver(
             let _ = replace(&model, &hexadecimal(after.as_bytes()), before.as_bytes());
         })
     })?;
-    output.print(&format!("{} was written\n", input.name));
+    output.print(&format!("{} was written\n", visible(&input.name)));
     Ok(())
 }
 
@@ -395,7 +406,7 @@ fn replace(path: &Path, sha256: &str, bytes: &[u8]) -> Result<(), Trouble> {
     let path = fs::canonicalize(path).map_err(|error| cannot("reach", path, &error))?;
     let permissions = fs::metadata(&path).map_err(|error| cannot("look at", &path, &error))?.permissions();
     if permissions.readonly() {
-        return Err(Trouble(format!("error: {} may not be written", path.display())));
+        return Err(Trouble(format!("error: {} may not be written", shown(&path))));
     }
     let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let temporary = path.with_file_name(leftovers::temporary(&name, std::process::id()));
@@ -408,7 +419,7 @@ fn replace(path: &Path, sha256: &str, bytes: &[u8]) -> Result<(), Trouble> {
         // Somebody may have saved it while this ran.
         let now = fs::read(&path).map_err(|error| cannot("read", &path, &error))?;
         if hexadecimal(&now) != sha256 {
-            return Err(Trouble(format!("error: {} was changed meanwhile; nothing was written", path.display())));
+            return Err(Trouble(format!("error: {} was changed meanwhile; nothing was written", shown(&path))));
         }
         fs::rename(&temporary, &path).map_err(|error| cannot("replace", &path, &error))
     });

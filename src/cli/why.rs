@@ -1,40 +1,35 @@
 //! `crossbrace why`: what each thing that acts adds to a stress, a movement or a wheel's angle.
 
 use super::args::WhyOptions;
+use super::check::tell_warnings;
 use super::folder::{Files, file_name};
 use super::input::{Loaded, known};
 use super::output::{Output, width};
 use super::{Ending, Trouble};
+use crate::math::largest;
 use crate::model::Wheel;
 use crate::report::plot::why_bars;
 use crate::report::why::Explained;
-use crate::run::{CaseResponse, STANDING, prepare, respond};
-use crate::structure::{Purpose, Structure, TubeName};
-use crate::studies::{Question, why};
+use crate::run::CaseResponse;
+use crate::structure::{Structure, TubeName};
+use crate::studies::{Question, Reasons};
 
-/// Runs the command; nothing is judged.
+/// Runs the command. What is told is sound as in a check; nothing is judged.
 pub(crate) fn run(options: &WhyOptions, output: &mut Output) -> Result<Ending, Trouble> {
     let loaded = Loaded::read_with(&options.model, &options.options, options.case.as_slice())?;
-    let model = &loaded.model;
-    let told = |faults: Vec<_>| loaded.faults(&faults);
-    let prepared = prepare(model, Purpose::STATICS).map_err(told)?;
+    let checked = loaded.check_beside_standing()?;
+    let (model, prepared, response) = (&loaded.model, &checked.prepared, &checked.response);
     let questions = questions(options, &loaded, &prepared.system.structure)?;
-    let wanted = |name: &str| options.case.as_deref().is_none_or(|case| case == name) || name == STANDING;
-    let response = respond(model, &prepared, wanted).map_err(told)?;
+    let reasons = Reasons::new(model, prepared, response).map_err(|faults| loaded.faults(&faults))?;
     let mut answers = Vec::new();
     for question in questions {
-        let ask = |case: &CaseResponse| why(model, &prepared, &response, case, question).map_err(told);
         let asked = |case: &&CaseResponse| options.case.as_deref().is_none_or(|name| name == case.name);
-        let mut worst = None;
+        let mut of_cases = Vec::new();
         for case in response.cases.iter().filter(asked) {
-            let answer = ask(case)?;
-            if worst
-                .as_ref()
-                .is_none_or(|(_, most): &(&str, crate::studies::Why)| answer.total.abs() > most.total.abs())
-            {
-                worst = Some((case.name.as_str(), answer));
-            }
+            let answer = reasons.why(case, question).map_err(|faults| loaded.faults(&faults))?;
+            of_cases.push((case.name.as_str(), answer));
         }
+        let worst = largest(of_cases, |(_, answer)| answer.total.abs());
         let (case, answer) = worst.expect("a model has a case, and the case that is asked for is there");
         answers.push(Explained::new(
             (model, &prepared.system.structure),
@@ -47,6 +42,7 @@ pub(crate) fn run(options: &WhyOptions, output: &mut Output) -> Result<Ending, T
     if options.json {
         let all: Vec<_> = answers.iter().map(Explained::json).collect();
         output.print(&format!("{}\n", serde_json::Value::from(all)));
+        tell_warnings(&checked);
         return Ok(Ending::Good);
     }
     let date = model.date.as_deref().unwrap_or_default();
@@ -65,6 +61,7 @@ pub(crate) fn run(options: &WhyOptions, output: &mut Output) -> Result<Ending, T
     output.print(&texts.join("\n"));
     output.print(&format!("\n{}\n", super::files_written(&out, files.len())));
     output.files(vec![(out, files)], loaded.input.file())?;
+    tell_warnings(&checked);
     Ok(Ending::Good)
 }
 

@@ -9,13 +9,12 @@ use nalgebra::Point3;
 
 use super::BadLine;
 use crate::source::BYTE_ORDER_MARK;
-use crate::units::{Kind, Length, Quantity, in_full, shortest};
+use crate::units::{Length, LengthUnit, Quantity, in_full, shortest};
 
 /// Digits that a conversion leaves below this are noise, mm. Out and back again it is still less
 /// than what counts as a move.
 const NOISE_MM: f64 = 4e-10;
 
-const UNITS: &Kind = Length::KIND;
 /// Names of the coordinates, in the order of the columns.
 const AXES: [&str; 3] = ["x", "y", "z"];
 
@@ -54,7 +53,7 @@ impl PointTable {
 type Record = (u64, Vec<String>);
 
 /// The points of a table. `unit`: what its numbers are in, where the user has said so.
-pub fn read_table(bytes: &[u8], unit: Option<&str>) -> PointTable {
+pub fn read_table(bytes: &[u8], unit: Option<LengthUnit>) -> PointTable {
     let text = match std::str::from_utf8(bytes) {
         Ok(text) => text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text),
         Err(error) => {
@@ -76,15 +75,14 @@ pub fn read_table(bytes: &[u8], unit: Option<&str>) -> PointTable {
             Err(bad) => table.bad.push(bad),
         }
     }
-    let size = match (unit, in_header) {
+    let unit = match (unit, in_header) {
         (Some(unit), Some((line, header))) if unit != header => {
-            let message = format!("the header says {header}, and --unit says {unit}");
+            let message = format!("the header says {}, and --unit says {}", header.name, unit.name);
             table.bad.push(BadLine::new(line, message).hint("take one of the two out"));
-            None
+            LengthUnit::MM
         }
-        (Some(unit), _) => UNITS.size(unit),
-        (None, Some((_, header))) => UNITS.size(header),
-        (None, None) => Some(1.0),
+        (Some(unit), _) | (None, Some((_, unit))) => unit,
+        (None, None) => LengthUnit::MM,
     };
     let commas = match decimal_commas(&records, separator) {
         Ok(commas) => commas,
@@ -94,12 +92,8 @@ pub fn read_table(bytes: &[u8], unit: Option<&str>) -> PointTable {
             true
         }
     };
-    let form = Form {
-        separator,
-        commas,
-        size: size.unwrap_or(1.0),
-        n_columns: header.as_ref().map_or(4, |(_, fields)| fields.len()),
-    };
+    let n_columns = header.as_ref().map_or(4, |(_, fields)| fields.len());
+    let form = Form { separator, commas, unit, n_columns };
     let told_already: Vec<u64> = table.bad.iter().map(|bad| bad.line).collect();
     let mut first_of = std::collections::HashMap::new();
     let mut has_more = false;
@@ -226,7 +220,7 @@ fn axis(field: &str) -> Option<usize> {
 const NO_UNITS: [&str; 6] = ["coord", "coordinate", "coordinates", "pos", "position", "value"];
 
 /// The unit that a header names: `x (in)`, `X [mm]`, `x_in`, `x mm`.
-fn unit_of_header(line: u64, fields: &[String]) -> Result<Option<&'static str>, BadLine> {
+fn unit_of_header(line: u64, fields: &[String]) -> Result<Option<LengthUnit>, BadLine> {
     if fields[1..4].iter().map(|field| axis(field)).ne((0..3).map(Some)) {
         return Err(BadLine::new(line, "the columns are in another order").hint("write them as name,x,y,z"));
     }
@@ -238,10 +232,10 @@ fn unit_of_header(line: u64, fields: &[String]) -> Result<Option<&'static str>, 
             if NO_UNITS.iter().any(|other| other.eq_ignore_ascii_case(word)) {
                 continue;
             }
-            unit = UNITS.units.iter().map(|(name, _)| *name).find(|name| *name == word);
+            unit = LengthUnit::named(word);
             if unit.is_none() {
                 let message = format!("\"{}\": \"{word}\" is not a known unit of length", field.trim());
-                return Err(BadLine::new(line, message).hint(format!("lengths are in {}", UNITS.unit_list())));
+                return Err(BadLine::new(line, message).hint(format!("lengths are in {}", Length::KIND.unit_list())));
             }
         }
         found.push(unit);
@@ -297,8 +291,8 @@ struct Form {
     separator: u8,
     /// Whether the numbers have decimal commas.
     commas: bool,
-    /// What one of the numbers' unit is, mm.
-    size: f64,
+    /// What the numbers are in.
+    unit: LengthUnit,
     /// How many columns the header has; 4 without one.
     n_columns: usize,
 }
@@ -346,9 +340,9 @@ impl Form {
             text = format!("-{rest}");
         }
         match text.parse::<f64>() {
-            Ok(value) if self.size == 1.0 => Some(value),
-            Ok(value) => Some(in_mm(value, self.size)),
-            Err(_) => UNITS.parse(&text).ok().map(|value| in_mm(value, 1.0)),
+            Ok(value) if self.unit == LengthUnit::MM => Some(value),
+            Ok(value) => Some(in_mm(value, self.unit.size_mm)),
+            Err(_) => Length::KIND.parse(&text).ok().map(|value| in_mm(value, 1.0)),
         }
         .filter(|value| value.is_finite())
     }
@@ -360,10 +354,10 @@ fn in_mm(value: f64, size: f64) -> f64 {
 }
 
 /// All points as a table that [`read_table`] reads back as the same points.
-pub fn write_points<'p>(points: impl IntoIterator<Item = (&'p str, Point3<f64>)>, unit: &str) -> String {
+pub fn write_points<'p>(points: impl IntoIterator<Item = (&'p str, Point3<f64>)>, unit: LengthUnit) -> String {
     let mut writer = Writer::from_writer(Vec::new());
-    let header = std::iter::once("name".to_owned()).chain(AXES.map(|axis| format!("{axis} ({unit})")));
-    let size = UNITS.size(unit).unwrap_or(1.0);
+    let header = std::iter::once("name".to_owned()).chain(AXES.map(|axis| format!("{axis} ({})", unit.name)));
+    let size = unit.size_mm;
     let number = |mm: f64| if size == 1.0 { in_full(mm) } else { shortest(mm / size, NOISE_MM / size) };
     let rows = points.into_iter().map(|(name, at)| {
         let coordinates = [at.x, at.y, at.z].map(number);
@@ -475,7 +469,7 @@ mod tests {
     fn a_name_that_looks_like_a_formula_comes_back() {
         for name in ["=1+2", "'=1", "''=", "'", "-", " @", "a\"b", "plain", "'quoted'"] {
             assert_eq!(plain(&harmless(name)), name);
-            let text = write_points([(name, Point3::new(0.1 + 0.2, -0.0, 1e-7))], "mm");
+            let text = write_points([(name, Point3::new(0.1 + 0.2, -0.0, 1e-7))], LengthUnit::MM);
             assert_eq!(rows(&text), Ok(vec![(name.to_owned(), [0.1 + 0.2, 0.0, 1e-7])]), "{text}");
         }
     }

@@ -55,11 +55,12 @@ impl Pair<'_> {
             .parse()
             .ok()
             .filter(|value: &f64| value.is_finite())
-            .ok_or_else(|| BadLine::new(self.line + 1, format!("\"{}\" is not a number", self.value)))
+            .ok_or_else(|| BadLine::new(self.line + 1, format!("\"{}\" is not a number", beginning(self.value))))
     }
 
     fn whole(&self) -> Result<i64, BadLine> {
-        self.value.parse().map_err(|_| BadLine::new(self.line + 1, format!("\"{}\" is not a whole number", self.value)))
+        let bad = || BadLine::new(self.line + 1, format!("\"{}\" is not a whole number", beginning(self.value)));
+        self.value.parse().map_err(|_| bad())
     }
 }
 
@@ -85,7 +86,11 @@ pub fn read_drawing(bytes: &[u8]) -> Result<Drawing, BadLine> {
         return Err(bad.hint("save the drawing as ASCII DXF"));
     }
     // Layer names may be in any of the old code pages; everything else is ASCII.
-    let text = String::from_utf8_lossy(bytes);
+    let mut text = String::from_utf8_lossy(bytes);
+    if !text.contains('\n') {
+        // Lines that end in a carriage return alone, as some programs still write them.
+        text = text.replace('\r', "\n").into();
+    }
     let pairs = pairs(text.trim_start_matches(crate::source::BYTE_ORDER_MARK))?;
     let mut drawing = Drawing { lines: Vec::new(), unit: Ok(None), left_out: IndexMap::new() };
     let mut section = "";
@@ -126,7 +131,7 @@ fn pairs(text: &str) -> Result<Vec<Pair<'_>>, BadLine> {
             break;
         }
         let Ok(code) = code.trim().parse() else {
-            let bad = BadLine::new(line, format!("\"{}\" is not a group code of DXF", code.trim()));
+            let bad = BadLine::new(line, format!("\"{}\" is not a group code of DXF", beginning(code.trim())));
             return Err(bad.hint("save the drawing as ASCII DXF"));
         };
         let Some((value, _)) = lines.next() else { break };
@@ -137,6 +142,15 @@ fn pairs(text: &str) -> Result<Vec<Pair<'_>>, BadLine> {
         pairs.push(pair);
     }
     Err(BadLine::new(last.max(1), "the file ends before its EOF").hint("it may have been cut off: save it again"))
+}
+
+/// The beginning of a text that may be a whole file, for a message.
+fn beginning(text: &str) -> String {
+    const LONGEST: usize = 40;
+    match text.char_indices().nth(LONGEST) {
+        Some((end, _)) => format!("{}…", &text[..end]),
+        None => text.to_owned(),
+    }
 }
 
 /// The unit of a number of `$INSUNITS`; `Err` for one that is not known here.
@@ -315,6 +329,21 @@ mod tests {
         let found = drawing("0 LINE 8 rails 10 1 20 2 11 3 21 4 31 5");
         assert_eq!(ends(&found), [[[1.0, 2.0, 0.0], [3.0, 4.0, 5.0]]]);
         assert_eq!(found.lines[0].layer, "rails");
+    }
+
+    #[test]
+    fn lines_that_end_in_a_carriage_return_alone_are_lines() {
+        let text = "0\rSECTION\r2\rENTITIES\r0\rLINE\r8\rrails\r10\r1\r20\r2\r11\r3\r21\r4\r31\r5\r0\rENDSEC\r0\rEOF\r";
+        let found = read_drawing(text.as_bytes()).unwrap();
+        assert_eq!(ends(&found), [[[1.0, 2.0, 0.0], [3.0, 4.0, 5.0]]]);
+        let bad = read_drawing(text.replace("10\r1\r", "10\rx\r").as_bytes()).unwrap_err();
+        assert_eq!((bad.line, bad.message.as_str()), (10, "\"x\" is not a number"));
+    }
+
+    #[test]
+    fn of_a_line_that_is_no_group_code_the_beginning_is_told() {
+        let bad = read_drawing("solid ".repeat(1000).as_bytes()).unwrap_err();
+        assert_eq!(bad.message, format!("\"{}…\" is not a group code of DXF", &"solid ".repeat(7)[..40]));
     }
 
     #[test]

@@ -1,13 +1,17 @@
 //! The lines of a drawing into a model: ends that meet become nodes, lines become members.
+//!
+//! In a mirrored model what is on the left, y > 0, is written with the ending `.l`, and what is
+//! drawn as its mirror image is left out: the mirror makes it. What is on one side alone is written
+//! without the ending, where it is drawn, and told.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use nalgebra::Point3;
 
 use super::dxf::Line;
 use super::placing::new_place;
 use super::{BadLine, FARTHEST_MM};
-use crate::model::Drawn;
+use crate::model::{Drawn, mirror_image, other_side};
 use crate::source::{Document, Edits, Named, New, Node, Value, name_list};
 use crate::space::{nearest_of_segments, nearest_on_segment};
 use crate::units::{brief, figures};
@@ -55,6 +59,8 @@ struct Tube {
     name: String,
     /// Places in [`Joints::points`].
     chain: Vec<usize>,
+    /// Those of the twin that the mirror makes of it.
+    twin: Option<Vec<usize>>,
     line: u64,
 }
 
@@ -77,13 +83,15 @@ pub fn join(document: &Document, lines: &[Line], by: &JoinBy<'_>) -> Result<Join
     let mut remarks = Vec::new();
     let mut tubes = tubes(lines, by, &drawn, &mut joints, &mut remarks)?;
     run_through(&mut tubes, &joints)?;
-    leave_out_doubles(&mut tubes, &drawn, &joints, &mut remarks);
+    let left_out = leave_out_doubles(&mut tubes, &drawn, &joints);
+    joints.name_by_side(&tubes);
+    tell_left_out(&left_out, &joints, &mut remarks);
     tell_through(&tubes, &joints, &mut remarks);
     tell_crossings(&tubes, &drawn, &joints, &mut remarks);
     tell_near_misses(&tubes, &joints, &mut remarks);
     tell_loose(&tubes, &drawn, &mut remarks);
-    if drawn.mirror && !tubes.is_empty() {
-        remarks.push("the model is mirrored; new nodes and members are on the side where they are drawn".to_owned());
+    if drawn.mirror {
+        tell_sides(&tubes, &joints, &mut remarks);
     }
     if joints.widest_gap_mm > 1e-6 {
         remarks.push(format!("ends up to {} mm apart were joined", brief(joints.widest_gap_mm)));
@@ -97,6 +105,9 @@ struct Joints<'d> {
     within_mm: f64,
     points: Vec<Point3<f64>>,
     names: Vec<String>,
+    /// In a mirrored model the mirror image of each point, where that is a point: of one in the
+    /// middle the point itself.
+    images: Vec<Option<usize>>,
     /// Points by the cell of space that they lie in.
     cells: HashMap<[i64; 3], Vec<usize>>,
     used: Vec<bool>,
@@ -111,6 +122,7 @@ impl<'d> Joints<'d> {
             within_mm,
             points: Vec::new(),
             names: Vec::new(),
+            images: Vec::new(),
             cells: HashMap::new(),
             used: Vec::new(),
             next_number: 1,
@@ -118,6 +130,11 @@ impl<'d> Joints<'d> {
         };
         for (name, at) in &drawn.anchors {
             joints.add(name.clone(), *at);
+        }
+        for (place, (name, at)) in drawn.anchors.iter().enumerate().filter(|_| drawn.mirror) {
+            let image = drawn.anchors.get_full(&other_side(name));
+            let near = image.filter(|(_, _, other)| (mirror_image(at) - *other).norm() <= within_mm);
+            joints.images[place] = near.map(|(image, _, _)| image);
         }
         joints
     }
@@ -132,6 +149,7 @@ impl<'d> Joints<'d> {
         self.cells.entry(self.cell(&at)).or_default().push(place);
         self.points.push(at);
         self.names.push(name);
+        self.images.push(None);
         self.used.push(false);
         place
     }
@@ -160,20 +178,92 @@ impl<'d> Joints<'d> {
                 self.widest_gap_mm = self.widest_gap_mm.max(gap);
                 place
             }
-            None => {
-                let name = loop {
-                    let name = format!("P{}", self.next_number);
-                    self.next_number += 1;
-                    if self.drawn.bears(&name).is_none() {
-                        break name;
-                    }
-                };
-                self.add(name, *at)
-            }
+            None => self.add_new(at),
         };
         self.used[place] = true;
+        if let Some(image) = self.images[place] {
+            self.used[image] = true;
+        }
         place
     }
+
+    /// A new node; in a mirrored model one on the left comes with its twin, and one that is within
+    /// reach of its own mirror image is put into the middle.
+    fn add_new(&mut self, at: &Point3<f64>) -> usize {
+        let name = self.new_name();
+        if !self.drawn.mirror {
+            return self.add(name, *at);
+        }
+        if self.is_in_the_middle(at) {
+            self.widest_gap_mm = self.widest_gap_mm.max(at.y.abs());
+            let place = self.add(name, Point3::new(at.x, 0.0, at.z));
+            self.images[place] = Some(place);
+            return place;
+        }
+        let place = self.add(name.clone(), *at);
+        if at.y > 0.0 {
+            let image = self.add(name, mirror_image(at));
+            (self.images[place], self.images[image]) = (Some(image), Some(place));
+        }
+        place
+    }
+
+    fn new_name(&mut self) -> String {
+        loop {
+            let name = format!("P{}", self.next_number);
+            self.next_number += 1;
+            if is_free(&name, self.drawn) {
+                return name;
+            }
+        }
+    }
+
+    /// Whether a place can be joined with its own mirror image.
+    fn is_in_the_middle(&self, at: &Point3<f64>) -> bool {
+        2.0 * at.y.abs() <= self.within_mm
+    }
+
+    /// Whether all of a chain is in the middle or on this side: 1 for the left, -1 for the right.
+    fn is_on_side(&self, chain: &[usize], side: f64) -> bool {
+        let points = || chain.iter().map(|place| &self.points[*place]);
+        points().all(|at| self.is_in_the_middle(at) || at.y * side > 0.0)
+    }
+
+    /// The mirror image of a chain.
+    fn image(&self, chain: &[usize]) -> Option<Vec<usize>> {
+        chain.iter().map(|place| self.images[*place]).collect()
+    }
+
+    /// The new nodes that tubes or their twins need.
+    fn needed(&self, tubes: &[Tube]) -> Vec<bool> {
+        let mut needed = vec![false; self.points.len()];
+        let chains = tubes.iter().flat_map(|tube| std::iter::once(&tube.chain).chain(&tube.twin));
+        chains.flatten().for_each(|place| needed[*place] = true);
+        needed
+    }
+
+    /// Gives new nodes that are needed on both sides the endings that the mirror asks for.
+    fn name_by_side(&mut self, tubes: &[Tube]) {
+        let needed = self.needed(tubes);
+        for place in self.drawn.anchors.len()..self.points.len() {
+            if let Some(image) = self.images[place].filter(|image| *image != place && needed[place] && needed[*image]) {
+                let ending = if place < image { ".l" } else { ".r" };
+                self.names[place].push_str(ending);
+            }
+        }
+    }
+
+    /// The new nodes that are to be written: what is needed, without the twins that the mirror makes.
+    fn written(&self, tubes: &[Tube]) -> Vec<usize> {
+        let needed = self.needed(tubes);
+        let is_made = |place: usize| self.images[place].is_some_and(|image| image < place && needed[image]);
+        (self.drawn.anchors.len()..self.points.len()).filter(|place| needed[*place] && !is_made(*place)).collect()
+    }
+}
+
+/// Whether neither a name nor that name with an ending of a side is taken.
+fn is_free(name: &str, drawn: &Drawn) -> bool {
+    ["", ".l", ".r"].iter().all(|ending| drawn.bears(&format!("{name}{ending}")).is_none())
 }
 
 /// One tube a line, without those that are too short.
@@ -184,8 +274,7 @@ fn tubes(
     joints: &mut Joints<'_>,
     remarks: &mut Vec<String>,
 ) -> Result<Vec<Tube>, BadLine> {
-    let mut tubes = Vec::new();
-    let mut numbers: Named<usize> = Named::new();
+    let mut usable: Vec<(&Line, [Point3<f64>; 2])> = Vec::new();
     for line in lines {
         let ends =
             line.ends.map(|end| end.map(|coordinate| (coordinate * by.unit_mm * ROUNDED_TO).round() / ROUNDED_TO));
@@ -201,12 +290,23 @@ fn tubes(
             ));
             continue;
         }
+        usable.push((line, ends));
+    }
+    if drawn.mirror {
+        // The left first, so that ends on the right find the twins there.
+        for end in usable.iter().flat_map(|(_, ends)| ends).filter(|end| end.y > 0.0) {
+            joints.at_end(end);
+        }
+    }
+    let mut tubes = Vec::new();
+    let mut numbers: Named<usize> = Named::new();
+    for (line, ends) in usable {
         let chain = vec![joints.at_end(&ends[0]), joints.at_end(&ends[1])];
         if chain[0] == chain[1] {
             remarks.push(format!("the line at line {} of the file has both ends at one node; left out", line.at));
             continue;
         }
-        tubes.push(Tube { name: member_name(&line.layer, drawn, &mut numbers), chain, line: line.at });
+        tubes.push(Tube { name: member_name(&line.layer, drawn, &mut numbers), chain, twin: None, line: line.at });
     }
     Ok(tubes)
 }
@@ -226,7 +326,7 @@ fn member_name(layer: &str, drawn: &Drawn, numbers: &mut Named<usize>) -> String
     loop {
         *number += 1;
         let name = format!("{stem} {number}");
-        if drawn.bears(&name).is_none() {
+        if is_free(&name, drawn) {
             return name;
         }
     }
@@ -275,43 +375,125 @@ fn tell_through(tubes: &[Tube], joints: &Joints<'_>, remarks: &mut Vec<String>) 
     }
 }
 
-/// Lines that lie where another tube is already.
-fn leave_out_doubles(tubes: &mut Vec<Tube>, drawn: &Drawn, joints: &Joints<'_>, remarks: &mut Vec<String>) {
-    let pair = |one: usize, other: usize| (one.min(other), one.max(other));
-    // Who runs from node to node: the model's members, then the longest of the new ones.
-    let mut owner: HashMap<(usize, usize), String> = HashMap::new();
+/// A line that is left out, since another tube lies there.
+struct LeftOut {
+    line: u64,
+    ends: [usize; 2],
+    /// The other tube.
+    on: String,
+    /// Whether that is the twin of a new one, drawn from end to end.
+    is_image: bool,
+}
+
+/// Who runs from node to node.
+type Owners = HashMap<(usize, usize), String>;
+
+fn pair(one: usize, other: usize) -> (usize, usize) {
+    (one.min(other), one.max(other))
+}
+
+/// From where to where a chain runs.
+fn whole(chain: &[usize]) -> (usize, usize) {
+    pair(chain[0], chain[chain.len() - 1])
+}
+
+/// The straight pieces of a chain.
+fn pieces(chain: &[usize]) -> impl Iterator<Item = (usize, usize)> {
+    chain.windows(2).map(|piece| pair(piece[0], piece[1]))
+}
+
+/// Leaves out lines that lie where another tube is already, or where the mirror makes one; settles
+/// which tubes get a twin.
+fn leave_out_doubles(tubes: &mut Vec<Tube>, drawn: &Drawn, joints: &Joints<'_>) -> Vec<LeftOut> {
+    // The model's members, then the longest of the new ones; of mirror images the one on the left.
+    let mut owners: Owners = HashMap::new();
     for (name, chain) in &drawn.members {
         let places: Vec<Option<usize>> = chain.iter().map(|node| drawn.anchors.get_index_of(node)).collect();
         for piece in places.windows(2) {
             if let [Some(one), Some(other)] = piece {
-                owner.entry(pair(*one, *other)).or_insert_with(|| name.clone());
+                owners.entry(pair(*one, *other)).or_insert_with(|| name.clone());
             }
         }
     }
+    let drawn_lines: HashSet<(usize, usize)> = tubes.iter().map(|tube| whole(&tube.chain)).collect();
+    let is_right = |tube: &Tube| drawn.mirror && joints.is_on_side(&tube.chain, -1.0);
     let mut order: Vec<usize> = (0..tubes.len()).collect();
-    order.sort_by_key(|at| std::cmp::Reverse(tubes[*at].chain.len()));
-    let mut double = vec![false; tubes.len()];
+    order.sort_by_key(|at| (is_right(&tubes[*at]), std::cmp::Reverse(tubes[*at].chain.len())));
+    let mut images: HashSet<(usize, usize)> = HashSet::new();
+    let mut left_out: HashMap<usize, LeftOut> = HashMap::new();
     for at in order {
-        let tube = &tubes[at];
-        let pieces: Vec<(usize, usize)> = tube.chain.windows(2).map(|piece| pair(piece[0], piece[1])).collect();
+        let tube = &mut tubes[at];
         // A member of the model runs past nodes that only the drawing has.
-        let whole = pair(tube.chain[0], tube.chain[tube.chain.len() - 1]);
-        if let Some(other) = pieces.iter().chain([&whole]).find_map(|piece| owner.get(piece)) {
-            remarks.push(format!(
-                "the line at line {} of the file lies on \"{other}\" (from {} to {}); left out",
-                tube.line,
-                joints.names[tube.chain[0]],
-                joints.names[tube.chain[tube.chain.len() - 1]]
-            ));
-            double[at] = true;
-        } else {
-            for piece in pieces {
-                owner.insert(piece, tube.name.clone());
-            }
+        let whole_line = whole(&tube.chain);
+        if let Some(other) = pieces(&tube.chain).chain([whole_line]).find_map(|piece| owners.get(&piece)) {
+            let ends = [tube.chain[0], tube.chain[tube.chain.len() - 1]];
+            let is_image = images.contains(&whole_line);
+            left_out.insert(at, LeftOut { line: tube.line, ends, on: other.clone(), is_image });
+            continue;
+        }
+        tube.twin = twin(&tube.chain, &owners, &drawn_lines, joints);
+        let stem = tube.name.clone();
+        if let Some(twin) = &tube.twin {
+            tube.name = format!("{stem}.l");
+            images.insert(whole(twin));
+            owners.extend(pieces(twin).map(|piece| (piece, format!("{stem}.r"))));
+        }
+        owners.extend(pieces(&tube.chain).map(|piece| (piece, tube.name.clone())));
+    }
+    let mut at = 0;
+    tubes.retain(|_| {
+        at += 1;
+        !left_out.contains_key(&(at - 1))
+    });
+    let mut left_out: Vec<LeftOut> = left_out.into_values().collect();
+    left_out.sort_by_key(|double| double.line);
+    left_out
+}
+
+/// The chain of the twin that a new tube gets: of one on the left, and of one across the middle
+/// whose mirror image is drawn too. `None` in a model that is not mirrored, for its own mirror
+/// image, and where something is in the way.
+fn twin(
+    chain: &[usize],
+    owners: &Owners,
+    drawn_lines: &HashSet<(usize, usize)>,
+    joints: &Joints<'_>,
+) -> Option<Vec<usize>> {
+    let twin = joints.image(chain)?;
+    let is_wanted = joints.is_on_side(chain, 1.0) || drawn_lines.contains(&whole(&twin));
+    let is_free = pieces(&twin).chain([whole(&twin)]).all(|piece| !owners.contains_key(&piece));
+    (whole(&twin) != whole(chain) && is_wanted && is_free).then_some(twin)
+}
+
+fn tell_left_out(left_out: &[LeftOut], joints: &Joints<'_>, remarks: &mut Vec<String>) {
+    for LeftOut { line, ends, on, .. } in left_out.iter().filter(|double| !double.is_image) {
+        let [from, to] = ends.map(|place| &joints.names[place]);
+        remarks.push(format!("the line at line {line} of the file lies on \"{on}\" (from {from} to {to}); left out"));
+    }
+    match left_out.iter().filter(|double| double.is_image).count() {
+        0 => {}
+        1 => remarks.push("one line is the mirror image of another; left out, since the mirror makes it".to_owned()),
+        count => {
+            remarks.push(format!("{count} lines are mirror images of others; left out, since the mirror makes them"));
         }
     }
-    let mut keep = double.iter().map(|double| !double);
-    tubes.retain(|_| keep.next().unwrap_or(true));
+}
+
+/// Tells what is on both sides of a mirrored model, and what is on one alone.
+fn tell_sides(tubes: &[Tube], joints: &Joints<'_>, remarks: &mut Vec<String>) {
+    if tubes.iter().any(|tube| tube.twin.is_some()) {
+        remarks.push("the model is mirrored: it makes a twin .r of each new node and member .l".to_owned());
+    }
+    let is_own_image = |tube: &Tube| joints.image(&tube.chain).is_some_and(|image| whole(&image) == whole(&tube.chain));
+    for tube in tubes.iter().filter(|tube| tube.twin.is_none() && !is_own_image(tube)) {
+        let lonely = tube.chain.iter().find(|place| joints.images[**place].is_none());
+        let why = match lonely.filter(|_| joints.is_on_side(&tube.chain, 1.0)) {
+            Some(place) => format!("{} has no mirror image", joints.names[*place]),
+            None if joints.is_on_side(&tube.chain, 1.0) => "another tube lies where its twin would be".to_owned(),
+            None => "its mirror image is not drawn".to_owned(),
+        };
+        remarks.push(format!("\"{}\" gets no twin, though the model is mirrored: {why}", tube.name));
+    }
 }
 
 /// Lines that come close to one another, or to a tube of the model, between the ends of that.
@@ -331,12 +513,14 @@ fn tell_crossings(tubes: &[Tube], drawn: &Drawn, joints: &Joints<'_>, remarks: &
             }
         }
     }
-    for tube in tubes {
-        pieces.extend(tube.chain.windows(2).map(|piece| Piece {
-            name: &tube.name,
-            ends: [piece[0], piece[1]],
-            is_new: true,
-        }));
+    let twin_names: Vec<String> = tubes.iter().map(|tube| other_side(&tube.name)).collect();
+    for (tube, twin_name) in tubes.iter().zip(&twin_names) {
+        let mut add = |name, chain: &[usize], is_new| {
+            pieces.extend(chain.windows(2).map(|piece| Piece { name, ends: [piece[0], piece[1]], is_new }));
+        };
+        add(tube.name.as_str(), &tube.chain, true);
+        // Twins that meet are the mirror images of new ones that do.
+        add(twin_name.as_str(), tube.twin.as_deref().unwrap_or_default(), false);
     }
     let point = |place: usize| &joints.points[place];
     let range = |piece: &Piece<'_>, axis: usize| {
@@ -377,12 +561,10 @@ fn tell_crossings(tubes: &[Tube], drawn: &Drawn, joints: &Joints<'_>, remarks: &
 
 /// New nodes that lie a little further from another node than ends are joined over.
 fn tell_near_misses(tubes: &[Tube], joints: &Joints<'_>, remarks: &mut Vec<String>) {
-    let is_new = |place: usize| place >= joints.drawn.anchors.len();
-    let mut ends: Vec<usize> = tubes.iter().flat_map(|tube| tube.chain.iter().copied()).collect();
-    ends.retain(|place| is_new(*place));
-    ends.sort_unstable();
-    ends.dedup();
-    let mut along_x: Vec<usize> = (0..joints.drawn.anchors.len()).chain(ends.iter().copied()).collect();
+    let n_old = joints.drawn.anchors.len();
+    let needed = joints.needed(tubes);
+    let ends: Vec<usize> = (n_old..joints.points.len()).filter(|place| needed[*place]).collect();
+    let mut along_x: Vec<usize> = (0..n_old).chain(ends.iter().copied()).collect();
     along_x.sort_by(|one, other| joints.points[*one].x.total_cmp(&joints.points[*other].x));
     let reach = NEAR_MISS * joints.within_mm;
     let mut told = 0;
@@ -397,6 +579,10 @@ fn tell_near_misses(tubes: &[Tube], joints: &Joints<'_>, remarks: &mut Vec<Strin
             .filter(|(_, gap)| *gap > joints.within_mm && *gap <= reach)
             .min_by(|one, other| one.1.total_cmp(&other.1).then(one.0.cmp(&other.0)));
         let Some((missed, gap_mm)) = missed else { continue };
+        // What the twin of a node misses, the node misses on its own side, but for the node itself.
+        if joints.images[end].is_some_and(|image| image < end && image != missed && needed[image]) {
+            continue;
+        }
         told += 1;
         if told > MOST_CROSSINGS {
             remarks.push("and more ends miss nodes like these".to_owned());
@@ -412,29 +598,34 @@ fn tell_near_misses(tubes: &[Tube], joints: &Joints<'_>, remarks: &mut Vec<Strin
     }
 }
 
-/// New members that touch nothing of the model, not even by way of one another.
-fn tell_loose(tubes: &[Tube], drawn: &Drawn, remarks: &mut Vec<String>) {
+/// New members that touch nothing of the model, not even by way of one another and of their twins.
+fn tell_loose<'t>(tubes: &'t [Tube], drawn: &Drawn, remarks: &mut Vec<String>) {
     if drawn.members.is_empty() {
         return;
     }
     let n_old = drawn.anchors.len();
+    // Name, nodes, and of a twin the place of the member that it is made from.
+    let twin = |(at, tube): (usize, &'t Tube)| Some((other_side(&tube.name), tube.twin.as_ref()?, Some(at)));
+    let twins = tubes.iter().enumerate().filter_map(twin);
+    let members: Vec<(String, &Vec<usize>, Option<usize>)> =
+        tubes.iter().map(|tube| (tube.name.clone(), &tube.chain, None)).chain(twins).collect();
     // From the model's own nodes outwards, as far as new members lead.
     let mut members_at: HashMap<usize, Vec<usize>> = HashMap::new();
-    for (at, tube) in tubes.iter().enumerate() {
-        for place in &tube.chain {
+    for (at, (_, chain, _)) in members.iter().enumerate() {
+        for place in *chain {
             members_at.entry(*place).or_default().push(at);
         }
     }
-    let mut touches = vec![false; tubes.len()];
+    let mut touches = vec![false; members.len()];
     let mut next: Vec<usize> =
-        (0..tubes.len()).filter(|at| tubes[*at].chain.iter().any(|place| *place < n_old)).collect();
+        (0..members.len()).filter(|at| members[*at].1.iter().any(|place| *place < n_old)).collect();
     while let Some(at) = next.pop() {
         if !std::mem::replace(&mut touches[at], true) {
-            next.extend(tubes[at].chain.iter().flat_map(|place| &members_at[place]).filter(|other| !touches[**other]));
+            next.extend(members[at].1.iter().flat_map(|place| &members_at[place]).filter(|other| !touches[**other]));
         }
     }
-    let loose: Vec<&str> =
-        tubes.iter().zip(&touches).filter(|(_, touches)| !**touches).map(|(tube, _)| tube.name.as_str()).collect();
+    let is_told = |at: &usize| !touches[*at] && members[*at].2.is_none_or(|original| touches[original]);
+    let loose: Vec<&str> = (0..members.len()).filter(is_told).map(|at| members[at].0.as_str()).collect();
     if !loose.is_empty() {
         let touch = if loose.len() == 1 { "touches" } else { "touch" };
         remarks.push(format!(
@@ -453,13 +644,8 @@ fn written(
     tube: &str,
     remarks: Vec<String>,
 ) -> Joined {
-    // A node that only a line left out ends at is not needed.
-    let mut needed = vec![false; joints.points.len()];
-    tubes.iter().flat_map(|tube| &tube.chain).for_each(|place| needed[*place] = true);
-    let new_nodes: Vec<(String, Point3<f64>)> = (joints.drawn.anchors.len()..joints.points.len())
-        .filter(|place| needed[*place])
-        .map(|place| (joints.names[place].clone(), joints.points[place]))
-        .collect();
+    let new_nodes: Vec<(String, Point3<f64>)> =
+        joints.written(&tubes).into_iter().map(|place| (joints.names[place].clone(), joints.points[place])).collect();
     let new_members: Vec<(String, Vec<String>)> = tubes
         .into_iter()
         .map(|tube| (tube.name, tube.chain.into_iter().map(|place| joints.names[place].clone()).collect()))

@@ -3,18 +3,13 @@
 use nalgebra::Vector3;
 
 use super::{Cause, Contribution, on_target};
-use crate::model::{Case, Model, Target};
+use crate::model::{Case, Model};
 use crate::structure::Structure;
 
-/// Moment ÷ distance in y, up at the first node and down at the second.
+/// The forces of the jig on both nodes.
 pub(super) fn add(model: &Model, structure: &Structure, case: &Case, contributions: &mut Vec<Contribution>) {
     let Some(twist) = &case.twist else { return };
-    let [first, second] = twist.axle;
-    let distance = (model.anchor_at(first).y - model.anchor_at(second).y).abs();
-    let up = Vector3::new(0.0, 0.0, twist.moment_nmm / distance);
-    let loads = vec![
-        on_target(model, structure, Target::Anchor(first), up, Vector3::zeros()),
-        on_target(model, structure, Target::Anchor(second), -up, Vector3::zeros()),
-    ];
+    let forces = twist.forces(model).into_iter();
+    let loads = forces.map(|(node, force_n)| on_target(model, structure, node, force_n, Vector3::zeros())).collect();
     contributions.push(Contribution { cause: Cause::Twist, loads });
 }

@@ -76,6 +76,11 @@ impl Wheel {
         self.place().is_multiple_of(2)
     }
 
+    /// What a turn about z counts as toe-in, and one about x as camber: −1 of a left wheel, +1 of a right.
+    pub fn turn_sign(self) -> f64 {
+        if self.is_left() { -1.0 } else { 1.0 }
+    }
+
     /// The left (`true`) or right wheel of an axle (0 front, 1 rear).
     pub fn of_axle(axle: usize, left: bool) -> Wheel {
         Wheel::ALL[2 * axle + usize::from(!left)]
@@ -159,7 +164,7 @@ impl CornerKind {
     pub fn tubes(&self) -> Vec<CornerTube> {
         match self {
             CornerKind::DoubleWishbone(drawn) => {
-                let arms = drawn.upper.tubes("upper").into_iter().chain(drawn.lower.tubes("lower"));
+                let arms = drawn.upper.tubes(UPPER).into_iter().chain(drawn.lower.tubes("lower"));
                 arms.chain([drawn.tie_rod.tube("tie_rod")]).collect()
             }
             CornerKind::Strut(drawn) => {
@@ -207,6 +212,8 @@ impl CornerKind {
 
 /// Name of a strut among the tubes of its corner.
 pub const STRUT: &str = "strut";
+/// Name of the upper arm of a double wishbone.
+pub const UPPER: &str = "upper";
 
 /// A corner of two wishbones, a tie rod and a spring.
 #[derive(Debug, Clone, PartialEq)]

@@ -2,9 +2,13 @@
 
 use nalgebra::Vector3;
 
+use super::Model;
 use super::car::Wheel;
 use super::file::ActsAt;
 use super::frame::{Anchor, TubeRef};
+
+/// Name of the case that the car stands still in.
+pub const STANDING: &str = "standing";
 
 /// A load case.
 #[derive(Debug, Clone, PartialEq)]
@@ -73,6 +77,21 @@ pub struct Twist {
     pub axle: [Anchor; 2],
     /// Moment, N·mm.
     pub moment_nmm: f64,
+}
+
+impl Twist {
+    /// Distance of both nodes in y, mm.
+    pub fn lever_mm(&self, model: &Model) -> f64 {
+        let [first, second] = self.axle.map(|anchor| model.anchor_at(anchor).y);
+        (first - second).abs()
+    }
+
+    /// The forces of the jig, N: up at the first node, down at the second, before the case's factor.
+    pub fn forces(&self, model: &Model) -> [(Target, Vector3<f64>); 2] {
+        let up = Vector3::z() * (self.moment_nmm / self.lever_mm(model));
+        let [first, second] = self.axle.map(Target::Anchor);
+        [(first, up), (second, -up)]
+    }
 }
 
 /// What counts as good enough; `None`: not judged.

@@ -116,6 +116,7 @@ impl Written {
                 let mut problem = Problem::new(path.clone(), span, message);
                 problem.hint.clone_from(&fault.hint);
                 problem.lacks.clone_from(&fault.lacks);
+                problem.is_idle = fault.is_idle;
                 problem
             })
             .collect()

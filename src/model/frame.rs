@@ -117,7 +117,8 @@ pub struct Body {
     pub mass_kg: f64,
     /// Centre of gravity, mm.
     pub cg: Point3<f64>,
-    /// Moments of inertia about the centre of gravity, kg·m².
+    /// Moments of inertia about the centre of gravity, kg·m²; nothing uses them before vibration is worked
+    /// out.
     pub inertia_kg_m2: Option<[f64; 3]>,
     /// How it holds the frame.
     pub mounts: Vec<BodyMount>,

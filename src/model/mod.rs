@@ -19,9 +19,9 @@ use crate::source::{Named, Path};
 
 pub use car::{
     AXLES, AntiRoll, BarSide, Corner, CornerKind, CornerTube, DoubleWishbone, Link, LinkFoot, Links, OuterEnd, STRUT,
-    Spring, Strut, TrailingArm, Vehicle, Wheel, Wishbone,
+    Spring, Strut, TrailingArm, UPPER, Vehicle, Wheel, Wishbone,
 };
-pub use case::{Case, Effort, GivenWheel, Limits, Target, Twist};
+pub use case::{Case, Effort, GivenWheel, Limits, STANDING, Target, Twist};
 pub use change::{Loaded, Written, load, load_all, load_with};
 pub use file::{ActsAt, Torque, json_schema};
 pub use frame::{
@@ -29,7 +29,7 @@ pub use frame::{
     TubeRef,
 };
 pub use mirror::other_side;
-pub use points::{Drawn, DrawnPoint, drawn_points, is_unattached, mirror_image, original_of};
+pub use points::{Drawn, DrawnPoint, drawn_points, mirror_image, original_of};
 
 /// A frame, the car around it, and what is asked of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -105,12 +105,14 @@ pub struct Fault {
     pub at_opening: bool,
     /// The name that is not there, where that is what is wrong.
     pub lacks: Option<String>,
+    /// Whether a name is there that nothing uses.
+    pub is_idle: bool,
 }
 
 impl Fault {
     /// A fault of the value at a path.
     pub fn new(path: Path, message: impl Into<String>) -> Self {
-        Self { path, message: message.into(), hint: None, at_opening: false, lacks: None }
+        Self { path, message: message.into(), hint: None, at_opening: false, lacks: None, is_idle: false }
     }
 
     /// A fault of an object that lacks something.
@@ -126,14 +128,22 @@ impl Fault {
     }
 }
 
+/// Name and entry at an index into a section of a model.
+///
+/// # Panics
+/// Where the index is of another model.
+pub fn entry_at<T>(section: &Named<T>, at: usize) -> (&str, &T) {
+    let (name, entry) = section.get_index(at).expect("indices are made by the model that they index");
+    (name, entry)
+}
+
 impl Model {
     /// Name of a node or bracket.
     pub fn anchor_name(&self, anchor: Anchor) -> &str {
-        let entry = match anchor {
-            Anchor::Node(at) => self.nodes.get_index(at).map(|(name, _)| name),
-            Anchor::Bracket(at) => self.brackets.get_index(at).map(|(name, _)| name),
-        };
-        entry.expect("anchors are made by the model that they index")
+        match anchor {
+            Anchor::Node(at) => entry_at(&self.nodes, at).0,
+            Anchor::Bracket(at) => entry_at(&self.brackets, at).0,
+        }
     }
 
     /// Place of a node or bracket, mm.
@@ -173,7 +183,7 @@ impl Model {
     /// Name of a tube in results: `lower rail.l`, `front.l/lower.front`.
     pub fn tube_name(&self, tube: TubeRef) -> String {
         match tube {
-            TubeRef::Member(at) => self.members.get_index(at).map(|(name, _)| name.clone()).unwrap_or_default(),
+            TubeRef::Member(at) => entry_at(&self.members, at).0.to_owned(),
             TubeRef::Corner { corner, tube } => {
                 let corner = &self.corners[corner];
                 format!("{}/{}", corner.wheel.name(), corner.tube_names()[tube])

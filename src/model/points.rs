@@ -9,9 +9,8 @@ use nalgebra::Point3;
 use super::file::{File, Member};
 use super::mirror::other_side;
 use super::validate::odd::places;
-use super::validate::use_of_names::unattached;
 use crate::path;
-use crate::source::{Named, Node, Path, Problem, Read, Reader, Value};
+use crate::source::{Named, Node, Path, Read, Reader, Value};
 use crate::units::Length;
 
 /// A point of the file.
@@ -91,11 +90,6 @@ pub fn original_of(twin: &str) -> Option<String> {
         Some((corner, end)) => corner.ends_with(".r").then(|| format!("{}/{end}", other_side(corner))),
         None => twin.ends_with(".r").then(|| other_side(twin)),
     }
-}
-
-/// Whether a problem is that nothing is attached to this node.
-pub fn is_unattached(problem: &Problem, node: &str) -> bool {
-    problem.message == unattached(node)
 }
 
 /// What is drawn in the file, mirror twins with it; of what cannot be read as much as can.

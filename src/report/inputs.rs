@@ -5,7 +5,7 @@ use super::words::{section_name, size_mm};
 use crate::beam::{Flex, Joint};
 use crate::model::{
     Anchor, BodyHold, BracketFoot, Case, CornerKind, Effort, Held, Hold, LinkFoot, MOTIONS, Model, STRUT, Target,
-    Torque, Wheel,
+    Torque, Wheel, entry_at,
 };
 use crate::units::figures;
 use nalgebra::{Point3, Vector3};
@@ -76,13 +76,13 @@ fn sizes(model: &Model) -> Table {
     ];
     let mut table = Table::new("sizes", "Tube sizes", &columns);
     for (name, size) in &model.tubes {
-        let material = model.materials.get_index(size.material);
-        let density = material.map_or(0.0, |(_, used)| used.material.density_kg_m3);
+        let (material, used) = entry_at(&model.materials, size.material);
+        let density = used.material.density_kg_m3;
         let p = &size.properties;
         table.row(vec![
             Cell::text(name),
             Cell::text(section_name(&size.section)),
-            Cell::text(material.map(|(name, _)| name.clone()).unwrap_or_default()),
+            Cell::text(material),
             Cell::Number(p.area_mm2, 1),
             Cell::Number(p.iy_mm4, 0),
             Cell::Number(p.iz_mm4, 0),
@@ -155,7 +155,7 @@ fn members(model: &Model) -> Table {
         table.row(vec![
             Cell::text(name),
             Cell::text(nodes.join(" – ")),
-            Cell::text(model.tubes.get_index(member.tube).map(|(name, _)| name.clone()).unwrap_or_default()),
+            Cell::text(entry_at(&model.tubes, member.tube).0),
             Cell::Number(length, 0),
             Cell::text(joints),
         ]);
@@ -241,7 +241,7 @@ fn corners(model: &Model) -> Option<Table> {
         );
         add("wheel", place(&corner.wheel_centre), format!("patch {}", place(&corner.contact_patch)), words);
         for tube in corner.kind.tubes() {
-            let mut size = model.tubes.get_index(tube.tube).map(|(name, _)| name.clone()).unwrap_or_default();
+            let mut size = entry_at(&model.tubes, tube.tube).0.to_owned();
             if let (CornerKind::Strut(strut), STRUT) = (&corner.kind, tube.name.as_str()) {
                 size.push_str(&rate(strut.rate_n_mm));
             }
@@ -294,7 +294,7 @@ fn anti_roll(model: &Model) -> Option<Table> {
 fn target(model: &Model, target: Target) -> String {
     match target {
         Target::Anchor(anchor) => model.anchor_name(anchor).to_owned(),
-        Target::Body(body) => model.bodies.get_index(body).map(|(name, _)| name.clone()).unwrap_or_default(),
+        Target::Body(body) => entry_at(&model.bodies, body).0.to_owned(),
     }
 }
 

@@ -15,7 +15,7 @@ use crate::run::{
     BodyOutcome, CaseOutcome, Giver, Moved, PickupOutcome, Sources, Station, TubeJudged, TubeOutcome, TwistOutcome,
     WheelChange, WheelOutcome, Wrench,
 };
-use crate::section::Material;
+use crate::section::{InternalForces, Material};
 
 /// The whole result as one JSON text.
 pub fn text(report: &Report<'_>) -> String {
@@ -80,7 +80,7 @@ pub fn write(report: &Report<'_>, to: impl io::Write) -> io::Result<()> {
 
 /// A number as JSON has it: no −0, and no NaN can get this far.
 #[derive(Debug, Clone, Copy)]
-struct Number(f64);
+pub(super) struct Number(pub(super) f64);
 
 impl Serialize for Number {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
@@ -502,14 +502,15 @@ struct StationJson {
 
 impl StationJson {
     fn of(station: &Station) -> Self {
+        let InternalForces { n, vy, vz, t, my, mz } = station.forces;
         Self {
             at: Number(station.at_mm),
-            n: Number(station.n),
-            vy: Number(station.vy),
-            vz: Number(station.vz),
-            t: Number(station.t),
-            my: Number(station.my),
-            mz: Number(station.mz),
+            n: Number(n),
+            vy: Number(vy),
+            vz: Number(vz),
+            t: Number(t / 1000.0),
+            my: Number(my / 1000.0),
+            mz: Number(mz / 1000.0),
         }
     }
 }

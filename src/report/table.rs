@@ -13,6 +13,8 @@ pub struct Table {
     pub columns: Vec<Column>,
     /// The rows; each as long as the columns.
     pub rows: Vec<Vec<Cell>>,
+    /// Whether each row stays on one line of a terminal, long names shortened.
+    pub one_line: bool,
 }
 
 /// A column.
@@ -55,7 +57,7 @@ impl Table {
     /// A table without rows.
     pub fn new(key: &'static str, title: impl Into<String>, columns: &[(&'static str, &'static str)]) -> Table {
         let columns = columns.iter().map(|&(name, unit)| Column { name, unit }).collect();
-        Table { key, title: title.into(), columns, rows: Vec::new() }
+        Table { key, title: title.into(), columns, rows: Vec::new(), one_line: false }
     }
 
     /// Adds a row.

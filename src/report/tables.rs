@@ -5,9 +5,9 @@ use std::collections::HashMap;
 use super::Report;
 use super::table::{Cell, Table};
 use super::words::{check_and_place, check_name, section_name, short_place_of, unit};
-use crate::beam::larger_than;
 use crate::checks::{Check, Finding, counting};
-use crate::model::{TubeRef, Wheel};
+use crate::math::{larger_than, largest, largest_first};
+use crate::model::{TubeRef, Wheel, entry_at};
 use crate::run::{CaseOutcome, Giver, Sources, WheelMoved, Wrench};
 use crate::source::Named;
 use crate::structure::TubeName;
@@ -15,12 +15,7 @@ use crate::units::figures;
 
 /// The finding with the largest utilisation among some; the first of equals.
 fn worst<'f>(findings: impl Iterator<Item = &'f Finding>) -> Option<&'f Finding> {
-    findings.reduce(|worst, next| if larger_than(next.utilisation, worst.utilisation) { next } else { worst })
-}
-
-/// The largest of some numbers with its name; the first of equals.
-fn largest<'n>(numbers: impl Iterator<Item = (&'n str, f64)>) -> Option<(&'n str, f64)> {
-    numbers.reduce(|most, next| if larger_than(next.1, most.1) { next } else { most })
+    largest(findings, |finding| finding.utilisation)
 }
 
 /// What is over its limit: for each check how many places, and the worst of them.
@@ -58,7 +53,8 @@ pub fn cases(report: &Report<'_>) -> Table {
     for (name, case) in &report.outcome.cases {
         let of_case = report.verdict.findings.iter().filter(|finding| finding.case == *name).collect();
         let worst = worst(counting(of_case).into_iter());
-        let moved = largest(case.pickups.iter().map(|(node, pickup)| (node.as_str(), pickup.change_mm)));
+        let moves = case.pickups.iter().map(|(node, pickup)| (node.as_str(), pickup.change_mm));
+        let moved = largest(moves, |(_, change)| *change);
         table.row(vec![
             Cell::text(name),
             worst.map_or(Cell::Empty, |finding| Cell::Number(finding.utilisation, 2)),
@@ -114,9 +110,10 @@ pub fn sources(report: &Report<'_>, all: bool) -> Option<Table> {
                 }
             }
             if !all {
-                let largest =
-                    changes.iter().copied().reduce(|a, b| if larger_than(b.1.abs(), a.1.abs()) { b } else { a });
-                changes = largest.filter(|(_, change, _)| *change != 0.0).into_iter().collect();
+                changes = largest(changes, |(_, change, _)| change.abs())
+                    .filter(|(_, change, _)| *change != 0.0)
+                    .into_iter()
+                    .collect();
             }
             for (case, change, sources) in changes {
                 let mut row = vec![Cell::text(angle), Cell::text(wheel), Cell::text(case), Cell::Number(change, 3)];
@@ -324,6 +321,7 @@ pub fn tubes(report: &Report<'_>) -> Table {
         "Tubes by utilisation (above 1 fails; a wall counts only where it fails)",
         &[("tube", ""), ("size", ""), ("worst", "× limit"), ("governed by", ""), ("case", "")],
     );
+    table.one_line = true;
     let structure = &report.prepared.system.structure;
     let of_tubes = |check: Check| matches!(check, Check::Yield | Check::Column | Check::Wall);
     let mut by_tube: HashMap<&str, Vec<&Finding>> = HashMap::new();
@@ -355,16 +353,7 @@ pub fn tubes(report: &Report<'_>) -> Table {
         ];
         rows.push((worst.utilisation, row));
     }
-    rows.sort_by(|one, other| {
-        if larger_than(one.0, other.0) {
-            std::cmp::Ordering::Less
-        } else if larger_than(other.0, one.0) {
-            std::cmp::Ordering::Greater
-        } else {
-            std::cmp::Ordering::Equal
-        }
-    });
-    for (_, row) in rows {
+    for (_, row) in largest_first(rows, |(worst, _)| *worst) {
         table.row(row);
     }
     table
@@ -399,13 +388,13 @@ pub fn tube_list(report: &Report<'_>) -> Table {
                 continue;
             }
             let length_mm: f64 = tubes.iter().map(|tube| tube.length_mm).sum();
-            let material = report.model.materials.get_index(size.material);
-            let density = material.map_or(0.0, |(_, used)| used.material.density_kg_m3);
+            let (material_name, used) = entry_at(&report.model.materials, size.material);
+            let density = used.material.density_kg_m3;
             let mass_kg = crate::beam::mass::tube_mass_kg(size.properties.area_mm2, length_mm, density);
             table.row(vec![
                 Cell::text(name),
                 Cell::text(section_name(&size.section)),
-                Cell::text(material.map(|(name, _)| name.clone()).unwrap_or_default()),
+                Cell::text(material_name),
                 Cell::Number(tubes.len() as f64, 0),
                 Cell::Number(length_mm / 1000.0, 2),
                 Cell::Number(mass_kg, 2),

@@ -30,7 +30,8 @@ fn coloured(report: &Report<'_>, line: &str) -> String {
 const LONGEST_UNBROKEN: usize = 18;
 
 /// A table at most `width` characters wide: numbers and the first column are never broken, and a
-/// first cell that repeats the one above it is left blank.
+/// first cell that repeats the one above it is left blank. Where rows stay on one line, words too
+/// long for that are shortened in their middle.
 pub fn table(table: &Table, width: u16) -> String {
     let mut drawn = comfy_table::Table::new();
     drawn.load_style(NOTHING).set_content_arrangement(ContentArrangement::Dynamic).set_width(width);
@@ -39,13 +40,16 @@ pub fn table(table: &Table, width: u16) -> String {
         unit => format!("{}\n{unit}", column.name),
     });
     drawn.set_header(head);
-    let mut above = String::new();
-    for row in &table.rows {
-        let mut cells: Vec<String> = row.iter().map(|cell| visible(&cell.shown())).collect();
-        if cells[0] == above {
+    let shown: Vec<Vec<String>> =
+        table.rows.iter().map(|row| row.iter().map(|cell| visible(&cell.shown())).collect()).collect();
+    let most = if table.one_line { one_line_widths(table, &shown, usize::from(width)) } else { Vec::new() };
+    for (at, row) in shown.iter().enumerate() {
+        let mut cells = row.clone();
+        if at > 0 && shown[at - 1][0] == row[0] {
             cells[0].clear();
-        } else {
-            above.clone_from(&cells[0]);
+        }
+        for (cell, most) in cells.iter_mut().zip(&most) {
+            *cell = shortened(cell, *most);
         }
         drawn.add_row(cells);
     }
@@ -56,12 +60,9 @@ pub fn table(table: &Table, width: u16) -> String {
         if numeric {
             column.set_cell_alignment(CellAlignment::Right);
         }
-        let words = table
-            .rows
-            .iter()
-            .flat_map(|row| row[at].shown().split_whitespace().map(|word| word.chars().count()).collect::<Vec<_>>());
+        let words = shown.iter().flat_map(|row| row[at].split_whitespace().map(|word| word.chars().count()));
         let widest = words.max().unwrap_or(0).max(table.columns[at].name.len());
-        column.set_constraint(if numeric || at == 0 {
+        column.set_constraint(if numeric || at == 0 || table.one_line {
             ColumnConstraint::ContentWidth
         } else {
             let padded = u16::try_from(widest.min(LONGEST_UNBROKEN)).unwrap_or(u16::MAX) + 2;
@@ -70,6 +71,41 @@ pub fn table(table: &Table, width: u16) -> String {
     }
     let lines: Vec<String> = drawn.lines().map(|line| line.trim_end().to_owned()).collect();
     format!("{HEADING}{}{HEADING:#}\n{}\n", visible(&table.title), lines.join("\n"))
+}
+
+/// Columns are not made narrower than this to keep rows on one line, characters.
+const NARROWEST: usize = 12;
+
+/// How wide the words of each column may be, so that each row stays on one line: the widest column
+/// gives way, the first one last.
+fn one_line_widths(table: &Table, shown: &[Vec<String>], width: usize) -> Vec<usize> {
+    let widest = |at: usize| {
+        let cells = shown.iter().map(|row| row[at].chars().count());
+        let head = [table.columns[at].name, table.columns[at].unit];
+        cells.chain(head.map(|word| word.chars().count())).max().unwrap_or(0)
+    };
+    let mut widths: Vec<usize> = (0..table.columns.len()).map(widest).collect();
+    let gives_way = |at: &usize, widths: &[usize]| !table.is_numeric(*at) && widths[*at] > NARROWEST;
+    // Two blanks before the first column and two after each.
+    while widths.iter().map(|width| width + 2).sum::<usize>() + 2 > width {
+        let behind = (1..widths.len()).rev().filter(|at| gives_way(at, &widths)).max_by_key(|at| widths[*at]);
+        let Some(at) = behind.or(Some(0).filter(|at| gives_way(at, &widths))) else { break };
+        widths[at] -= 1;
+    }
+    widths
+}
+
+/// A text of at most so many characters, what is too much left out of its middle: of long names the
+/// end often tells them apart.
+fn shortened(text: &str, most: usize) -> String {
+    let letters: Vec<char> = text.chars().collect();
+    if letters.len() <= most {
+        return text.to_owned();
+    }
+    let kept = most.saturating_sub(1);
+    let end = kept / 3;
+    let (begins, ends) = (&letters[..kept - end], &letters[letters.len() - end..]);
+    begins.iter().chain(&['…']).chain(ends).collect()
 }
 
 /// Text broken into lines of at most `width` characters, `indent` before each but the first.
@@ -198,4 +234,36 @@ pub fn loads(report: &Report<'_>, width: u16) -> String {
         text.push_str(&format!("- {}\n", wrapped(&visible(note), width.saturating_sub(2), "  ")));
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::table::Cell;
+
+    #[test]
+    fn a_row_that_stays_on_one_line_is_shortened_in_the_middle_of_its_longest_words() {
+        let mut tubes = Table::new("tubes", "Tubes", &[("tube", ""), ("worst", ""), ("governed by", ""), ("case", "")]);
+        tubes.one_line = true;
+        let long = ["left bend at full speed over the kerb, dry", "left bend at full speed over the kerb, wet"];
+        for case in long {
+            let words = ["front.l/lower.front", "yield beside weld 25.0 mm from LF.l", case].map(Cell::text);
+            let [tube, governed, case] = words;
+            tubes.row(vec![tube, Cell::Number(1.0, 2), governed, case]);
+        }
+        let drawn = table(&tubes, 80);
+        let lines: Vec<&str> = drawn.lines().collect();
+        assert_eq!(lines.len(), 4, "{drawn}");
+        assert!(lines.iter().all(|line| line.chars().count() <= 80), "{drawn}");
+        assert!(lines[2].contains("front.l/lower.front") && lines[2].contains('…'), "{drawn}");
+        assert!(lines[2].ends_with("dry") && lines[3].ends_with("wet"), "{drawn}");
+        assert!(table(&tubes, 120).contains(long[0]), "with room nothing is shortened");
+    }
+
+    #[test]
+    fn a_shortened_text_is_as_long_as_it_may_be() {
+        assert_eq!(shortened("braking", 7), "braking");
+        assert_eq!(shortened("braking hard", 7), "brak…rd");
+        assert_eq!(shortened("ab", 0), "…");
+    }
 }

@@ -2,9 +2,10 @@
 
 use serde_json::{Value, json};
 
+use super::json::Number;
 use super::words;
 use crate::loads::{Cause, Heavy};
-use crate::model::{Model, Target};
+use crate::model::{Model, Target, entry_at};
 use crate::source::visible;
 use crate::structure::Structure;
 use crate::studies::{Question, Why};
@@ -114,14 +115,14 @@ impl Explained {
     /// As one JSON value.
     pub fn json(&self) -> Value {
         let parts: Vec<Value> =
-            self.parts.iter().map(|(cause, value)| json!({ "cause": cause, "value": value })).collect();
+            self.parts.iter().map(|(cause, value)| json!({ "cause": cause, "value": Number(*value) })).collect();
         let mut value = json!({
             "case": self.case,
             "place": self.place,
             "figure": self.figure,
             "unit": self.unit,
             "from_standing": self.from_standing,
-            "total": self.total,
+            "total": Number(self.total),
             "parts": parts,
         });
         if let (Some(at_mm), Some(keys)) = (self.at_mm, value.as_object_mut()) {
@@ -147,7 +148,8 @@ impl Explained {
             .map(|(name, value)| (visible(name), *value))
             .collect();
         let across = shown.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0).clamp(10, 40);
-        let bars = TextBars { largest: self.largest(), both_ways: shown.iter().any(|(_, value)| *value < 0.0) };
+        let both_ways = shown.iter().map(|(_, value)| *value).chain([self.total]).any(|value| value <= -least);
+        let bars = TextBars { largest: self.largest(), least, both_ways };
         let row = |name: &str, value: f64| {
             let name: String = name.chars().take(across).collect();
             format!("  {name:<across$}{:>11}  {}\n", decimals(value, digits), bars.bar(value))
@@ -170,6 +172,8 @@ impl Explained {
 struct TextBars {
     /// The value of the longest bar.
     largest: f64,
+    /// What is less than this has none.
+    least: f64,
     /// Whether some go to the left of the zero.
     both_ways: bool,
 }
@@ -180,7 +184,7 @@ impl TextBars {
         const LETTERS: usize = 24;
         let longest = if self.both_ways { LETTERS / 2 } else { LETTERS };
         let left = LETTERS - longest;
-        let part = if self.largest > 0.0 { value.abs() / self.largest } else { 0.0 };
+        let part = if value.abs() >= self.least { value.abs() / self.largest } else { 0.0 };
         let letters = (longest as f64 * part).round() as usize;
         if value < 0.0 {
             format!("{}{}│", " ".repeat(left - letters), "░".repeat(letters))
@@ -200,7 +204,7 @@ fn number(value: f64) -> String {
 
 /// What acts, in words.
 pub fn cause_name(model: &Model, cause: Cause) -> String {
-    let body_name = |body: usize| model.bodies.get_index(body).map(|(name, _)| name.clone()).unwrap_or_default();
+    let body_name = |body: usize| entry_at(&model.bodies, body).0.to_owned();
     let heavy = |heavy: Heavy| match heavy {
         Heavy::Tubes => "the tubes".to_owned(),
         Heavy::Body(body) => body_name(body),

@@ -2,9 +2,10 @@
 
 use super::Report;
 use crate::checks::{Check, Finding, counting};
-use crate::model::{Model, TubeRef, other_side};
+use crate::math::largest;
+use crate::model::{Model, TubeRef, entry_at, other_side};
 use crate::run::TubeJudged;
-use crate::section::Section;
+use crate::section::{InternalForces, Section};
 use crate::structure::{Structure, Tube, TubeName};
 use crate::units::{decimals, figures};
 
@@ -126,8 +127,7 @@ pub fn tube_title(report: &Report<'_>, name: &str) -> String {
     match tube(report, name).and_then(|tube| tube.size) {
         Some(size) => {
             let size = &report.model.tubes[size];
-            let material =
-                report.model.materials.get_index(size.material).map(|(name, _)| name.as_str()).unwrap_or_default();
+            let (material, _) = entry_at(&report.model.materials, size.material);
             format!("{name} ({}, {material})", section_name(&size.section))
         }
         None => name.to_owned(),
@@ -220,21 +220,20 @@ fn end_names(model: &Model, tube: &Tube) -> [String; 2] {
 fn carries(report: &Report<'_>, finding: &Finding, at_mm: f64) -> Option<String> {
     let along = &report.outcome.cases.get(&finding.case)?.members.get(&finding.place)?.along;
     let away = along.iter().map(|station| (station.at_mm - at_mm).abs()).fold(f64::INFINITY, f64::min);
-    let station = along
-        .iter()
-        .filter(|station| (station.at_mm - at_mm).abs() <= away + 1e-6)
-        .max_by(|one, other| one.my.hypot(one.mz).total_cmp(&other.my.hypot(other.mz)))?;
-    let bending = station.my.hypot(station.mz);
+    let there = along.iter().filter(|station| (station.at_mm - at_mm).abs() <= away + 1e-6);
+    let bending_nm = |forces: &InternalForces| forces.my.hypot(forces.mz) / 1000.0;
+    let forces = largest(there.map(|station| &station.forces), |forces| bending_nm(forces))?;
+    let (bending, torque) = (bending_nm(forces), forces.t.abs() / 1000.0);
     let mut parts = Vec::new();
-    if station.n.abs() >= 10.0 {
-        let word = if station.n < 0.0 { "pushed" } else { "pulled" };
-        parts.push(format!("{word} {}", force(station.n.abs())));
+    if forces.n.abs() >= 10.0 {
+        let word = if forces.n < 0.0 { "pushed" } else { "pulled" };
+        parts.push(format!("{word} {}", force(forces.n.abs())));
     }
     if bending >= 0.1 {
         parts.push(format!("bent by {}", moment(bending)));
     }
-    if station.t.abs() > 0.2 * bending && station.t.abs() >= 0.1 {
-        parts.push(format!("twisted by {}", moment(station.t.abs())));
+    if torque > 0.2 * bending && torque >= 0.1 {
+        parts.push(format!("twisted by {}", moment(torque)));
     }
     match parts.as_slice() {
         [] => None,

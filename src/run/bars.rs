@@ -95,9 +95,9 @@ fn spring_differences(model: &Model, prepared: &Prepared, state: &State) -> DVec
     let structure = &prepared.system.structure;
     let tension = |axle: usize, left: bool| {
         let wheel = Wheel::of_axle(axle, left);
-        let corner = model.corner_index(wheel);
-        let tube = corner.and_then(|corner| structure.tube(carrier(model, corner)));
-        tube.map_or(0.0, |tube| state.pieces[structure.tubes[tube].pieces.start].diagram.first.n)
+        let corner = model.corner_index(wheel).expect("a bar's axle has both corners");
+        let tube = structure.tube(carrier(model, corner)).expect("a corner's spring or strut is in the structure");
+        state.pieces[structure.tubes[tube].pieces.start].diagram.first.n
     };
     let differences = model.anti_roll.iter().map(|bar| tension(bar.axle, true) - tension(bar.axle, false));
     DVector::from_iterator(model.anti_roll.len(), differences)

@@ -2,9 +2,10 @@
 
 use super::queries::{not_small, queries};
 use super::response::all_wheel_loads;
+use super::sideways::cut_where_nothing_holds;
 use super::sound::unsound;
-use super::{Outcome, Prepared, Response, STANDING, Verdict, judge, outcome, prepare, respond};
-use crate::model::{Fault, Model};
+use super::{Outcome, Prepared, Response, Verdict, judge, outcome, prepare, respond};
+use crate::model::{Fault, Model, STANDING};
 use crate::structure::Purpose;
 
 /// Everything that came of a model.
@@ -59,6 +60,7 @@ pub fn check(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Ve
     }
     let mut warnings = model.warnings.clone();
     warnings.extend(response.cases.iter().flat_map(|case| case.wheels.notes.iter().cloned()));
+    warnings.extend(cut_where_nothing_holds(model, &prepared.system.structure, &verdict));
     warnings.extend(not_small(model, &outcome));
     warnings.extend(queries(model, &outcome.geometry));
     let mut assumptions = assumptions(model);

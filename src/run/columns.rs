@@ -13,7 +13,7 @@ use crate::solve::State;
 use crate::structure::{Structure, TubeName};
 
 /// Tubes that turn by no more than this run on.
-const STRAIGHT_WITHIN_DEG: f64 = 2.0;
+pub(super) const STRAIGHT_WITHIN_DEG: f64 = 2.0;
 
 /// A straight run: pieces in order from one end, and whether each is run through backwards.
 #[derive(Debug, Clone, PartialEq)]

@@ -10,6 +10,7 @@ use crate::checks::{
     Check, ColumnForces, ColumnInput, ColumnResult, Finding, TubeStress, WallResult, YieldResult, column, tube_stress,
     wall, yielding,
 };
+use crate::math::{larger_than, largest_first};
 use crate::model::{Limits, Model};
 use crate::section::{Fibres, Section};
 use crate::source::Named;
@@ -58,33 +59,13 @@ impl Verdict {
 
     /// The findings that fail, largest utilisation first.
     pub fn failing(&self) -> Vec<&Finding> {
-        by_utilisation(self.findings.iter().filter(|finding| finding.fails()).collect())
+        largest_first(self.findings.iter().filter(|finding| finding.fails()), |finding| finding.utilisation)
     }
 
     /// All findings, largest utilisation first.
     pub fn worst_first(&self) -> Vec<&Finding> {
-        by_utilisation(self.findings.iter().collect())
+        largest_first(&self.findings, |finding| finding.utilisation)
     }
-}
-
-/// Largest utilisation first; those within 1e-9 of the first of them count as equal and keep
-/// their order.
-fn by_utilisation(mut findings: Vec<&Finding>) -> Vec<&Finding> {
-    let mut order: Vec<usize> = (0..findings.len()).collect();
-    order.sort_by(|one, other| findings[*other].utilisation.total_cmp(&findings[*one].utilisation));
-    let mut sorted: Vec<usize> = Vec::with_capacity(order.len());
-    let mut at = 0;
-    while at < order.len() {
-        let most = findings[order[at]].utilisation;
-        let end =
-            order[at..].iter().take_while(|place| findings[**place].utilisation >= most * (1.0 - 1e-9)).count() + at;
-        let mut equal = order[at..end].to_vec();
-        equal.sort_unstable();
-        sorted.extend(equal);
-        at = end;
-    }
-    let all = std::mem::take(&mut findings);
-    sorted.into_iter().map(|place| all[place]).collect()
 }
 
 /// Judges every case of a response.
@@ -222,7 +203,7 @@ impl Bench<'_> {
                 };
                 Some((length_mm, forces, column(&input)))
             })
-            .reduce(|worst, next| if next.2.sum > worst.2.sum { next } else { worst })
+            .reduce(|worst, next| if larger_than(next.2.sum, worst.2.sum) { next } else { worst })
     }
 
     fn own_column_length(&self, tube: &Tube) -> Option<f64> {

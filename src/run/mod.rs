@@ -8,12 +8,14 @@ mod bars;
 mod checked;
 mod columns;
 mod judge;
+mod mechanisms;
 mod not_judged;
 mod outcome;
 mod parts;
 mod prepared;
 mod queries;
 mod response;
+mod sideways;
 mod sound;
 mod sources;
 
@@ -21,10 +23,11 @@ pub use checked::{Checked, check};
 pub use judge::{TubeJudged, Verdict, judge};
 pub use not_judged::NotJudged;
 pub use outcome::{
-    BodyOutcome, CaseOutcome, MassOutcome, Moved, Outcome, PickupOutcome, STANDING, Station, TubeOutcome, TwistOutcome,
+    BodyOutcome, CaseOutcome, MassOutcome, Moved, Outcome, PickupOutcome, Station, TubeOutcome, TwistOutcome,
     WheelChange, WheelMoved, WheelOutcome, Wrench, outcome,
 };
 pub use parts::parts_of_case;
 pub use prepared::{Prepared, prepare};
 pub use response::{CaseResponse, Response, TwistResponse, respond};
+pub(crate) use sound::beyond;
 pub use sources::{Giver, Sources, WheelSources};

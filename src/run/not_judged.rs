@@ -9,8 +9,9 @@ use super::judge::{Least, TubeJudged};
 use super::outcome::Outcome;
 use super::response::Response;
 use crate::checks::{sideways_moment_nmm, tube_stress, yielding};
-use crate::model::{Limits, Model};
-use crate::section::{Given, Section};
+use crate::math::larger_than;
+use crate::model::{Limits, Model, TubeSize};
+use crate::section::{Properties, Section};
 use crate::source::Named;
 use crate::structure::Structure;
 use crate::units::figures;
@@ -38,8 +39,10 @@ pub(super) fn not_judged(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
     list.extend(limits_of_wheels_and_pickups(model, outcome));
     list.extend(limits_of_twist(model, outcome));
     for (name, size) in &model.tubes {
-        if let Section::Given(given) = &size.section {
-            list.extend(given_figures(&format!("tube size {name}"), given));
+        match &size.section {
+            Section::Given(given) => list.extend(given_figures(&format!("tube size {name}"), &given.0)),
+            Section::Box(_) => list.extend(limit_of_steel(model, name, size)),
+            Section::Round(_) | Section::Bar(_) | Section::Flat(_) => {}
         }
     }
     list
@@ -156,8 +159,24 @@ fn limits_of_twist(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
     list
 }
 
+/// The least Young's modulus of structural steel, MPa: 210 000, and figures as they are rounded.
+const STRUCTURAL_STEEL_MPA: f64 = 205_000.0;
+
+/// A box of something else than structural steel, whose wall has a limit of its own.
+fn limit_of_steel(model: &Model, name: &str, size: &TubeSize) -> Option<NotJudged> {
+    let is_steel = model.materials[size.material].material.youngs_modulus_mpa >= STRUCTURAL_STEEL_MPA;
+    (!is_steel).then(|| {
+        NotJudged::new(
+            "wall",
+            format!("tube size {name}"),
+            "a box's wall is held against the limit of structural steel (EN 1993-1-1, its modulus put in); that of aluminium \
+             (EN 1999-1-1, lower still along welds) and of stainless steel (EN 1993-1-4) is lower",
+        )
+    })
+}
+
 /// What the figures of a section do not tell.
-fn given_figures(place: &str, given: &Given) -> Vec<NotJudged> {
+fn given_figures(place: &str, given: &Properties) -> Vec<NotJudged> {
     let mut list = vec![NotJudged::new("wall", place, "its section is given by figures that do not tell its wall")];
     if given.ct_mm3.is_none() {
         list.push(NotJudged::new("yield", place, "torsion stress is left out: its section gives no \"ct\""));
@@ -199,7 +218,7 @@ pub(super) fn flats_between(
                 let pieces: Vec<_> = case.state.diagrams(structure, tube).collect();
                 let stress = tube_stress(&between, &pieces, &tube.welds_mm);
                 let utilisation = yielding(&stress, &tube.material, margin).utilisation;
-                let is_worst = worst.as_ref().is_none_or(|worst| utilisation > worst.0 * (1.0 + 1e-9));
+                let is_worst = worst.as_ref().is_none_or(|worst| larger_than(utilisation, worst.0));
                 if utilisation > AS_JUDGED * judged.utilisation && is_worst {
                     worst = Some((utilisation, utilisation / judged.utilisation, name, &case.name));
                 }
@@ -257,7 +276,7 @@ pub(super) fn bent_sideways(
                 let Some(margin) = margin.filter(|_| is_flat) else { continue };
                 let gives_way_nmm = sideways_moment_nmm(&structure.tubes[at].material, properties, run.length_mm);
                 let times = moment_nmm * margin / gives_way_nmm;
-                if times > 1.0 && worst.as_ref().is_none_or(|worst| times > worst.times * (1.0 + 1e-9)) {
+                if times > 1.0 && worst.as_ref().is_none_or(|worst| larger_than(times, worst.times)) {
                     let (tube, case) = (structure.tube_name(model, at), case.name.as_str());
                     let length_mm = run.length_mm;
                     worst = Some(TooMuch { tube, case, moment_nmm, length_mm, gives_way_nmm, margin, times });

@@ -7,7 +7,8 @@ use super::response::{CaseResponse, Response};
 use super::sources::{Probes, WheelSources};
 use crate::beam::mass::tube_mass_kg;
 use crate::car::{Geometry, bar_balance, geometry};
-use crate::model::{Anchor, Model, TubeRef, Wheel};
+use crate::model::{Anchor, Model, STANDING, TubeRef, Wheel};
+use crate::section::InternalForces;
 use crate::solve::{Accuracy, State};
 use crate::source::Named;
 use crate::structure::{Origin, TubeName};
@@ -50,6 +51,15 @@ pub struct WheelChange {
     pub caster_deg: f64,
 }
 
+impl WheelChange {
+    /// From the turn (degrees, by the right hand about global x, y, z) of a wheel's upright: toe-in,
+    /// camber and caster are −z, −x, −y of a left wheel, +z, +x, −y of a right one.
+    pub fn of_turn(wheel: Wheel, turn_deg: &Vector3<f64>) -> WheelChange {
+        let sign = wheel.turn_sign();
+        WheelChange { toe_deg: sign * turn_deg.z, camber_deg: sign * turn_deg.x, caster_deg: -turn_deg.y }
+    }
+}
+
 /// A wheel: its force on the car, and what it did.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WheelOutcome {
@@ -82,23 +92,13 @@ pub struct PickupOutcome {
     pub change_mm: f64,
 }
 
-/// Internal forces at a place of a tube: N and N·m.
+/// Internal forces at a place of a tube.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Station {
     /// Distance from the first end, mm.
     pub at_mm: f64,
-    /// Axial, tension positive, N.
-    pub n: f64,
-    /// Shear along y, N.
-    pub vy: f64,
-    /// Shear along z, N.
-    pub vz: f64,
-    /// Torque, N·m.
-    pub t: f64,
-    /// Moment about y, N·m.
-    pub my: f64,
-    /// Moment about z, N·m.
-    pub mz: f64,
+    /// The forces, N and N·mm.
+    pub forces: InternalForces,
 }
 
 /// A tube or spring: its forces from end to end.
@@ -167,9 +167,6 @@ pub struct Outcome {
     /// What the drawn corners say, by wheel.
     pub geometry: Named<Geometry>,
 }
-
-/// Name of the case that the car stands still in.
-pub const STANDING: &str = "standing";
 
 /// Names what came out.
 pub fn outcome(model: &Model, prepared: &Prepared, response: &Response) -> Outcome {
@@ -265,9 +262,8 @@ impl View<'_> {
     /// Toe-in, camber and caster from the upright's turn, degrees.
     fn angles(&self, state: &State, corner: usize) -> WheelChange {
         let part = self.prepared.system.structure.uprights[corner];
-        let turn = state.parts[part].fixed_rows::<3>(3).map(f64::to_degrees);
-        let side = if self.model.corners[corner].wheel.is_left() { -1.0 } else { 1.0 };
-        WheelChange { toe_deg: side * turn.z, camber_deg: side * turn.x, caster_deg: -turn.y }
+        let turn_deg = state.parts[part].fixed_rows::<3>(3).map(f64::to_degrees);
+        WheelChange::of_turn(self.model.corners[corner].wheel, &turn_deg)
     }
 
     fn wheels(&self, case: &CaseResponse, standing: Option<&State>) -> Named<WheelOutcome> {
@@ -376,16 +372,7 @@ impl View<'_> {
                         let (drawn, solved) = (&structure.pieces[piece], &state.pieces[piece]);
                         [0.0, 0.5, 1.0].map(|part| {
                             let x = drawn.axes.length_mm * part;
-                            let f = solved.diagram.at(x);
-                            Station {
-                                at_mm: drawn.start_mm + x,
-                                n: f.n,
-                                vy: f.vy,
-                                vz: f.vz,
-                                t: f.t / 1000.0,
-                                my: f.my / 1000.0,
-                                mz: f.mz / 1000.0,
-                            }
+                            Station { at_mm: drawn.start_mm + x, forces: solved.diagram.at(x) }
                         })
                     })
                     .collect();

@@ -5,6 +5,7 @@
 
 use super::Outcome;
 use crate::car::{Geometry, Rise, SteeringArm, SteeringAxis};
+use crate::math::largest;
 use crate::model::{CornerKind, Model, Wheel};
 use crate::source::Named;
 use crate::units::figures;
@@ -82,13 +83,8 @@ const ROLL_CENTRE: Query = Query {
     most: f64::INFINITY,
     look_at: "look at the heights of the arms' inner and outer points",
 };
-const ANTI: Query = Query {
-    what: "",
-    unit: " %",
-    least: -150.0,
-    most: 150.0,
-    look_at: "look at the slope of the arms' pivot lines seen from the side",
-};
+/// What it is called, and what to look at, the corner tells: see [`slopes`].
+const ANTI: Query = Query { what: "", unit: " %", least: -150.0, most: 150.0, look_at: "" };
 
 impl Query {
     /// The sentence, where a value is out of the range.
@@ -126,7 +122,7 @@ fn of_corner(model: &Model, wheel: Wheel, kind: &CornerKind, read: &Geometry) ->
         all.extend(read.steering_arm.iter().filter_map(|arm: &SteeringArm| STEERING_ARM.ask(arm.length_mm)));
     }
     let Some(rise) = &read.rise else { return all };
-    all.extend(of_rise(rise));
+    all.extend(of_rise(rise, kind));
     let height = model.vehicle.as_ref().map_or(f64::INFINITY, |vehicle| vehicle.cg_height_mm / 2.0);
     let high = rise.roll_centre_height_mm.filter(|at| *at > height).map(|at| {
         format!(
@@ -159,7 +155,7 @@ fn of_axis(axis: &SteeringAxis) -> Vec<String> {
     all.into_iter().flatten().collect()
 }
 
-fn of_rise(rise: &Rise) -> Vec<String> {
+fn of_rise(rise: &Rise, kind: &CornerKind) -> Vec<String> {
     let mut all = vec![
         MOTION_RATIO.ask(rise.motion_ratio),
         CAMBER_GAIN.ask(rise.camber_gain_deg),
@@ -170,9 +166,25 @@ fn of_rise(rise: &Rise) -> Vec<String> {
     for (what, percent) in
         [("anti-dive", anti.dive), ("anti-lift", anti.lift_braked.or(anti.lift_driven)), ("anti-squat", anti.squat)]
     {
-        all.push(percent.and_then(|percent| Query { what, ..ANTI }.ask(percent)));
+        all.push(percent.and_then(|percent| Query { what, look_at: slopes(kind), ..ANTI }.ask(percent)));
     }
     all.into_iter().flatten().collect()
+}
+
+/// What of a corner says how its wheel moves seen from the side, and so how much of a braking or
+/// driving force its links carry.
+fn slopes(kind: &CornerKind) -> &'static str {
+    match kind {
+        CornerKind::DoubleWishbone(_) => "look at the slopes of both wishbones' pivot lines seen from the side",
+        CornerKind::Strut(_) => {
+            "look at the slope of the lower arm's pivot line and at the lean of the strut, both seen from the side"
+        }
+        CornerKind::TrailingArm(_) => {
+            "look at the height of the arm's pivots over the ground, and at their distance from the wheel centre, seen \
+             from the side"
+        }
+        CornerKind::Links(_) => "look at the slopes of the links seen from the side",
+    }
 }
 
 /// Movements beyond this part of the frame's largest extent are not small.
@@ -189,8 +201,8 @@ pub(super) fn not_small(model: &Model, outcome: &Outcome) -> Vec<String> {
     let mut warnings = Vec::new();
     for (name, case) in &outcome.cases {
         let moved = case.nodes.iter().map(|(node, moved)| (node, moved.move_mm.norm()));
-        let largest = moved.reduce(|most, next| if next.1 > most.1 { next } else { most });
-        if let Some((node, moved_mm)) = largest.filter(|(_, moved_mm)| *moved_mm > SMALL_PART * extent_mm) {
+        let most = largest(moved, |(_, moved_mm)| *moved_mm);
+        if let Some((node, moved_mm)) = most.filter(|(_, moved_mm)| *moved_mm > SMALL_PART * extent_mm) {
             warnings.push(format!(
                 "case \"{name}\": {node} moves {} mm, no small movement, so the figures of this case mean little: look for a joint or a mount that lets it go, or a tube far too thin",
                 figures(moved_mm, 3)

@@ -183,7 +183,7 @@ impl Draft<'_> {
             let part = prepared.system.structure.part_of(anchor);
             alone.motion(&prepared.system, part, &model.anchor_at(anchor)).0.z
         };
-        let distance = (model.anchor_at(twist.axle[0]).y - model.anchor_at(twist.axle[1]).y).abs();
+        let distance = twist.lever_mm(model);
         let moment_nmm = twist.moment_nmm * self.case.factor;
         let strained = carried_n(prepared, alone, distance) > NOTHING_CARRIED * (moment_nmm / distance).abs();
         let rise = if strained { height(twist.axle[0]) - height(twist.axle[1]) } else { 0.0 };

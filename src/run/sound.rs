@@ -10,6 +10,7 @@ use super::outcome::{CaseOutcome, Moved, Outcome, Wrench};
 use super::{Verdict, WheelChange};
 use crate::model::Fault;
 use crate::path;
+use crate::section::InternalForces;
 use crate::source::Path;
 
 /// A fault for each case, and for the masses, that hold something which is no finite number.
@@ -38,7 +39,7 @@ pub(super) fn unsound(outcome: &Outcome, verdict: &Verdict) -> Vec<Fault> {
 }
 
 /// The fault of something that is beyond all numbers.
-pub(super) fn beyond(path: Path, what: &str) -> Fault {
+pub(crate) fn beyond(path: Path, what: &str) -> Fault {
     Fault::new(path, format!("{what} is no number: something in it is too large or too small to reckon with"))
         .hint("look for a load, a mass, a strength or a section figure with a wrong unit")
 }
@@ -92,7 +93,8 @@ impl Numbers {
         }
         self.put(case.anti_roll.values().flatten().copied());
         for station in case.members.values().flat_map(|member| &member.along) {
-            self.put([station.n, station.vy, station.vz, station.t, station.my, station.mz]);
+            let InternalForces { n, vy, vz, t, my, mz } = station.forces;
+            self.put([n, vy, vz, t, my, mz]);
         }
     }
 

@@ -83,13 +83,13 @@ impl Probes {
             .iter()
             .zip(&structure.uprights)
             .flat_map(|(corner, &part)| {
-                let side: f64 = if corner.wheel.is_left() { -1.0 } else { 1.0 };
+                let sign = corner.wheel.turn_sign();
                 [Vector3::z(), Vector3::x()].map(|axis| {
                     let load = Load::OnPart {
                         part,
                         at: corner.wheel_centre,
                         force_n: Vector3::zeros(),
-                        moment_nmm: axis * side.to_degrees(),
+                        moment_nmm: axis * sign.to_degrees(),
                     };
                     let cause = Cause::TyreMoment(corner.wheel);
                     system.right_side(&[Contribution { cause, loads: vec![load] }])

@@ -70,7 +70,7 @@ impl Section {
             Section::Box(tube) => tube.properties(),
             Section::Bar(bar) => bar.properties(poisson),
             Section::Flat(flat) => flat.properties(),
-            Section::Given(given) => given.properties(),
+            Section::Given(given) => given.0,
         }
     }
 
@@ -110,7 +110,7 @@ impl Section {
             Section::Box(tube) => tube.width_mm.max(tube.depth_mm),
             Section::Bar(bar) => bar.od_mm,
             Section::Flat(flat) => flat.width_mm.max(flat.thickness_mm),
-            Section::Given(given) => 2.0 * given.cy_mm.max(given.cz_mm),
+            Section::Given(given) => 2.0 * given.0.cy_mm.max(given.0.cz_mm),
         }
     }
 }

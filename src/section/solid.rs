@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::fibre::{Circle, StressForm};
-use super::round::cowper_hollow_circle;
+use super::round::RoundTube;
 use super::{Properties, Section};
 
 /// A solid round bar.
@@ -20,41 +20,18 @@ impl From<Bar> for Section {
 }
 
 impl Bar {
-    fn area_mm2(&self) -> f64 {
-        PI * self.od_mm.powi(2) / 4.0
-    }
-
-    fn i_mm4(&self) -> f64 {
-        PI * self.od_mm.powi(4) / 64.0
+    /// A round tube whose wall leaves no bore: every formula of the annulus holds.
+    fn as_tube(&self) -> RoundTube {
+        RoundTube { od_mm: self.od_mm, wall_mm: self.od_mm / 2.0 }
     }
 
     pub(super) fn properties(&self, poisson: f64) -> Properties {
-        let (area, i) = (self.area_mm2(), self.i_mm4());
-        let shear = cowper_hollow_circle(0.0, poisson) * area;
-        let plastic = self.od_mm.powi(3) / 6.0;
-        Properties {
-            area_mm2: area,
-            iy_mm4: i,
-            iz_mm4: i,
-            j_mm4: 2.0 * i,
-            ay_mm2: Some(shear),
-            az_mm2: Some(shear),
-            cy_mm: self.od_mm / 2.0,
-            cz_mm: self.od_mm / 2.0,
-            ct_mm3: Some(4.0 * i / self.od_mm),
-            plastic_mm3: Some((plastic, plastic)),
-        }
+        self.as_tube().properties(poisson)
     }
 
     /// Stress coefficients of the surface; the shear stress is 4V/3A at the neutral axis.
     pub(super) fn circle(&self) -> Circle {
-        let i = self.i_mm4();
-        Circle {
-            per_axial: 1.0 / self.area_mm2(),
-            per_moment: self.od_mm / 2.0 / i,
-            per_torque: self.od_mm / 2.0 / (2.0 * i),
-            per_shear: 4.0 / 3.0 / self.area_mm2(),
-        }
+        self.as_tube().circle()
     }
 }
 

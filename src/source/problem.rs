@@ -107,17 +107,35 @@ pub struct Problem {
     pub option: Option<String>,
     /// The key or name that is not there, where that is what is wrong.
     pub lacks: Option<String>,
+    /// Whether a name is there that nothing uses.
+    pub is_idle: bool,
 }
 
 impl Problem {
     /// A problem of the value at a path.
     pub fn new(path: Path, span: Span, message: impl Into<String>) -> Self {
-        Self { path, span, message: message.into(), hint: None, option: None, lacks: None }
+        Self { path, span, message: message.into(), hint: None, option: None, lacks: None, is_idle: false }
     }
 
     /// A problem of the text itself, before it has values.
     pub fn at(span: Span, message: impl Into<String>) -> Self {
         Self::new(Path::default(), span, message)
+    }
+
+    /// Whether another is the same problem, though a figure that its sentence gives has changed. Names
+    /// stand in quotes in a sentence, figures do not.
+    pub fn is_same_but_for_figures(&self, other: &Problem) -> bool {
+        let but_for_figures = |message: &str| -> String {
+            let mut quoted = false;
+            message
+                .chars()
+                .filter(|letter| {
+                    quoted ^= *letter == '"';
+                    quoted || !letter.is_ascii_digit()
+                })
+                .collect()
+        };
+        self.path == other.path && but_for_figures(&self.message) == but_for_figures(&other.message)
     }
 
     /// Adds what to do about it.
@@ -181,6 +199,39 @@ pub fn instead<'n>(name: &str, known: impl Iterator<Item = &'n str> + Clone) -> 
     }
 }
 
+/// Looks for near names, until it has compared so many that looking further would keep a user
+/// waiting: a file with tens of thousands of names that are not there has one mistake at its root.
+#[derive(Debug, Clone)]
+pub struct NearNames {
+    /// How many more names are compared.
+    left: usize,
+}
+
+impl NearNames {
+    /// Most names that are compared in all.
+    const MOST: usize = 2_000_000;
+
+    /// Nothing is compared yet.
+    pub fn new() -> NearNames {
+        NearNames { left: NearNames::MOST }
+    }
+
+    /// What [`instead`] says, as long as names are compared.
+    pub fn instead<'n>(&mut self, name: &str, known: impl Iterator<Item = &'n str> + Clone) -> String {
+        if self.left == 0 {
+            return "among so many names that are not there none like it was looked for".to_owned();
+        }
+        self.left = self.left.saturating_sub(known.clone().count());
+        instead(name, known)
+    }
+}
+
+impl Default for NearNames {
+    fn default() -> Self {
+        NearNames::new()
+    }
+}
+
 /// Words to choose from: `"weld", "rod-end" or "slide"`.
 pub fn choice<'n>(words: impl IntoIterator<Item = &'n str>) -> String {
     let quoted: Vec<String> = words.into_iter().map(|word| format!("\"{word}\"")).collect();
@@ -212,6 +263,15 @@ mod tests {
     }
 
     #[test]
+    fn a_problem_stays_the_same_with_another_figure_and_not_with_another_name() {
+        let of = |message: &str| Problem::new(path!["nodes", "N3"], 0..1, message);
+        let known = of("\"N3\" and \"N2\" are closer than 0.01 mm");
+        assert!(known.is_same_but_for_figures(&of("\"N3\" and \"N2\" are closer than 0.02 mm")));
+        assert!(!known.is_same_but_for_figures(&of("\"N3\" and \"N1\" are closer than 0.01 mm")));
+        assert!(!known.is_same_but_for_figures(&Problem { path: path!["nodes", "N4"], ..known.clone() }));
+    }
+
+    #[test]
     fn columns_count_characters_from_one() {
         assert_eq!(line_and_column("äö\nüß x", 0), (1, 1));
         let text = "äö\nüß x";
@@ -237,6 +297,19 @@ mod tests {
         let (long, longer) = ("l".repeat(100), "l".repeat(101));
         assert_eq!(nearest(&long[1..], [long.as_str()]), Some(long.as_str()));
         assert_eq!(nearest(&long, [longer.as_str()]), None);
+    }
+
+    #[test]
+    fn near_names_are_looked_for_until_too_many_were_compared() {
+        let known: Vec<String> = (0..1_500_000).map(|number| format!("node {number}")).collect();
+        let known = || known.iter().map(String::as_str);
+        let mut near = NearNames::new();
+        assert_eq!(near.instead("nude 7", known()), "did you mean \"node 7\"?");
+        assert_eq!(near.instead("nude 8", known()), "did you mean \"node 8\"?");
+        assert_eq!(
+            near.instead("nude 9", known()),
+            "among so many names that are not there none like it was looked for"
+        );
     }
 
     #[test]

@@ -84,10 +84,8 @@ impl<'m> Builder<'m> {
             let draft = builder.draft_member(at, member);
             builder.drafts.push(draft);
         }
-        if purpose.corners {
-            for (at, corner) in model.corners.iter().enumerate() {
-                builder.draft_corner(at, corner);
-            }
+        for (at, corner) in model.corners.iter().enumerate() {
+            builder.draft_corner(at, corner);
         }
         builder
     }
@@ -212,9 +210,6 @@ impl<'m> Builder<'m> {
                     }
                 }
             }
-        }
-        if !self.purpose.corners {
-            return;
         }
         for (at, corner) in self.model.corners.iter().enumerate() {
             let Some(spring) = corner.kind.spring() else { continue };

@@ -1,8 +1,7 @@
 //! The model taken apart for the solver: rigid parts, pieces of tube between them, ties, springs.
 //!
-//! Reads a model; gives a [`Structure`] for a purpose (with or without corners, so many pieces a
-//! stretch of tube) and its [`Numbering`]: what moves with what, and which unknowns are left.
-//! Leaves out loads and results.
+//! Reads a model; gives a [`Structure`] for a purpose (so many pieces a stretch of tube) and its
+//! [`Numbering`]: what moves with what, and which unknowns are left. Leaves out loads and results.
 //!
 //! What is rigid together (a node, its brackets, plates, feet that coincide) is one [`Part`] with
 //! six motions. Bodies and uprights are parts too. Every other rigid connection (a mount, a body
@@ -28,15 +27,13 @@ pub use union::Union;
 /// What a structure is built for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Purpose {
-    /// With the suspension corners; without them the frame stands alone.
-    pub corners: bool,
     /// How many pieces each straight stretch of tube is cut into, at least 1.
     pub pieces: usize,
 }
 
 impl Purpose {
-    /// Statics: with corners, and no tube is cut: a piece is exact.
-    pub const STATICS: Purpose = Purpose { corners: true, pieces: 1 };
+    /// Statics: no tube is cut, since a piece is exact.
+    pub const STATICS: Purpose = Purpose { pieces: 1 };
 }
 
 /// The model taken apart.
@@ -59,9 +56,9 @@ pub struct Structure {
     n_nodes: usize,
     /// The part of each body.
     pub bodies: Vec<usize>,
-    /// The part of each corner's upright; empty without corners.
+    /// The part of each corner's upright.
     pub uprights: Vec<usize>,
-    /// The parts that hold the left and the right link of each anti-roll bar; empty without corners.
+    /// The parts that hold the left and the right link of each anti-roll bar.
     pub bar_feet: Vec<[usize; 2]>,
 }
 

@@ -1,7 +1,7 @@
 //! Options side by side: mass, strength, movement, twist, and what each kilogram buys.
 
-use crate::beam::larger_than;
 use crate::checks::{Finding, counting};
+use crate::math::{larger_than, largest};
 use crate::run::Checked;
 
 /// A figure, and in which case and where it is found.
@@ -36,11 +36,6 @@ pub struct Variant {
     pub twist_nm_deg: Option<Figure>,
 }
 
-/// The largest of some figures; the first of equals.
-fn largest(figures: impl Iterator<Item = Figure>) -> Option<Figure> {
-    figures.reduce(|most, next| if larger_than(next.value, most.value) { next } else { most })
-}
-
 impl Variant {
     /// What matters of a checked model.
     pub fn of(name: &str, checked: &Checked) -> Variant {
@@ -48,28 +43,29 @@ impl Variant {
         let figure =
             |value: f64, case: &str, place: &str| Figure { value, case: case.to_owned(), place: place.to_owned() };
         let wheels = |angle: fn(&crate::run::WheelChange) -> f64| {
-            largest(outcome.cases.iter().flat_map(|(case, result)| {
+            let all = outcome.cases.iter().flat_map(|(case, result)| {
                 result.wheels.iter().filter_map(move |(wheel, result)| {
                     result.moved.map(|moved| figure(angle(&moved.change).abs(), case, wheel))
                 })
-            }))
+            });
+            largest(all, |figure| figure.value)
         };
+        let pickups = outcome.cases.iter().flat_map(|(case, result)| {
+            result.pickups.iter().map(move |(node, pickup)| figure(pickup.change_mm, case, node))
+        });
         let twist = outcome
             .twist
             .iter()
-            .filter_map(|(case, twist)| twist.stiffness_nm_deg.map(|stiffness| figure(stiffness, case, "")))
-            .reduce(|least, next| if larger_than(least.value, next.value) { next } else { least });
+            .filter_map(|(case, twist)| twist.stiffness_nm_deg.map(|stiffness| figure(stiffness, case, "")));
         Variant {
             name: name.to_owned(),
             mass_kg: outcome.mass.frame_kg + outcome.mass.arms_kg,
             passes: checked.verdict.passes(),
             worst: counting(checked.verdict.worst_first()).first().map(|finding| (*finding).clone()),
-            pickup_move_mm: largest(outcome.cases.iter().flat_map(|(case, result)| {
-                result.pickups.iter().map(move |(node, pickup)| figure(pickup.change_mm, case, node))
-            })),
+            pickup_move_mm: largest(pickups, |figure| figure.value),
             toe_deg: wheels(|change| change.toe_deg),
             camber_deg: wheels(|change| change.camber_deg),
-            twist_nm_deg: twist,
+            twist_nm_deg: largest(twist, |figure| -figure.value),
         }
     }
 }

@@ -9,4 +9,4 @@ pub mod first_frame;
 mod why;
 
 pub use compare::{Figure, Variant, gain_per_kg, unbeaten};
-pub use why::{Question, Why, why};
+pub use why::{Question, Reasons, Why};

@@ -9,8 +9,9 @@ use nalgebra::Vector3;
 use crate::beam::worst_fibre;
 use crate::checks::tube_stress;
 use crate::loads::Cause;
-use crate::model::{Anchor, Fault, Model};
-use crate::run::{CaseResponse, Prepared, Response, STANDING, parts_of_case};
+use crate::model::{Anchor, Fault, Model, STANDING};
+use crate::path;
+use crate::run::{CaseResponse, Prepared, Response, beyond, parts_of_case};
 use crate::section::StressForm;
 use crate::solve::State;
 
@@ -40,46 +41,64 @@ pub struct Why {
     pub from_standing: bool,
 }
 
-/// The answer to a question about a case of a response.
-///
-/// # Errors
-/// As [`parts_of_case`] has them.
-///
-/// # Panics
-/// Where the tube is a spring, which has no section.
-pub fn why(
-    model: &Model,
-    prepared: &Prepared,
-    response: &Response,
-    case: &CaseResponse,
-    question: Question,
-) -> Result<Why, Vec<Fault>> {
-    let standing = response
-        .cases
-        .iter()
-        .find(|other| other.name == STANDING)
-        .filter(|_| model.cases[&case.name].g.is_some() && !matches!(question, Question::Stress(_)));
-    let measure = Measure::new(model, prepared, case, standing, question);
-    let mut parts: Vec<(Cause, f64)> = parts_of_case(model, prepared, case)?
-        .iter()
-        .map(|(cause, state)| (*cause, measure.of(model, prepared, state)))
-        .collect();
-    if let Some(standing) = standing {
-        for (cause, state) in parts_of_case(model, prepared, standing)? {
-            let less = measure.of(model, prepared, &state);
-            match parts.iter_mut().find(|(known, _)| *known == cause) {
+/// What answers are made of: a response, and what each thing that acts does to the standing car.
+pub struct Reasons<'r> {
+    model: &'r Model,
+    prepared: &'r Prepared,
+    /// The standing car, where it was solved, and its parts.
+    standing: Option<(&'r CaseResponse, Vec<(Cause, State)>)>,
+}
+
+impl<'r> Reasons<'r> {
+    /// For a response; the standing car is taken apart once, for all questions.
+    ///
+    /// # Errors
+    /// As [`parts_of_case`] has them.
+    pub fn new(model: &'r Model, prepared: &'r Prepared, response: &'r Response) -> Result<Self, Vec<Fault>> {
+        let standing = response.cases.iter().find(|case| case.name == STANDING);
+        let standing = match standing {
+            Some(case) => Some((case, parts_of_case(model, prepared, case)?)),
+            None => None,
+        };
+        Ok(Reasons { model, prepared, standing })
+    }
+
+    /// The answer to a question about a case of the response.
+    ///
+    /// # Errors
+    /// As [`parts_of_case`] has them; a part that is no number.
+    ///
+    /// # Panics
+    /// Where the tube is a spring, which has no section.
+    pub fn why(&self, case: &CaseResponse, question: Question) -> Result<Why, Vec<Fault>> {
+        let (model, prepared) = (self.model, self.prepared);
+        let standing = self
+            .standing
+            .as_ref()
+            .filter(|_| model.cases[&case.name].g.is_some() && !matches!(question, Question::Stress(_)));
+        let measure = Measure::new(model, prepared, case, standing.map(|(standing, _)| *standing), question);
+        let mut parts: Vec<(Cause, f64)> = parts_of_case(model, prepared, case)?
+            .iter()
+            .map(|(cause, state)| (*cause, measure.of(model, prepared, state)))
+            .collect();
+        for (cause, state) in standing.into_iter().flat_map(|(_, parts)| parts) {
+            let less = measure.of(model, prepared, state);
+            match parts.iter_mut().find(|(known, _)| known == cause) {
                 Some((_, value)) => *value -= less,
-                None => parts.push((cause, -less)),
+                None => parts.push((*cause, -less)),
             }
         }
+        let whole = measure.of(model, prepared, &case.state);
+        let total = standing.map_or(whole, |(standing, _)| whole - measure.of(model, prepared, &standing.state));
+        let at_mm = match measure {
+            Measure::Stress { at_mm, .. } => Some(at_mm),
+            _ => None,
+        };
+        if !parts.iter().map(|(_, value)| *value).chain([total]).all(f64::is_finite) {
+            return Err(vec![beyond(path!["cases", &case.name], "what adds up to the answer in this case")]);
+        }
+        Ok(Why { total, parts, at_mm, from_standing: standing.is_some() })
     }
-    let whole = measure.of(model, prepared, &case.state);
-    let total = standing.map_or(whole, |standing| whole - measure.of(model, prepared, &standing.state));
-    let at_mm = match measure {
-        Measure::Stress { at_mm, .. } => Some(at_mm),
-        _ => None,
-    };
-    Ok(Why { total, parts, at_mm, from_standing: standing.is_some() })
 }
 
 /// A figure that is linear in the state.
@@ -110,8 +129,8 @@ impl Measure {
             }
             Question::Toe(corner) | Question::Camber(corner) => {
                 let axis = if matches!(question, Question::Toe(_)) { Vector3::z() } else { Vector3::x() };
-                let side = if model.corners[corner].wheel.is_left() { -1.0 } else { 1.0 };
-                Measure::Turn { part: structure.uprights[corner], about: axis * side }
+                let sign = model.corners[corner].wheel.turn_sign();
+                Measure::Turn { part: structure.uprights[corner], about: axis * sign }
             }
         }
     }

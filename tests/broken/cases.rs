@@ -440,6 +440,20 @@ error: frame.json:64:27: cases.braking.twist.axle: the two nodes of a twist test
 "#]]);
 }
 
+/// The jig's force is the moment over their distance, which would have no bound.
+#[test]
+fn the_nodes_of_a_twist_test_are_at_least_1_mm_apart_in_y() {
+    driven("{\"twist\": {\"axle\": [\"LF.l\", \"LR.l\"], \"moment\": 800}}")
+        .with("\"LR.l\": [-150, 250, 150]", "\"LR.l\": [-150, 250.000000001, 150]")
+        .refused(str![[r#"
+error: frame.json:64:27: cases.braking.twist.axle: the two nodes of a twist test stand at different y; these are 9.99989e-10 mm apart, and need at least 1 mm
+   |
+64 |     "braking": {"twist": {"axle": ["LF.l", "LR.l"], "moment": 800}},
+   |                           ^^^^^^
+
+"#]]);
+}
+
 #[test]
 fn a_twist_test_needs_a_moment() {
     driven("{\"twist\": {\"axle\": [\"ST.l\", \"ST.r\"], \"load\": 800}}").refused(str![[r#"

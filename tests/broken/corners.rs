@@ -477,7 +477,7 @@ warning: limits.column is 0.001: with a margin below 1 what passes is past its s
 warning: front.l and front.r: camber gain is 7.95° per 10 mm; look at the heights of the arms' inner and outer points
 warning: front.l and front.r: bump steer is -99.6° per 10 mm; look at the height of the tie rod's or toe link's two ends
 warning: front.l and front.r: roll-centre height is -2807 mm; look at the heights of the arms' inner and outer points
-warning: front.l and front.r: anti-dive is -2447 %; look at the slope of the arms' pivot lines seen from the side
+warning: front.l and front.r: anti-dive is -2447 %; look at the slopes of both wishbones' pivot lines seen from the side
 
 "#]]);
 }

@@ -619,6 +619,40 @@ warning: the bend of "hoop" misses node "C", where other parts meet it, by 41.4 
 }
 
 #[test]
+fn a_tube_that_turns_back_on_itself_is_odd_but_no_error() {
+    Model::of(
+        r#"{
+  "format": 1,
+  "tubes": {"size": {"round": {"od": 38, "wall": 2}, "material": "E235+N"}},
+  "nodes": {"W": [0, 0, 500], "T": [800, 0, 500], "V": [100, 0, 500]},
+  "members": {
+    "arm": {"through": ["W", "T", "V"], "tube": "size", "bend_radius": 100},
+    "stay": {"ends": ["T", "V"], "tube": "size"}
+  },
+  "mounts": {"W": "bolted pad"},
+  "cases": {"hanging": {"forces": {"V": [0, 0, -30]}}}
+}
+"#,
+    )
+    .warned(str![[r#"
+warning: tube "arm" turns back on itself at node "T", by 180°, which no bend does: are its nodes in order?
+
+"#]]);
+}
+
+#[test]
+fn bends_that_need_more_than_the_tube_between_their_nodes_are_odd_but_no_error() {
+    stand().with("\"bend_radius\": 40", "\"bend_radius\": 700").warned(str![[r#"
+warning: the bends of "hoop" need 700 mm of the 500 mm between nodes "A" and "B": a smaller "bend_radius" would fit
+warning: the bends of "hoop" need 1400 mm of the 600 mm between nodes "B" and "C": a smaller "bend_radius" would fit
+warning: the bends of "hoop" need 700 mm of the 500 mm between nodes "C" and "D": a smaller "bend_radius" would fit
+warning: the bend of "hoop" misses node "B", where other parts meet it, by 290 mm, more than half the tube
+warning: the bend of "hoop" misses node "C", where other parts meet it, by 290 mm, more than half the tube
+
+"#]]);
+}
+
+#[test]
 fn a_member_that_is_not_its_own_mirror_image_is_odd_but_no_error() {
     car()
         .with(

@@ -410,3 +410,27 @@ error: frame.json:7:5: nodes.C: the frame is a mechanism: nodes C and D can turn
 
 "#]]);
 }
+
+#[test]
+fn a_node_is_told_as_a_node_whatever_its_name_begins_with() {
+    Model::of(
+        r#"{
+  "format": 1,
+  "tubes": {"size": {"round": {"od": 38, "wall": 2}, "material": "E235+N"}},
+  "nodes": {"the upright post": [0, 0, 500], "body shell": [800, 0, 500]},
+  "members": {"arm": {"ends": ["the upright post", "body shell"], "tube": "size"}},
+  "mounts": {"the upright post": "one bolt"},
+  "cases": {"pulled": {"forces": {"body shell": [0, 0, -3]}}}
+}
+"#,
+    )
+    .refused(str![[r#"
+error: frame.json:6:3: mounts: the frame is a mechanism: nodes the upright post and body shell can turn about a line through the upright post along y and turn about a line through the upright post along z
+  |
+6 |   "mounts": {"the upright post": "one bolt"},
+  |   ^^^^^^^^
+  |
+  = hint: too few mounts hold the frame: add one, or hold a node in more directions
+
+"#]]);
+}

@@ -3,6 +3,7 @@
 use snapbox::str;
 
 use super::{Model, car, stand};
+use crate::support::program::Scratch;
 
 /// The stand with one more node of this name (as JSON writes it), held by one more tube.
 fn stand_with_node(name: &str) -> Model {
@@ -430,4 +431,19 @@ error: frame.json:58:5: anti_roll.frnot: there is no axle "frnot"
    = hint: did you mean "front"?
 
 "#]]);
+}
+
+#[test]
+fn of_very_many_problems_the_first_hundred_are_told_and_how_many_there_are() {
+    let stays: Vec<String> =
+        (0..150).map(|number| format!("\"stay {number}\": {{\"ends\": [\"F\", \"E\"], \"tube\": \"main\"}}")).collect();
+    let stand = stand().with("\"right stay\":", &format!("{},\n    \"right stay\":", stays.join(",\n    ")));
+    let folder = Scratch::new();
+    folder.write("frame.json", &stand.text);
+    for options in [&["check", "frame.json"][..], &["check", "frame.json", "--json"]] {
+        let ran = folder.run(options);
+        assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""));
+        assert_eq!(ran.stderr.lines().filter(|line| line.starts_with("error: ")).count(), 100);
+        assert!(ran.stderr.ends_with("\n\nand 50 more\n\n150 problems in frame.json\n"), "{}", ran.stderr);
+    }
 }

@@ -196,9 +196,9 @@ fn a_folder_that_takes_no_files_is_told() {
 /// The program in a shell that lets no file grow beyond 512 bytes times this; `kept` has the write
 /// fail, otherwise the program is killed at it.
 #[cfg(target_os = "linux")]
-fn with_small_files(folder: &Scratch, blocks: usize, kept: bool) -> Ran {
+fn with_small_files(folder: &Scratch, arguments: &[&str], blocks: usize, kept: bool) -> Ran {
     let trap = if kept { "trap '' XFSZ;" } else { "" };
-    let program = folder.command(["check", "frame.json"]);
+    let program = folder.command(arguments);
     let mut shell = Command::new("sh");
     shell.args(["-c", &format!("{trap} ulimit -c 0; ulimit -f {blocks}; exec \"$0\" \"$@\"")]);
     shell.arg(program.get_program()).args(program.get_args()).current_dir(folder.path());
@@ -209,7 +209,7 @@ fn with_small_files(folder: &Scratch, blocks: usize, kept: bool) -> Ran {
 #[cfg(target_os = "linux")]
 fn a_disk_that_is_full_leaves_the_folders_as_they_were() {
     let folder = stand();
-    let ran = with_small_files(&folder, 4, true);
+    let ran = with_small_files(&folder, &["check", "frame.json"], 4, true);
     assert_eq!(ran.code, Some(2), "{}", ran.stderr);
     // It names the sheet, not the name that the sheet has on the way.
     assert_data_eq!(
@@ -226,8 +226,62 @@ hint: use --out DIR for another folder; check --json prints the result and write
     folder.run(["check", "frame.json"]);
     folder.write("frame.json", read("models/stand.json").replace("-1000", "-900"));
     let before = folder.files();
-    let ran = with_small_files(&folder, 4, true);
+    let ran = with_small_files(&folder, &["check", "frame.json"], 4, true);
     refused_and_untouched(&folder, &before, &ran);
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn every_command_that_writes_says_on_a_full_disk_which_file_it_could_not_and_leaves_no_part_of_one() {
+    let new = "new car --use hillclimb --front strut --mass 640 --wheelbase 2350 --track-front 1400 --tyre-radius 280";
+    // The command, what is in the way of its success, and the file that it cannot write.
+    let cases = [
+        ("check frame.json --out sheets", 0, "sheets/"),
+        ("check frame.json --csv tables --quiet", 0, ""),
+        ("draw frame.json --out sheets", 4, "sheets/"),
+        ("compare frame.json --out sheets", 4, "sheets/"),
+        ("points frame.json --write-csv out.csv", 0, "out.csv"),
+        ("points frame.json moved.csv", 0, "frame.json"),
+        ("points frame.json lines.dxf --tube main", 0, "frame.json"),
+        (new, 4, "car.json"),
+    ];
+    for (command, blocks, file) in cases {
+        let folder = stand();
+        folder.write("moved.csv", "A,1,2,3\n");
+        let line = "0 SECTION 2 ENTITIES 0 LINE 8 0 10 0 20 0 30 900 11 0 21 300 31 900 0 ENDSEC 0 EOF";
+        let header = "0 SECTION 2 HEADER 9 $INSUNITS 70 4 0 ENDSEC";
+        folder.write("lines.dxf", format!("{header} {line}").replace(' ', "\n"));
+        let before = folder.files();
+        let arguments: Vec<&str> = command.split(' ').collect();
+        let ran = with_small_files(&folder, &arguments, blocks, true);
+        refused_and_untouched(&folder, &before, &ran);
+        let told = ran.stderr.lines().find(|line| line.starts_with("error: ")).unwrap_or_default();
+        let says = told.starts_with("error: cannot write ") && told.contains(file) && told.contains("File too large");
+        assert!(says, "{command}: {}", ran.stderr);
+        // With room it writes.
+        let ran = folder.run(&arguments);
+        assert_eq!(ran.code, Some(0), "{command}: {}", ran.stderr);
+        assert!(folder.files() != before, "{command}");
+    }
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn where_the_report_page_finds_no_room_no_sheet_stays_either() {
+    let sound = stand();
+    sound.run(["check", "frame.json"]);
+    let size = |wanted: fn(&str) -> bool| {
+        let files = sound.files().into_iter().filter(|(name, _)| wanted(name));
+        files.map(|(_, bytes)| bytes.len()).max().unwrap()
+    };
+    let (page, sheet) = (size(|name| name.ends_with(".html")), size(|name| name.ends_with(".svg")));
+    let blocks = sheet.div_ceil(512);
+    assert!(blocks * 512 < page, "the page is larger than any sheet: {page} {sheet}");
+    let folder = stand();
+    let before = folder.files();
+    let ran = with_small_files(&folder, &["check", "frame.json"], blocks, true);
+    refused_and_untouched(&folder, &before, &ran);
+    assert!(ran.stderr.contains("report.html"), "{}", ran.stderr);
 }
 
 #[test]
@@ -237,7 +291,7 @@ fn a_run_that_is_killed_locks_nobody_out_and_leaves_no_sheet_half_written() {
     folder.run(["check", "frame.json"]);
     let before = folder.files();
     folder.write("frame.json", read("models/stand.json").replace("-1000", "-900"));
-    assert_eq!(with_small_files(&folder, 4, false).code, None, "it was killed");
+    assert_eq!(with_small_files(&folder, &["check", "frame.json"], 4, false).code, None, "it was killed");
     let after = folder.files();
     for (name, bytes) in before.iter().filter(|(name, _)| name != "frame.json") {
         assert!(after.iter().any(|(known, now)| known == name && now == bytes), "{name} is not as it was");

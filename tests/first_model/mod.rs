@@ -5,8 +5,8 @@ mod geometry;
 
 use std::fs;
 
-use crossbrace::model::{Corner, Model};
-use crossbrace::run::{STANDING, check};
+use crossbrace::model::{Corner, Model, STANDING};
+use crossbrace::run::check;
 use crossbrace::studies::first_frame::{Driven, Figures, Front, RackTube, Schema, Use, Weight, first_frame};
 
 use crate::support::{load, repository_file};
@@ -187,4 +187,34 @@ fn the_kept_first_frame_is_what_new_writes() {
     let made = first_frame(&demo(), Schema::Beside).unwrap();
     assert!(kept == made.text, "models/first-frame.json is old: write it anew with the command in README.md");
     assert!(made.checked.verdict.passes());
+}
+
+#[test]
+fn figures_that_are_given_are_written_in_full() {
+    let figures = Figures {
+        weight: Weight::Whole { mass_kg: 640.125, front_share: Some(0.5) },
+        wheelbase_mm: 2350.375,
+        track_front_mm: 1400.625,
+        tyre_radius_mm: 279.875,
+        cg_height_mm: Some(441.125),
+        tube: Some(RackTube::read("38.125x1.625").unwrap()),
+        brake_share_front: Some(0.6125),
+        unsprung_kg: Some(27.375),
+        tyre_grip: Some(1.0625),
+        ..demo()
+    };
+    let text = first_frame(&figures, Schema::Absent).unwrap().text;
+    for written in [
+        "\"mass\": 640.125",
+        "\"wheelbase\": 2350.375",
+        "\"front\": 1400.625",
+        "\"height\": 441.125",
+        "\"od\": 38.125, \"wall\": 1.625",
+        "\"brake_share_front\": 0.6125",
+        "\"unsprung\": 27.375",
+        "\"tyre_grip\": 1.0625",
+        "279.875]",
+    ] {
+        assert!(text.contains(written), "{written} is not in {text}");
+    }
 }

@@ -319,3 +319,112 @@ fn a_wall_that_holds_governs_no_case_in_text_and_on_sheets_and_one_that_fails_do
         assert_eq!(word(&result["verdict"]["worst"]["check"]), "wall");
     }
 }
+
+/// A tube of 2 m in two stretches, pushed along x, with something at its middle.
+fn pushed(more: impl Fn(&mut Value)) -> Value {
+    let mut model = json!({
+        "format": 1,
+        "tubes": {"size": {"round": {"od": 20, "wall": 1.5}, "material": "E235+N"}},
+        "nodes": {"A": [0, 0, 100], "M": [1000, 0, 100], "B": [2000, 0, 100]},
+        "brackets": {},
+        "members": {"strut": {"through": ["A", "M", "B"], "tube": "size"}},
+        "mounts": {"A": "one bolt", "B": {"y": "fixed", "z": "fixed", "rx": "fixed"}},
+        "bodies": {},
+        "cases": {"pushed": {"forces": {"B": [-2000, 0, 0]}}}
+    });
+    more(&mut model);
+    model
+}
+
+/// What a model is warned of that a column is cut where nothing holds it.
+fn cut_columns(model: &Value) -> Vec<String> {
+    let result = result(&load(&model.to_string()).base);
+    let notes = list(&result["notes"]).iter().map(word);
+    notes.filter(|note| note.contains("column_length")).map(str::to_owned).collect()
+}
+
+/// By the format's rule each of these ends the column at M; none of them keeps M from moving sideways.
+#[test]
+fn a_column_that_ends_where_nothing_holds_it_sideways_is_told() {
+    type Add = fn(&mut Value);
+    let idle: [(&str, Add); 5] = [
+        ("bracket \"tab\"", |model| model["brackets"]["tab"] = json!({"at": [1000, 0, 130], "on": "M"})),
+        ("body \"box\"", |model| {
+            model["bodies"]["box"] = json!({"mass": 1, "cg": [1000, 0, 150], "mounts": {"M": "bolted pad"}});
+        }),
+        ("its mount", |model| model["mounts"]["M"] = json!({"x": 0})),
+        ("its mount", |model| model["mounts"]["M"] = json!({"x": 10, "rx": 10})),
+        ("member \"stub\"", |model| {
+            model["nodes"]["F"] = json!([1000, 0, 400]);
+            model["members"]["stub"] = json!({"ends": ["M", "F"], "tube": "size"});
+        }),
+    ];
+    for (what, add) in idle {
+        let model = pushed(add);
+        assert_eq!(
+            cut_columns(&model),
+            [format!(
+                "the column of \"strut\" is cut at node \"M\", as if held sideways there, but what is attached there leads to \
+                 nothing that holds across the tube ({what}): if nothing else holds it, give \"strut\" a \"column_length\""
+            )]
+        );
+        let mut with_length = model.clone();
+        with_length["members"]["strut"]["column_length"] = json!(2000);
+        assert_eq!(cut_columns(&with_length), Vec::<String>::new(), "{what}");
+        let mut pulled = model;
+        pulled["cases"]["pushed"]["forces"]["B"] = json!([2000, 0, 0]);
+        assert_eq!(cut_columns(&pulled), Vec::<String>::new(), "{what}, pulled");
+    }
+    // Two members that meet at M, each with its name.
+    let two = pushed(|model| {
+        model["members"] = json!({
+            "first": {"ends": ["A", "M"], "tube": "size"}, "second": {"ends": ["M", "B"], "tube": "size"}
+        });
+        model["brackets"]["tab"] = json!({"at": [1000, 0, 130], "on": "M"});
+    });
+    assert_eq!(cut_columns(&two).len(), 1);
+    assert!(cut_columns(&two)[0].starts_with("the columns of \"first\" and \"second\" are cut at node \"M\""));
+}
+
+#[test]
+fn a_column_that_ends_where_it_is_held_is_not_told() {
+    type Add = fn(&mut Value);
+    let held: [Add; 5] = [
+        |_| {},
+        |model| model["mounts"]["M"] = json!({"z": 100}),
+        |model| {
+            model["nodes"]["G"] = json!([1000, 400, 100]);
+            model["mounts"]["G"] = json!("one bolt");
+            model["members"]["brace"] = json!({"ends": ["M", "G"], "tube": "size"});
+        },
+        |model| {
+            model["brackets"]["tab"] = json!({"at": [1000, 0, 130], "on": "M"});
+            model["mounts"]["tab"] = json!("one bolt");
+        },
+        |model| {
+            model["nodes"]["C"] = json!([0, 0, 600]);
+            model["members"]["post"] = json!({"ends": ["A", "C"], "tube": "size"});
+            model["members"]["stay"] = json!({"ends": ["C", "M"], "tube": "size"});
+        },
+    ];
+    for add in held {
+        assert_eq!(cut_columns(&pushed(add)), Vec::<String>::new());
+    }
+}
+
+#[test]
+fn a_box_of_another_metal_is_told_to_be_held_against_the_limit_of_steel() {
+    for (section, material, told) in [
+        (json!({"square": {"side": 50, "wall": 2}}), "EN AW-6082-T6", 1),
+        (json!({"square": {"side": 50, "wall": 2}}), "1.4301", 1),
+        (json!({"square": {"side": 50, "wall": 2}}), "S235JRH", 0),
+        (json!({"round": {"od": 50, "wall": 2}}), "EN AW-6082-T6", 0),
+    ] {
+        let mut section = section;
+        section["material"] = json!(material);
+        let result =
+            result(&load(&cantilever(&section, &json!({"load": {"forces": {"B": [0, 0, -10]}}})).to_string()).base);
+        let walls = list(&result["verdict"]["not_judged"]).iter().filter(|entry| entry["check"] == "wall");
+        assert_eq!(walls.count(), told, "{material}");
+    }
+}

@@ -20,7 +20,7 @@ use crate::support::values::{entries, list, number, three, word};
 /// raise.
 fn in_pieces(model: &Model, pieces: usize) -> Result<(Value, Vec<[f64; 2]>), TestCaseError> {
     let refused = |faults: Vec<crossbrace::model::Fault>| TestCaseError::fail(format!("refused in pieces: {faults:?}"));
-    let prepared = prepare(model, Purpose { pieces, ..Purpose::STATICS }).map_err(refused)?;
+    let prepared = prepare(model, Purpose { pieces }).map_err(refused)?;
     if prepared.solved.condition > 1e11 {
         return Err(TestCaseError::reject("nearly loose: short pieces are too stiff beside it"));
     }

@@ -2,6 +2,7 @@
 
 use crossbrace::exchange::{JoinBy, join, place, read_drawing, read_table};
 use crossbrace::source::Document;
+use crossbrace::units::LengthUnit;
 use proptest::prelude::*;
 
 use crate::support::read;
@@ -98,7 +99,7 @@ proptest! {
 
     #[test]
     fn bytes_of_any_kind_are_read_or_refused(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
-        let _ = read_table(&bytes, Some("in"));
+        let _ = read_table(&bytes, LengthUnit::named("in"));
         let _ = read_drawing(&bytes);
     }
 }

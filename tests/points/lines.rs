@@ -57,31 +57,24 @@ fn a_square_of_lines_becomes_four_nodes_and_four_members_in_the_style_of_the_fil
 New nodes
   node        x        y        z
              mm       mm       mm
-  P1      0.000    0.000  100.000
-  P2    500.000    0.000  100.000
-  P3    500.000  500.000  100.000
-  P4      0.000  500.000  100.000
+  P1.l  500.000  500.000  100.000
+  P2.l    0.000  500.000  100.000
+  P3      0.000    0.000  100.000
+  P4    500.000    0.000  100.000
 New members
-  member   nodes
-  line 1   P1, P2
-  line 2   P2, P3
-  rails 1  P3, P4
-  rails 2  P4, P1
+  member     nodes
+  line 1     P3, P4
+  line 2.l   P4, P1.l
+  rails 1.l  P1.l, P2.l
+  rails 2.l  P2.l, P3
 new nodes: 4, new members: 4
 car.json was written
 
 "#]],
         str![[r#"
-warning: member "line 2" is not its own mirror image and has no twin; if both
-  sides have one, end its name in .l
-warning: member "rails 1" is not its own mirror image and has no twin; if both
-  sides have one, end its name in .l
-warning: member "rails 2" is not its own mirror image and has no twin; if both
-  sides have one, end its name in .l
-note: line 1, line 2, rails 1, rails 2 touch no node of the model, so that
-  nothing holds the frame and these together
-note: the model is mirrored; new nodes and members are on the side where they
-  are drawn
+note: line 1, line 2.l, rails 1.l, rails 2.l touch no node of the model, so
+  that nothing holds the frame and these together
+note: the model is mirrored: it makes a twin .r of each new node and member .l
 note: ends up to 0.6 mm apart were joined
 
 "#]],
@@ -91,15 +84,15 @@ note: ends up to 0.6 mm apart were joined
         &[
             (
                 "\"TI.l\": [-110, 270, 190]\n",
-                "\"TI.l\": [-110, 270, 190],\n    \"P1\": [0, 0, 100],\n    \"P2\": [500, 0, 100],\n    \"P3\": [500, 500, 100],\n    \"P4\": [0, 500, 100]\n",
+                "\"TI.l\": [-110, 270, 190],\n    \"P1.l\": [500, 500, 100],\n    \"P2.l\": [0, 500, 100],\n    \"P3\": [0, 0, 100],\n    \"P4\": [500, 0, 100]\n",
             ),
             (
                 "\"tower cross\": {\"ends\": [\"ST.l\", \"ST.r\"], \"tube\": \"rail\"}\n",
                 "\"tower cross\": {\"ends\": [\"ST.l\", \"ST.r\"], \"tube\": \"rail\"},\n    \
-                 \"line 1\": {\"ends\": [\"P1\", \"P2\"], \"tube\": \"rail\"},\n    \
-                 \"line 2\": {\"ends\": [\"P2\", \"P3\"], \"tube\": \"rail\"},\n    \
-                 \"rails 1\": {\"ends\": [\"P3\", \"P4\"], \"tube\": \"rail\"},\n    \
-                 \"rails 2\": {\"ends\": [\"P4\", \"P1\"], \"tube\": \"rail\"}\n",
+                 \"line 1\": {\"ends\": [\"P3\", \"P4\"], \"tube\": \"rail\"},\n    \
+                 \"line 2.l\": {\"ends\": [\"P4\", \"P1.l\"], \"tube\": \"rail\"},\n    \
+                 \"rails 1.l\": {\"ends\": [\"P1.l\", \"P2.l\"], \"tube\": \"rail\"},\n    \
+                 \"rails 2.l\": {\"ends\": [\"P2.l\", \"P3\"], \"tube\": \"rail\"}\n",
             ),
         ],
     );
@@ -114,14 +107,14 @@ nothing changes; car.json was not written
 
 "#]],
         str![[r#"
-note: the line at line 15 of the file lies on "line 1" (from P1 to P2); left
+note: the line at line 15 of the file lies on "line 1" (from P3 to P4); left
   out
-note: the line at line 33 of the file lies on "line 2" (from P2 to P3); left
-  out
-note: the line at line 51 of the file lies on "rails 1" (from P3 to P4); left
-  out
-note: the line at line 69 of the file lies on "rails 2" (from P4 to P1); left
-  out
+note: the line at line 33 of the file lies on "line 2.l" (from P4 to P1.l);
+  left out
+note: the line at line 51 of the file lies on "rails 1.l" (from P1.l to P2.l);
+  left out
+note: the line at line 69 of the file lies on "rails 2.l" (from P2.l to P3);
+  left out
 note: ends up to 0.6 mm apart were joined
 
 "#]],
@@ -187,20 +180,19 @@ fn an_end_on_another_line_makes_that_run_through_and_one_on_a_tube_of_the_model_
         &ran,
         str![[r#"
 New nodes
-  node         x         y        z
-              mm        mm       mm
-  P1       0.000   250.000  150.000
-  P2       0.000  -250.000  150.000
-  P3    -100.000     0.000  150.000
-  P4       0.300     0.000  150.000
-  P5     -50.000   100.000  150.000
-  P6      50.000   100.000  150.000
+  node         x        y        z
+              mm       mm       mm
+  P1.l     0.000  250.000  150.000
+  P2.l   -50.000  100.000  150.000
+  P3.l    50.000  100.000  150.000
+  P4    -100.000    0.000  150.000
+  P5       0.300    0.000  150.000
 New members
-  member   nodes
-  floor 2  P1, P4, P2
-  floor 3  P3, P4
-  floor 4  P5, P6
-new nodes: 6, new members: 3
+  member     nodes
+  floor 2    P1.l, P5, P1.r
+  floor 3    P4, P5
+  floor 4.l  P2.l, P3.l
+new nodes: 5, new members: 3
 dry run: car.json was not written
 
 "#]],
@@ -211,20 +203,22 @@ note: the line at line 87 of the file is 0.5 mm long, no longer than ends are
   joined over; left out
 note: the line at line 15 of the file lies on "lower rail.l" (from LR.l to
   LF.l); left out
-note: "floor 2" runs through P4, which lies on it
+note: "floor 2" runs through P5, which lies on it
 note: "lower rail.l" and "floor 2" meet at [0, 250, 150] and are not joined
   there: a node in both joins them, and so does a bracket on one that the
   other ends at
 note: "lower rail.r" and "floor 2" meet at [0, -250, 150] and are not joined
   there: a node in both joins them, and so does a bracket on one that the
   other ends at
-note: "floor 4" and "floor 2" meet at [0.2, 100, 150] and are not joined
+note: "floor 4.l" and "floor 2" meet at [0.2, 100, 150] and are not joined
   there: a node in both joins them, and so does a bracket on one that the
   other ends at
-note: floor 2, floor 3, floor 4 touch no node of the model, so that nothing
+note: "floor 4.r" and "floor 2" meet at [0.2, -100, 150] and are not joined
+  there: a node in both joins them, and so does a bracket on one that the
+  other ends at
+note: floor 2, floor 3, floor 4.l touch no node of the model, so that nothing
   holds the frame and these together
-note: the model is mirrored; new nodes and members are on the side where they
-  are drawn
+note: the model is mirrored: it makes a twin .r of each new node and member .l
 note: ends up to 0.447214 mm apart were joined
 note: left out, since only straight lines are read: 1 ARC
 
@@ -359,8 +353,99 @@ fn lines_that_all_cross_in_one_point_are_told_in_bounds() {
     let star: String = (0..2000).map(spoke).collect();
     let ran = points(&folder, &drawing(4, &star), &["--tube", "rail", "--dry-run"]);
     assert_eq!(ran.code, Some(0), "{}", ran.stderr);
-    assert!(ran.stdout.contains("new nodes: 4000, new members: 2000"));
-    assert!(ran.stderr.contains("note: and 963 more like these"), "{}", ran.stderr);
+    // All but two of the spokes are mirror images in pairs.
+    assert!(ran.stdout.contains("new nodes: 2001, new members: 1001"), "{}", ran.stdout);
+    assert!(ran.stderr.contains("note: and 964 more like these"), "{}", ran.stderr);
+}
+
+/// A bay of the left side, and its mirror image.
+fn bay(side: f64) -> String {
+    let at = |x: f64, y: f64, z: f64| [x, side * y, z];
+    [
+        line("bay", at(-400.0, 250.0, 500.0), at(-400.0, 250.0, 900.0)),
+        line("bay", at(-400.0, 250.0, 900.0), at(-800.0, 200.0, 900.0)),
+        line("bay", at(-800.0, 200.0, 900.0), at(-400.0, 250.0, 500.0)),
+        // From the middle, and from side to side askew.
+        line("bay", at(-800.0, 200.0, 900.0), [-800.0, 0.0, 700.0]),
+        line("cross", at(-400.0, 250.0, 900.0), at(-800.0, -200.0, 900.0)),
+    ]
+    .concat()
+}
+
+#[test]
+fn a_mirrored_model_takes_a_whole_drawing_as_its_left_half() {
+    let across = line("cross", [-400.0, -250.0, 900.0], [-400.0, 250.0, 900.0]);
+    // The right half before the left one, and after it.
+    for lines in [[bay(-1.0), across.clone(), bay(1.0)].concat(), [across, bay(1.0), bay(-1.0)].concat()] {
+        let folder = car();
+        let ran = points(&folder, &drawing(4, &lines), &["--tube", "rail"]);
+        assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+        assert!(ran.stdout.contains("new nodes: 4, new members: 6\n"), "{}", ran.stdout);
+        assert!(
+            ran.stderr
+                .contains("note: 5 lines are mirror images of others; left out, since the mirror makes\n  them\n"),
+            "{}",
+            ran.stderr
+        );
+        let model = crate::support::load(&folder.read("car.json")).base;
+        let mirrored = |name: &str| {
+            let [left, right] = [".l", ".r"].map(|side| model.nodes[&format!("{name}{side}")].at);
+            left.x == right.x && left.y == -right.y && left.y > 0.0 && left.z == right.z
+        };
+        assert!(["P1", "P2", "P3"].into_iter().all(mirrored), "{:?}", model.nodes.keys());
+        assert!(!ran.stderr.contains("no twin"), "{}", ran.stderr);
+        assert!(model.warnings.iter().all(|warning| !warning.contains("mirror image")), "{:?}", model.warnings);
+        // Each line of the drawing is a tube of the model.
+        let tubes = model.members.keys().filter(|name| name.starts_with("bay") || name.starts_with("cross "));
+        assert_eq!(tubes.count(), 11);
+    }
+}
+
+#[test]
+fn what_a_mirrored_model_has_on_one_side_alone_is_told_and_keeps_its_place() {
+    let lines = [
+        line("left", [-400.0, 250.0, 500.0], [-400.0, 250.0, 900.0]),
+        line("right", [-400.0, -250.0, 900.0], [-800.0, -200.0, 900.0]),
+        line("askew", [-400.0, 250.0, 900.0], [-900.0, -100.0, 900.0]),
+    ];
+    let folder = car();
+    let ran = points(&folder, &drawing(4, &lines.concat()), &["--tube", "rail", "--dry-run"]);
+    done(
+        &ran,
+        str![[r#"
+New nodes
+  node         x         y        z
+              mm        mm       mm
+  P1.l  -400.000   250.000  500.000
+  P2.l  -400.000   250.000  900.000
+  P3    -800.000  -200.000  900.000
+  P4    -900.000  -100.000  900.000
+New members
+  member    nodes
+  left 1.l  P1.l, P2.l
+  right 1   P2.r, P3
+  askew 1   P2.l, P4
+new nodes: 4, new members: 3
+dry run: car.json was not written
+
+"#]],
+        str![[r#"
+note: the model is mirrored: it makes a twin .r of each new node and member .l
+note: "right 1" gets no twin, though the model is mirrored: its mirror image
+  is not drawn
+note: "askew 1" gets no twin, though the model is mirrored: its mirror image
+  is not drawn
+
+"#]],
+    );
+}
+
+#[test]
+fn a_drawing_with_old_line_ends_is_read() {
+    let old = drawing(4, &square()).replace("\r\n", "\r");
+    let ran = points(&car(), &old, &["--tube", "rail"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    assert!(ran.stdout.contains("new nodes: 4, new members: 4"), "{}", ran.stdout);
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! Tables of points.
 
 use proptest::prelude::*;
+use serde_json::json;
 use snapbox::str;
 
 use super::{car, changed, done, points, refused};
@@ -10,6 +11,7 @@ use crate::support::{read, repository_file};
 use crossbrace::exchange::{place, read_table, write_points};
 use crossbrace::model::drawn_points;
 use crossbrace::source::Document;
+use crossbrace::units::LengthUnit;
 
 #[test]
 fn all_points_of_a_model_go_out_under_the_names_that_they_come_in_with() {
@@ -83,7 +85,10 @@ fn every_model_of_the_repository_survives_its_own_points_in_any_unit() {
 fn there_and_back(text: &str, unit: &str) -> String {
     let document = Document::read(text.into()).unwrap();
     let points = drawn_points(&document.root);
-    let table = write_points(points.iter().map(|point| (point.name.as_str(), point.at.unwrap())), unit);
+    let table = write_points(
+        points.iter().map(|point| (point.name.as_str(), point.at.unwrap())),
+        LengthUnit::named(unit).unwrap(),
+    );
     let rows = read_table(table.as_bytes(), None).rows;
     assert_eq!(rows.len(), points.len());
     if unit == "mm" {
@@ -111,7 +116,7 @@ proptest! {
         let document = Document::read(text.into()).unwrap();
         let mut points = drawn_points(&document.root);
         points.iter_mut().for_each(|point| point.at = point.at.map(|at| at + nalgebra::Vector3::from(by)));
-        let table = write_points(points.iter().map(|point| (point.name.as_str(), point.at.unwrap())), "mm");
+        let table = write_points(points.iter().map(|point| (point.name.as_str(), point.at.unwrap())), LengthUnit::MM);
         let rows = read_table(table.as_bytes(), None).rows;
         let moved = Document::read(place(&document, &rows, false).unwrap().text.into()).unwrap();
         prop_assert_eq!(drawn_points(&moved.root).len(), points.len());
@@ -691,4 +696,46 @@ note: of scan.csv what stands behind z (Bemerkung) was left out
 
 "#]],
     );
+}
+
+/// N3 stands on N2 already; moved onto N1 it is as wrong, and in another way.
+#[test]
+fn a_point_that_moves_from_one_mistake_into_another_is_refused() {
+    let model = json!({
+        "format": 1,
+        "tubes": {"size": {"round": {"od": 38, "wall": 2}, "material": "E235+N"}},
+        "nodes": {"N1": [0, 0, 500], "N2": [800, 0, 500], "N3": [800.001, 0, 500], "N4": [1500, 0, 500]},
+        "members": {
+            "a": {"ends": ["N1", "N2"], "tube": "size"},
+            "b": {"ends": ["N2", "N4"], "tube": "size"},
+            "c": {"ends": ["N3", "N4"], "tube": "size"}
+        },
+        "mounts": {"N1": "bolted pad"},
+        "cases": {"load": {"forces": {"N4": [0, 0, -300]}}}
+    })
+    .to_string();
+    let folder = Scratch::new();
+    folder.write("car.json", &model);
+    let ran = points(&folder, "points.csv", "N3,0.001,0,500\n", &[]);
+    assert_eq!(ran.code, Some(2), "{}", ran.stdout);
+    assert!(ran.stderr.contains("\"N3\" and \"N1\" are closer than 0.01 mm"), "{}", ran.stderr);
+    assert_eq!(folder.read("car.json"), model);
+    let ran = points(&folder, "points.csv", "N3,800.002,0,500\n", &[]);
+    assert_eq!(ran.code, Some(0), "the mistake is the one that was there: {}", ran.stderr);
+}
+
+/// A terminal obeys no name of a file.
+#[cfg(unix)]
+#[test]
+fn a_file_name_with_control_characters_is_shown_without_them() {
+    let folder = car();
+    for (file, text) in [("a\u{1b}[31mred.csv", "LF.l,1\n"), ("a\u{1b}[31mred.xyz", ""), ("a\u{1b}[31mred.dxf", "0\n")]
+    {
+        let options: &[&str] = if file.ends_with("dxf") { &["--tube", "rail"] } else { &[] };
+        let ran = points(&folder, file, text, options);
+        assert_eq!(ran.code, Some(2));
+        assert!(ran.stderr.contains("[31mred") && !ran.stderr.contains('\u{1b}'), "{:?}", ran.stderr);
+    }
+    let ran = folder.run(["points", "car.json", "--write-csv", "b\u{1b}[31mred.csv"]);
+    assert!(ran.code == Some(0) && !ran.stdout.contains('\u{1b}'), "{:?}", ran.stdout);
 }

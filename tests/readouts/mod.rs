@@ -231,3 +231,15 @@ fn the_result_has_the_read_outs_under_the_keys_of_the_format_page() {
         assert!(page.contains(&format!("`{key}`")), "{key} is not in models/FORMAT.md");
     }
 }
+
+/// The same lines, and the patch 50 mm up on a kerb: the line from it starts there.
+#[test]
+fn the_roll_centre_is_told_over_the_ground_and_not_over_the_patch() {
+    let mut drawn = Drawn::level_wishbones();
+    drawn.node("UF", [120.0, 350.0, 380.0]);
+    drawn.node("UR", [-120.0, 350.0, 380.0]);
+    drawn.corner["upper"]["outer"] = json!([0, 620, 420]);
+    drawn.corner["contact_patch"] = json!([0, 700, 50]);
+    let rise = rise_of(&drawn.read());
+    assert_near(rise.roll_centre_height_mm.unwrap(), 50.0 + 700.0 * 130.0 / 1700.0, 1e-12);
+}

@@ -51,9 +51,34 @@ fn what_both_sides_have_is_queried_once() {
     assert_eq!(
         queried(&load(&text.to_string()).base),
         [
-            "rear.l and rear.r: anti-lift is -150 %; look at the slope of the arms' pivot lines seen from the side",
+            "rear.l and rear.r: anti-lift is -150 %; look at the height of the arm's pivots over the ground, and at \
+             their distance from the wheel centre, seen from the side",
             "rear.l and rear.r: both pivots of its trailing arm are behind the wheel centre, so that it leads; look at x of \
           the pivots: are front and rear swapped?"
+        ]
+    );
+}
+
+#[test]
+fn anti_dive_and_its_like_are_queried_with_what_each_kind_of_corner_has() {
+    let looks_at = Drawn::all().into_iter().map(|drawn| {
+        let mut text = drawn.text();
+        // The lower the centre of gravity, the larger the percentage of the same slopes.
+        text["vehicle"]["cg"]["height"] = json!(1);
+        if drawn.corner["kind"] == "strut" {
+            text["nodes"]["LF"] = json!([150, 300, 240]);
+        }
+        let queried = queried(&load(&text.to_string()).base);
+        let anti = queried.iter().find(|query| query.contains(": anti-")).unwrap_or_else(|| panic!("{queried:?}"));
+        anti.split_once("; look at ").unwrap().1.to_owned()
+    });
+    assert_eq!(
+        looks_at.collect::<Vec<_>>(),
+        [
+            "the slopes of both wishbones' pivot lines seen from the side",
+            "the slope of the lower arm's pivot line and at the lean of the strut, both seen from the side",
+            "the height of the arm's pivots over the ground, and at their distance from the wheel centre, seen from the side",
+            "the slopes of the links seen from the side",
         ]
     );
 }

@@ -3,7 +3,7 @@
 use crossbrace::model::Model;
 use crossbrace::report::Report;
 use crossbrace::report::plot::{
-    self, CaseSheet, TradeFigure, TradePoint, case_sheet_layouts, case_sheets, drawing_sheets, side_by_side, trade_off,
+    self, CaseSheet, TradeFigure, TradePoint, case_sheet, case_sheet_layouts, drawing_sheets, side_by_side, trade_off,
     utilisation_bars,
 };
 use crossbrace::run::{Checked, check};
@@ -66,7 +66,7 @@ impl Case {
     /// Every picture of the model alone.
     fn pictures(&self) -> Vec<String> {
         let report = self.report();
-        let cases = case_sheets(&report, DATE).into_iter().map(|(_, svg)| svg);
+        let cases = (0..report.response.cases.len()).map(|case| case_sheet(&report, case, DATE).1);
         let drawn = self.drawing().into_iter().map(|(_, svg)| svg);
         cases.chain(drawn).chain(utilisation_bars(&report, DATE)).collect()
     }
@@ -231,6 +231,36 @@ fn assert_inside(svg: &str) {
 }
 
 #[test]
+fn the_projection_symbol_stands_clear_of_its_field_in_the_title_block() {
+    let sheet = elements(&Case::of(&read(DEMO)).drawing()[0].1);
+    let lines = || sheet.iter().filter(|element| element.name == "polyline");
+    // The last row of the block ends at the border; its fields are parted by upright lines.
+    let parts = |line: &&Element| {
+        let ends = line.points();
+        ends.len() == 2 && ends[0].0 == ends[1].0 && ends[0].0 > 1100.0 && ends[0].1 > 1900.0 && ends[1].1 == 2030.0
+    };
+    let uprights: Vec<Vec<Place>> = lines().filter(parts).map(Element::points).collect();
+    assert_eq!(uprights.len(), 5);
+    let (left, right, top) = (uprights[1][0].0, uprights[2][0].0, uprights[1][0].1);
+    let symbol: Vec<Place> = sheet
+        .iter()
+        .filter(|element| element.name == "circle" || element.name == "polyline")
+        .map(Element::points)
+        .filter(|points| points.iter().all(|(x, y)| (left - 40.0..=right + 40.0).contains(x) && *y > top - 20.0))
+        .filter(|points| !uprights.contains(points))
+        .flatten()
+        .collect();
+    assert!(symbol.len() > 10, "{symbol:?}");
+    for (x, y) in symbol {
+        // Half a millimetre of white.
+        assert!(
+            left + 5.0 <= x && x <= right - 5.0 && top + 5.0 <= y && y <= 2025.0,
+            "({x}, {y}) in {left} to {right}"
+        );
+    }
+}
+
+#[test]
 fn the_same_model_gives_the_same_bytes() {
     let text = read(DEMO);
     assert_eq!(Case::of(&text).pictures(), Case::of(&text).pictures());
@@ -346,7 +376,7 @@ fn tiny_and_huge_frames_fill_a_sheet_too() {
         for svg in case.pictures() {
             assert_inside(&svg);
         }
-        let sheet = &case_sheets(&case.report(), DATE)[0].1;
+        let sheet = &case_sheet(&case.report(), 0, DATE).1;
         let found = texts(&elements(sheet)).any(|text| text.text == scale);
         assert!(found, "{length}: {:?}", texts(&elements(sheet)).map(|text| text.text.clone()).collect::<Vec<_>>());
     }
@@ -369,10 +399,83 @@ fn the_sheets_before_solving_name_every_point_and_what_is_held() {
         assert!(texts(&first).any(|text| text.text.ends_with(": bolted pad")), "{file}");
         let names: Vec<&str> = sheets.iter().map(|(name, _)| name.as_str()).collect();
         assert_eq!(&names[..5], ["as drawn", "side", "top", "front", "pictorial"], "{file}");
-        assert!(names[5..].iter().all(|name| name.starts_with("loads")), "{names:?}");
+        let is_known = |name: &&str| name.starts_with("tubes") || name.starts_with("loads");
+        assert!(names[5..].iter().all(is_known) && names.contains(&"tubes"), "{names:?}");
     }
     let small = Case::of(&read(CANTILEVER)).drawing();
-    assert_eq!(small.iter().map(|(name, _)| name.as_str()).collect::<Vec<_>>(), ["as drawn", "loads"]);
+    assert_eq!(small.iter().map(|(name, _)| name.as_str()).collect::<Vec<_>>(), ["as drawn", "tubes", "loads"]);
+}
+
+#[test]
+fn every_tube_is_named_on_a_sheet_before_solving_or_told_to_find_no_room() {
+    for file in ALL {
+        let case = Case::of(&read(file));
+        let sheets = case.drawing();
+        let sheets: Vec<Vec<Element>> =
+            sheets.iter().filter(|(name, _)| name.starts_with("tubes")).map(|(_, svg)| elements(svg)).collect();
+        let written: Vec<&str> = sheets.iter().flat_map(|sheet| texts(sheet)).map(|text| text.text.as_str()).collect();
+        let told = written.iter().filter_map(|text| text.strip_prefix("No room for: ")).collect::<Vec<_>>().concat();
+        let structure = &case.checked.prepared.system.structure;
+        for (at, tube) in structure.tubes.iter().enumerate() {
+            let name = structure.tube_name(&case.model, at);
+            let is_spring = matches!(tube.name, crossbrace::structure::TubeName::Spring(_));
+            assert!(is_spring || written.contains(&name.as_str()) || told.contains(&name), "{file}: {name}");
+        }
+    }
+}
+
+#[test]
+fn the_name_of_a_tube_stands_beside_its_middle() {
+    let sheets = Case::of(&read(CANTILEVER)).drawing();
+    let (_, svg) = sheets.iter().find(|(name, _)| name == "tubes").unwrap();
+    let sheet = elements(svg);
+    // The legend, with a tube of its own, stands below 1800.
+    let name = texts(&sheet).find(|text| text.text == "tube" && text.number("y") < 1800.0);
+    let name = name.unwrap_or_else(|| panic!("{svg}"));
+    let is_tube =
+        |line: &&Element| line.number("stroke-width") >= 5.0 && line.points().iter().all(|(_, y)| *y < 1800.0);
+    let tubes: Vec<&Element> = sheet.iter().filter(|element| element.name == "polyline").filter(is_tube).collect();
+    let ends = tubes[0].points();
+    let middle = ((ends[0].0 + ends[1].0) / 2.0, (ends[0].1 + ends[1].1) / 2.0);
+    let (x, y) = (name.number("x"), name.number("y") + 17.5);
+    assert!((x - middle.0).hypot(y - middle.1) < 90.0, "({x}, {y}) {middle:?}");
+}
+
+#[test]
+fn of_many_nodes_behind_one_another_each_name_is_written_or_told_to_find_no_room() {
+    // Sixteen rungs across the car: in the side view all their feet are one place, and all their heads.
+    let rung = |number: usize| format!("rung {number} ");
+    let (mut nodes, mut members) = (Vec::new(), Vec::new());
+    for number in 0..16 {
+        let (foot, head) = (rung(number) + "foot", rung(number) + "head");
+        nodes.push(format!("\"{foot}\": [0, {0}, 200], \"{head}\": [0, {0}, 700]", 50 * number));
+        members.push(format!("\"rung {number}\": {{\"ends\": [\"{foot}\", \"{head}\"], \"tube\": \"t\"}}"));
+        if number > 0 {
+            for end in ["foot", "head"] {
+                let ends = [rung(number - 1), rung(number)].map(|rung| format!("\"{rung}{end}\"")).join(", ");
+                members.push(format!("\"{end} rail {number}\": {{\"ends\": [{ends}], \"tube\": \"t\"}}"));
+            }
+        }
+    }
+    let text = format!(
+        "{{\"format\": 1, \"tubes\": {{\"t\": {{\"round\": {{\"od\": 30, \"wall\": 2}}, \"material\": \"E235+N\"}}}}, \
+          \"nodes\": {{{}}}, \"members\": {{{}}}, \"mounts\": {{\"rung 0 foot\": \"bolted pad\"}}, \
+          \"cases\": {{\"push\": {{\"forces\": {{\"rung 9 head\": [100, 0, 0]}}}}}}}}",
+        nodes.join(", "),
+        members.join(", ")
+    );
+    let sheets = Case::of(&text).drawing();
+    let (_, side) = sheets.iter().find(|(name, _)| name == "side").expect("so many tubes get single views");
+    let side = elements(side);
+    let written: Vec<&str> =
+        texts(&side).flat_map(|text| text.text.trim_start_matches("No room for: ").split(", ")).collect();
+    for number in 0..16 {
+        for end in ["foot", "head"] {
+            let name = rung(number) + end;
+            let named = written.iter().any(|text| *text == name || text.starts_with(&format!("{name}: ")));
+            assert!(named, "{name} is not among {written:?}");
+        }
+    }
 }
 
 #[test]
@@ -465,7 +568,7 @@ fn a_trade_off_names_each_option_and_the_limit() {
         more_is_better: true,
         limit: Some(1200.0),
     };
-    let svg = trade_off("A frame", &points, &figure, DATE);
+    let svg = trade_off("A frame", &points, &[], &figure, DATE);
     assert_inside(&svg);
     let elements = elements(&svg);
     for point in &points {
@@ -475,7 +578,7 @@ fn a_trade_off_names_each_option_and_the_limit() {
     let full = elements.iter().filter(|element| element.name == "circle" && element.attribute("fill") == "#141414");
     // `base` and `X` are alike, and nothing beats either; `heavy` is beaten.
     assert_eq!(full.filter(|disc| disc.number("r") == 14.0).count(), 3);
-    for less in [trade_off("", &[], &figure, DATE), trade_off("one", &points[..1], &figure, DATE)] {
+    for less in [trade_off("", &[], &[], &figure, DATE), trade_off("one", &points[..1], &[], &figure, DATE)] {
         assert_inside(&less);
     }
 }

@@ -1,5 +1,7 @@
 //! What the terminal and the tables tell of a model.
 
+use serde_json::json;
+
 use super::svg::elements;
 use crate::support::program::Scratch;
 use crate::support::repository_file;
@@ -94,4 +96,66 @@ fn every_sheet_of_an_option_names_it_whole() {
             assert!(texts.join(" ").contains(&format!("with option \"{long}\"")), "{name}: {texts:#?}");
         }
     }
+}
+
+/// Tubes side by side whose utilisations rise in steps of less than 1e-9: each equal to the next.
+#[test]
+fn a_chain_of_tubes_each_equal_to_the_next_is_listed() {
+    let names = |place: u32| (format!("W{place}"), format!("T{place}"), format!("a{place}"));
+    let (mut nodes, mut members) = (serde_json::Map::new(), serde_json::Map::new());
+    let (mut mounts, mut forces) = (serde_json::Map::new(), serde_json::Map::new());
+    for place in 0..60_u32 {
+        let (wall, tip, tube) = names(place);
+        nodes.insert(wall.clone(), json!([0, 100 * place, 500]));
+        nodes.insert(tip.clone(), json!([800, 100 * place, 500]));
+        members.insert(tube, json!({"ends": [&wall, &tip], "tube": "size"}));
+        mounts.insert(wall, json!("bolted pad"));
+        let force = -200.0 * (1.0 + 0.6e-9 * f64::from(place * 23 % 60));
+        forces.insert(tip, json!([0, 0, force]));
+    }
+    let model = json!({
+        "format": 1,
+        "tubes": {"size": {"round": {"od": 38, "wall": 2}, "material": "E235+N"}},
+        "nodes": nodes, "members": members, "mounts": mounts, "cases": {"load": {"forces": forces}}
+    });
+    let folder = Scratch::new();
+    folder.write("chain.json", model.to_string());
+    let ran = folder.run(["check", "chain.json"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    let listed = table(&ran.stdout, "Tubes by utilisation");
+    assert_eq!(listed.iter().filter(|line| line.contains("38×2")).count(), 60, "{listed:#?}");
+}
+
+#[test]
+fn a_frame_without_the_figure_is_left_out_of_the_comparing_picture_and_named_there() {
+    let tip = json!({"at": [800, 0, 500], "pickup": true});
+    let size = |od: u32| json!({"round": {"od": od, "wall": 2}, "material": "E235+N"});
+    let mut model = json!({
+        "format": 1,
+        "tubes": {"wide": size(38), "thin": size(30)},
+        "nodes": {"W": [0, 0, 500], "T": tip},
+        "members": {"arm": {"ends": ["W", "T"], "tube": "wide"}},
+        "mounts": {"W": "bolted pad"},
+        "cases": {"load": {"forces": {"T": [0, 0, -300]}}},
+        "options": {
+            "no pick-up": {"change": {"nodes": {"T": {"pickup": false}}}},
+            "thin arm": {"change": {"members": {"arm": {"tube": "thin"}}}}
+        }
+    });
+    let folder = Scratch::new();
+    folder.write("three.json", model.to_string());
+    let ran = folder.run(["compare", "three.json", "--out", "three"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    let svg = folder.read("three/00-Mass-against-largest-pick-up-movement.svg");
+    let texts: Vec<String> = elements(&svg).into_iter().filter(|one| one.name == "text").map(|one| one.text).collect();
+    assert!(!texts.iter().any(|text| text == "no pick-up"), "{texts:?}");
+    assert!(texts.iter().any(|text| text == "Without such a figure, and not drawn: no pick-up."), "{texts:?}");
+
+    model["options"].as_object_mut().unwrap().remove("thin arm");
+    folder.write("two.json", model.to_string());
+    let ran = folder.run(["compare", "two.json", "--out", "two"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    let names = folder.names();
+    assert!(names.iter().any(|name| name == "two/01-load.svg"), "{names:?}");
+    assert!(!names.iter().any(|name| name.starts_with("two/") && name.contains("Mass-against")), "{names:?}");
 }

@@ -1,5 +1,6 @@
 //! Values of JSON that a test relies on; each panics with what it found instead.
 
+pub(crate) use crossbrace::math::assert_near;
 use nalgebra::Vector3;
 use serde_json::{Map, Value};
 
@@ -37,13 +38,6 @@ pub(crate) fn vector(value: &Value) -> Vector3<f64> {
 /// Three numbers in a list, from a vector.
 pub(crate) fn three(vector: &Vector3<f64>) -> Value {
     serde_json::json!([vector.x, vector.y, vector.z])
-}
-
-/// Holds two numbers against each other, relatively; NaN is refused.
-#[track_caller]
-pub(crate) fn assert_near(actual: f64, expected: f64, relative: f64) {
-    let difference = (actual - expected).abs();
-    assert!(difference <= relative * expected.abs(), "{actual:e} is not within {relative:e} of {expected:e}");
 }
 
 /// Holds a number against zero; NaN is refused.

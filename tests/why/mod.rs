@@ -1,11 +1,13 @@
 //! Why a tube is stressed, a pick-up moves, a wheel turns: parts that add up, and that are so.
 
+mod command;
+
 use crossbrace::loads::Cause;
 use crossbrace::model::{Model, Target, Wheel};
 use crossbrace::report::why::cause_name;
 use crossbrace::run::{Prepared, Response, prepare, respond};
 use crossbrace::structure::{Purpose, TubeName};
-use crossbrace::studies::{Question, Why, why};
+use crossbrace::studies::{Question, Reasons, Why};
 use serde_json::{Value, json};
 
 use crate::support::values::{entries, number};
@@ -58,10 +60,11 @@ fn the_parts_of_every_answer_of_every_model_add_up() {
     for (name, text) in ["models", "tests/models", "tests/reference/models"].into_iter().flat_map(models_in) {
         let model = load(&text).base;
         let (prepared, response) = solved(&model);
+        let reasons = Reasons::new(&model, &prepared, &response).unwrap();
         // A question costs a solution of every case: of each model the cases take turns.
         for (at, question) in questions(&model, &prepared).into_iter().enumerate() {
             let case = &response.cases[at % response.cases.len()];
-            let answer = why(&model, &prepared, &response, case, question).unwrap();
+            let answer = reasons.why(case, question).unwrap();
             let floor = if matches!(question, Question::Stress(_)) { 1.0 } else { 1e-2 };
             assert_adds_up(&answer, floor, &format!("{name}, {}, {question:?}", case.name));
         }
@@ -73,11 +76,12 @@ fn every_tube_of_every_demo_in_every_case_adds_up_to_its_peak_stress() {
     for (name, text) in models_in("models") {
         let model = load(&text).base;
         let (prepared, response) = solved(&model);
+        let reasons = Reasons::new(&model, &prepared, &response).unwrap();
         let all = result(&model);
         for case in &response.cases {
             for question in questions(&model, &prepared) {
                 let Question::Stress(tube) = question else { continue };
-                let answer = why(&model, &prepared, &response, case, question).unwrap();
+                let answer = reasons.why(case, question).unwrap();
                 let tube = prepared.system.structure.tube_name(&model, tube);
                 assert_adds_up(&answer, 1.0, &format!("{name}, {}, {tube}", case.name));
                 let peak = number(&all["cases"][&case.name]["members"][&tube]["peak"]["von_mises"]);
@@ -117,6 +121,7 @@ fn half_of_a_load_taken_out_of_the_model_takes_away_half_of_what_it_was_told_to_
     for (text, path) in loads {
         let (with, less) = (load(&text.to_string()).base, with_half(text, path));
         let (prepared, response) = solved(&with);
+        let reasons = Reasons::new(&with, &prepared, &response).unwrap();
         let case = response.cases.iter().find(|case| case.name == path[1]).unwrap();
         let [whole, rest] = [&with, &less].map(result);
         let place = |of: &Value, node: &str| {
@@ -129,7 +134,7 @@ fn half_of_a_load_taken_out_of_the_model_takes_away_half_of_what_it_was_told_to_
         };
         for anchor in with.anchors() {
             let name = with.anchor_name(anchor);
-            let answer = why(&with, &prepared, &response, case, Question::Movement(anchor)).unwrap();
+            let answer = reasons.why(case, Question::Movement(anchor)).unwrap();
             let is_told = |cause: &Cause| match (cause, path[2]) {
                 (Cause::Force(Target::Anchor(on)), "forces") => with.anchor_name(*on) == path[3],
                 (Cause::Moment(Target::Body(_)), "moments") => true,
@@ -169,6 +174,7 @@ fn a_wheel_force_taken_away_takes_away_what_it_was_told_to_make() {
     let force = [-2200.0, -500.0, 5600.0];
     let model = with_wheels(demo(), force);
     let (prepared, response) = solved(&model);
+    let reasons = Reasons::new(&model, &prepared, &response).unwrap();
     let case = response.cases.iter().find(|case| case.name == "asked").unwrap();
     let corner = model.corners.iter().position(|corner| corner.wheel.name() == "front.l").unwrap();
     let with = result(&model);
@@ -179,10 +185,10 @@ fn a_wheel_force_taken_away_takes_away_what_it_was_told_to_make() {
         let without = result(&with_wheels(demo(), less));
         let angle = |of: &Value, key: &str| number(&of["cases"]["asked"]["wheels"]["front.l"][key]);
         for (question, key) in [(Question::Toe(corner), "toe"), (Question::Camber(corner), "camber")] {
-            let answer = why(&model, &prepared, &response, case, question).unwrap();
+            let answer = reasons.why(case, question).unwrap();
             // The standing car has a share of this tyre's force too, which `why` takes off.
             let standing = response.cases.iter().find(|case| case.name == "standing").unwrap();
-            let rest = part(&why(&model, &prepared, &response, standing, question).unwrap(), Cause::Tyre(wheel, axis));
+            let rest = part(&reasons.why(standing, question).unwrap(), Cause::Tyre(wheel, axis));
             assert!(rest.abs() < 1e-12, "standing does not change from standing: {rest}");
             let claimed = part(&answer, Cause::Tyre(wheel, axis));
             let at_rest = number(&with["cases"]["standing"]["wheels"]["front.l"]["force"][axis]);
@@ -200,11 +206,12 @@ fn the_torque_of_a_shaft_on_the_body_that_takes_it_is_told_apart_from_its_tyre()
         serde_json::from_str(&text.replace("\"takes_drive_torque\": true", "\"takes_drive_torque\": false")).unwrap();
     let (with, without) = (result(&model), result(&load(&without.to_string()).base));
     let (prepared, response) = solved(&model);
+    let reasons = Reasons::new(&model, &prepared, &response).unwrap();
     let mut told = 0;
     for case in &response.cases {
         for (at, corner) in model.corners.iter().enumerate() {
             let wheel = corner.wheel.name();
-            let answer = why(&model, &prepared, &response, case, Question::Toe(at)).unwrap();
+            let answer = reasons.why(case, Question::Toe(at)).unwrap();
             let on_shafts = || answer.parts.iter().filter(|(cause, _)| matches!(cause, Cause::Shaft(..)));
             let names: Vec<String> = on_shafts().map(|(cause, _)| cause_name(&model, *cause)).collect();
             let toe = |of: &Value| number(&of["cases"][&case.name]["wheels"][wheel]["toe"]);

@@ -85,7 +85,8 @@ record! {
         mass: Mass,
         /// Centre of gravity.
         cg: [Length; 3],
-        /// Moments of inertia about the centre of gravity, along the global axes.
+        /// Moments of inertia about the centre of gravity, along the global axes; for vibration, which
+        /// this version does not work out: it reads them and uses them for nothing.
         inertia: Option<[Inertia; 3]> = None,
         /// Node or bracket to how the body holds it.
         mounts: Named<BodyMount>,

@@ -6,7 +6,7 @@ use super::corners::wheel;
 use super::frame::tube_ref;
 use super::{Checker, entry};
 use crate::model::file::{self, File, Limit, Wheels};
-use crate::model::{Anchor, Case, Effort, GivenWheel, Held, Limits, MOTIONS, Model, Target, Twist, Wheel};
+use crate::model::{Anchor, Case, Effort, GivenWheel, Held, Limits, MOTIONS, Model, STANDING, Target, Twist, Wheel};
 use crate::path;
 use crate::source::{Keyed, Node, Path, Value};
 use crate::units::{Angle, Length, Moment, brief};
@@ -110,8 +110,8 @@ pub(super) fn cases(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
         model.cases.insert(name.clone(), case);
     }
     let whole_car = model.vehicle.is_some() && !model.corners.is_empty();
-    if whole_car && !model.cases.contains_key("standing") && !checker.is_written("cases", "standing") {
-        model.cases.insert("standing".to_owned(), Case::standing(model.limits));
+    if whole_car && !model.cases.contains_key(STANDING) && !checker.is_written("cases", STANDING) {
+        model.cases.insert(STANDING.to_owned(), Case::standing(model.limits));
     }
 }
 
@@ -264,14 +264,23 @@ fn moved(model: &Model, given: &Keyed<file::Motion>, at: &Path, checker: &mut Ch
     all
 }
 
+/// The least that the nodes of a twist test are apart in y, mm: the moment over it is the force of the
+/// jig, which has no bound where they are hardly apart.
+const LEAST_APART_MM: f64 = 1.0;
+
 fn twist(model: &Model, given: &file::Twist, at: &Path, checker: &mut Checker<'_>) -> Option<Twist> {
     let path = at.then("axle");
     checker.no_repetition(&path, &given.axle);
     let first = checker.anchor(model, path.then(0), &given.axle[0]);
     let second = checker.anchor(model, path.then(1), &given.axle[1]);
     let axle: [Anchor; 2] = [first?, second?];
-    if given.axle[0] != given.axle[1] && model.anchor_at(axle[0]).y == model.anchor_at(axle[1]).y {
-        checker.fault(path, "the two nodes of a twist test stand at different y; these have the same");
+    let apart_mm = (model.anchor_at(axle[0]).y - model.anchor_at(axle[1]).y).abs();
+    if given.axle[0] != given.axle[1] && apart_mm < LEAST_APART_MM {
+        let these = match apart_mm {
+            0.0 => "have the same".to_owned(),
+            apart_mm => format!("are {} mm apart, and need at least {LEAST_APART_MM} mm", brief(apart_mm)),
+        };
+        checker.fault(path, format!("the two nodes of a twist test stand at different y; these {these}"));
         return None;
     }
     if given.moment.nmm() == 0.0 {

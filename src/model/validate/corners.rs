@@ -7,7 +7,7 @@ use super::{Checker, entry};
 use crate::model::file::{self, File};
 use crate::model::{
     AXLES, AntiRoll, BarSide, Corner, CornerKind, DoubleWishbone, Fault, Link, LinkFoot, Links, Model, Orientation,
-    Spring, Strut, TrailingArm, Vehicle, Wheel, Wishbone,
+    Spring, Strut, TrailingArm, UPPER, Vehicle, Wheel, Wishbone,
 };
 use crate::path;
 use crate::source::Path;
@@ -132,8 +132,8 @@ impl<'n> ArmTube<'n> {
 }
 
 const OF_DOUBLE_WISHBONE: [ArmTube<'_>; 4] = [
-    ArmTube::new(0, "upper.front", "upper"),
-    ArmTube::new(1, "upper.rear", "upper"),
+    ArmTube::new(0, "upper.front", UPPER),
+    ArmTube::new(1, "upper.rear", UPPER),
     ArmTube::new(2, "lower.front", "lower"),
     ArmTube::new(3, "lower.rear", "lower"),
 ];

@@ -8,7 +8,7 @@ use crate::model::file::{self, File, Hinge, JointWord, MountDirections, Shift, T
 use crate::model::other_side;
 use crate::model::{
     Anchor, Body, BodyHold, BodyMount, Bracket, BracketFoot, Held, Hold, Member, Model, Mount, Node, Orientation,
-    TubeRef,
+    TubeRef, entry_at,
 };
 use crate::path;
 use crate::source::{Path, one_or_the_other};
@@ -36,8 +36,7 @@ pub(super) fn nodes(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
             }
             if gap.norm() < TOO_CLOSE_MM {
                 let (first, second) = (one.min(other), one.max(other));
-                let name = |at: usize| model.nodes.get_index(at).map(|(name, _)| name.as_str()).unwrap_or_default();
-                let (first, second) = (name(first), name(second));
+                let (first, second) = (entry_at(&model.nodes, first).0, entry_at(&model.nodes, second).0);
                 if checker.mirror && other_side(first) == second {
                     checker.fault_with_hint(
                         entry("nodes", first),

@@ -12,22 +12,32 @@ mod doubled;
 mod frame;
 pub(super) mod odd;
 mod sections;
-pub(super) mod use_of_names;
+mod use_of_names;
 mod warnings;
 
-use std::collections::HashSet;
+use std::cell::OnceCell;
+use std::collections::{HashMap, HashSet};
 
 use super::file::{File, REQUIRED};
 use super::mirror::other_side;
 use super::{Anchor, Fault, Limits, Model};
 use crate::path;
-use crate::source::{Named, Node, Path, Step, Value, instead};
+use crate::source::{Named, NearNames, Node, Path, Step, Value};
 
 /// Builds the model of a file that has its mirror twins, and tells all that is wrong with it.
 ///
 /// `unread`: what of the file could not be read; `repeated`: which of that is given twice.
 pub(super) fn validate(file: &File, root: &Node, unread: &[Path], repeated: &[Path]) -> (Model, Vec<Fault>) {
-    let mut checker = Checker { faults: Vec::new(), root, mirror: file.mirror, unread, repeated };
+    let mut checker = Checker {
+        faults: Vec::new(),
+        root,
+        mirror: file.mirror,
+        unread,
+        repeated,
+        near: NearNames::new(),
+        keys: root.entries().iter().map(|section| (section.key.as_str(), keys(&section.node))).collect(),
+        mentioned: OnceCell::new(),
+    };
     let materials = sections::materials(file, &mut checker);
     let mut model = Model {
         title: file.title.clone(),
@@ -76,6 +86,11 @@ struct Checker<'t> {
     unread: &'t [Path],
     /// The way to each key that is given twice.
     repeated: &'t [Path],
+    near: NearNames,
+    /// The keys of each top-level section, which may hold tens of thousands.
+    keys: HashMap<&'t str, HashSet<&'t str>>,
+    /// All that stands where nodes and brackets are used, once that was asked for.
+    mentioned: OnceCell<HashSet<&'t str>>,
 }
 
 impl Checker<'_> {
@@ -109,9 +124,9 @@ impl Checker<'_> {
 
     /// Whether a name stands in a top-level section of the file, as itself or as a twin.
     fn is_named(&self, section: &str, name: &str) -> bool {
-        self.root.get(section).is_some_and(|entries| {
-            entries.get(name).is_some() || (self.mirror && entries.get(&other_side(name)).is_some())
-        })
+        self.keys
+            .get(section)
+            .is_some_and(|keys| keys.contains(name) || (self.mirror && keys.contains(other_side(name).as_str())))
     }
 
     /// Whether a section must be there and is not, is no object, or was not read whole because it,
@@ -134,18 +149,23 @@ impl Checker<'_> {
     /// Whether something was left out of the model that may name this node or bracket.
     fn may_be_in_what_was_left_out(&self, name: &str) -> bool {
         let users = ["members", "bodies", "mounts", "corners", "anti_roll", "cases"];
-        let other = other_side(name);
-        (!self.unread.is_empty() || !self.faults.is_empty())
-            && (users.iter().any(|section| self.is_lost(section) || self.repeats_within(section))
-                || users
-                    .iter()
-                    .filter_map(|section| self.root.get(section))
-                    .any(|section| mentions(section, name) || (self.mirror && mentions(section, &other))))
+        if self.unread.is_empty() && self.faults.is_empty() {
+            return false;
+        }
+        let mentioned = self.mentioned.get_or_init(|| {
+            let mut names = HashSet::new();
+            users.iter().filter_map(|section| self.root.get(section)).for_each(|section| gather(section, &mut names));
+            names
+        });
+        users.iter().any(|section| self.is_lost(section) || self.repeats_within(section))
+            || mentioned.contains(name)
+            || (self.mirror && mentioned.contains(other_side(name).as_str()))
     }
 
     /// Tells that a name is not there, with the nearest that is.
     fn unknown<'n>(&mut self, path: Path, what: &str, name: &str, known: impl Iterator<Item = &'n str> + Clone) {
-        self.not_there(path, what, name, instead(name, known));
+        let hint = self.near.instead(name, known);
+        self.not_there(path, what, name, hint);
     }
 
     /// Tells that a name is not there, and what to do about it.
@@ -229,13 +249,25 @@ impl Checker<'_> {
     }
 }
 
-/// Whether a name stands anywhere in a part of the file, as a key or as a text.
-fn mentions(node: &Node, name: &str) -> bool {
+/// The keys of an object.
+fn keys(node: &Node) -> HashSet<&str> {
+    node.entries().iter().map(|entry| entry.key.as_str()).collect()
+}
+
+/// Every key and every text in a part of the file.
+fn gather<'n>(node: &'n Node, names: &mut HashSet<&'n str>) {
     match &node.value {
-        Value::Text(text) => text == name,
-        Value::List(elements) => elements.iter().any(|element| mentions(element, name)),
-        Value::Object(entries) => entries.iter().any(|entry| entry.key == name || mentions(&entry.node, name)),
-        _ => false,
+        Value::Text(text) => {
+            names.insert(text);
+        }
+        Value::List(elements) => elements.iter().for_each(|element| gather(element, names)),
+        Value::Object(entries) => {
+            for entry in entries {
+                names.insert(&entry.key);
+                gather(&entry.node, names);
+            }
+        }
+        _ => {}
     }
 }
 

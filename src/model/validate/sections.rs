@@ -3,8 +3,8 @@
 use super::{Checker, and_more, entry};
 use crate::model::file::{self, File, Shape, YieldAtWeld};
 use crate::model::{MaterialUse, Model, TubeSize};
-use crate::section::{BUILT_IN, Bar, BoxTube, Finish, Flat, Given, Material, RoundTube, Section, built_in};
-use crate::source::{Named, Path, instead};
+use crate::section::{BUILT_IN, Bar, BoxTube, Finish, Flat, Given, Material, Properties, RoundTube, Section, built_in};
+use crate::source::{Named, Path};
 use crate::units::{Length, brief};
 
 /// The materials of the file, then the built-in ones that its tubes name.
@@ -81,7 +81,7 @@ pub(super) fn tubes(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
             let built_in = BUILT_IN.iter().map(|entry| entry.name).filter(|name| !file.materials.contains_key(*name));
             let known: Vec<&str> = own.chain(built_in).collect();
             let hint = and_more(
-                &instead(&given.material, known.into_iter()),
+                &checker.near.instead(&given.material, known.into_iter()),
                 "`crossbrace materials` lists the built-in ones with their strengths",
             );
             checker.not_there(at.then("material"), "material", &given.material, hint);
@@ -212,7 +212,7 @@ fn given_section(given: &file::GivenShape, at: &Path, checker: &mut Checker<'_>)
         sound &= checker.above_zero(at.then("ct"), modulus);
     }
     sound.then(|| {
-        Given {
+        Given(Properties {
             area_mm2: given.a.0,
             iy_mm4: given.iy.0,
             iz_mm4: given.iz.0,
@@ -222,7 +222,8 @@ fn given_section(given: &file::GivenShape, at: &Path, checker: &mut Checker<'_>)
             cy_mm: given.cy.0,
             cz_mm: given.cz.0,
             ct_mm3: given.ct.map(|modulus| modulus.0),
-        }
+            plastic_mm3: None,
+        })
         .into()
     })
 }

@@ -4,7 +4,7 @@ use std::collections::{HashMap, HashSet};
 
 use super::{Checker, entry};
 use crate::model::file::File;
-use crate::model::{Anchor, BracketFoot, Model, Target};
+use crate::model::{Anchor, BracketFoot, Fault, Model, Target};
 
 /// Nodes, brackets, members and bodies do not share names.
 pub(super) fn no_shared_names(file: &File, checker: &mut Checker<'_>) {
@@ -40,18 +40,11 @@ pub(super) fn everything_is_used(model: &Model, checker: &mut Checker<'_>) {
             })
         };
         if !used.contains(&Anchor::Node(at)) && !by_bracket() && !checker.may_be_in_what_was_left_out(name) {
-            checker.fault_with_hint(
-                entry("nodes", name),
-                unattached(name),
-                "take it out, or attach what belongs there",
-            );
+            let message = format!("no member, body or corner part is attached to node \"{name}\"");
+            let fault = Fault::new(entry("nodes", name), message).hint("take it out, or attach what belongs there");
+            checker.faults.push(Fault { is_idle: true, ..fault });
         }
     }
-}
-
-/// What is told of a node that nothing is attached to.
-pub(in crate::model) fn unattached(name: &str) -> String {
-    format!("no member, body or corner part is attached to node \"{name}\"")
 }
 
 /// Brackets that nothing is attached to and nothing loads: odd, but the frame can do without.

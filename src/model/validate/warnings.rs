@@ -7,6 +7,7 @@ use super::odd::odd;
 use super::use_of_names::idle_brackets;
 use crate::beam::mass::tube_mass_kg;
 use crate::beam::{VERTICAL_WITHIN_DEG, is_near_vertical};
+use crate::math::larger_than;
 use crate::model::{AXLES, Anchor, Member, Model, Wheel, other_side};
 use crate::units::{brief, figures, told_apart};
 
@@ -150,13 +151,42 @@ fn corner_tubes(model: &Model, warnings: &mut Vec<String>) {
     }
 }
 
-/// Nodes that other parts use and that a real bend would miss by more than half the diameter.
+/// A tube that turns by more than this at a node comes back on itself, degrees.
+const TURNS_BACK_DEG: f64 = 170.0;
+
+/// Bends that cannot be made, and nodes that other parts use and that a real bend would miss by more
+/// than half the diameter.
 fn bends(model: &Model, name: &str, member: &Member, warnings: &mut Vec<String>) {
     let Some(radius) = member.bend_radius_mm else { return };
     let axis = model.member_axis(member);
     let half = model.tubes[member.tube].section.largest_mm() / 2.0;
-    for (place, corner) in axis.windows(3).enumerate() {
-        let turn = (corner[1] - corner[0]).angle(&(corner[2] - corner[1]));
+    let turns: Vec<f64> =
+        axis.windows(3).map(|corner| (corner[1] - corner[0]).angle(&(corner[2] - corner[1]))).collect();
+    if let Some(place) = turns.iter().position(|turn| turn.to_degrees() > TURNS_BACK_DEG) {
+        warnings.push(format!(
+            "tube \"{name}\" turns back on itself at node \"{}\", by {}°, which no bend does: are its nodes in order?",
+            model.anchor_name(member.nodes[place + 1]),
+            figures(turns[place].to_degrees(), 3)
+        ));
+        return;
+    }
+    // A bend begins and ends this far from its node.
+    let tangent_mm = |bend: usize| radius * (turns[bend] / 2.0).tan();
+    for (place, piece) in axis.windows(2).enumerate() {
+        let length_mm = (piece[1] - piece[0]).norm();
+        let bends = [place.checked_sub(1), (place < turns.len()).then_some(place)];
+        let needed_mm: f64 = bends.into_iter().flatten().map(tangent_mm).sum();
+        if larger_than(needed_mm, length_mm) {
+            warnings.push(format!(
+                "the bends of \"{name}\" need {} mm of the {} mm between nodes \"{}\" and \"{}\": a smaller \"bend_radius\" would fit",
+                figures(needed_mm, 3),
+                figures(length_mm, 3),
+                model.anchor_name(member.nodes[place]),
+                model.anchor_name(member.nodes[place + 1])
+            ));
+        }
+    }
+    for (place, turn) in turns.into_iter().enumerate() {
         let miss = radius * (1.0 / (turn / 2.0).cos() - 1.0);
         let node = member.nodes[place + 1];
         if miss > half && is_used_by_others(model, name, node) {

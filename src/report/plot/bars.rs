@@ -7,6 +7,8 @@ use super::letters::{LARGE, SMALL, fit};
 use super::paper::{Align, Area, Paper, Text};
 use super::pen::{Broken, GREY, INK, NARROW, Stroke, VERMILION, WHITE};
 use super::sheet::{Title, UPRIGHT_BORDER, put, put_middle, put_right, ramp, tube, upright_frame};
+use crate::checks::exceeds_limit;
+use crate::math::{larger_than, largest_first};
 use crate::report::Report;
 use crate::report::words::with_option;
 use crate::source::Named;
@@ -55,16 +57,12 @@ fn rows(report: &Report<'_>, cases: &[&str]) -> Vec<Row> {
             names.push(name);
         }
     }
-    let mut rows: Vec<Row> = names
-        .into_iter()
-        .map(|name| {
-            let by_case: Vec<Option<f64>> = by_case.iter().map(|case| case.get(name).copied()).collect();
-            let worst = by_case.iter().flatten().copied().fold(0.0, f64::max);
-            Row { name: name.clone(), by_case, worst }
-        })
-        .collect();
-    rows.sort_by_key(|row| std::cmp::Reverse((row.worst * 1e8).round() as i64));
-    rows
+    let rows = names.into_iter().map(|name| {
+        let by_case: Vec<Option<f64>> = by_case.iter().map(|case| case.get(name).copied()).collect();
+        let worst = by_case.iter().flatten().copied().fold(0.0, f64::max);
+        Row { name: name.clone(), by_case, worst }
+    });
+    largest_first(rows, |row| row.worst)
 }
 
 /// The cases that get a column: all, or as many as there is room for, those that are worst for any
@@ -72,8 +70,7 @@ fn rows(report: &Report<'_>, cases: &[&str]) -> Vec<Row> {
 fn columns(rows: &[Row], n_cases: usize) -> Vec<usize> {
     let room = usize::try_from((TONES.1 - TONES.0) / COLUMN.1).unwrap_or(0);
     let worst = |case: &usize| rows.iter().filter_map(|row| row.by_case[*case]).fold(0.0, f64::max);
-    let mut columns: Vec<usize> = (0..n_cases).collect();
-    columns.sort_by_key(|case| std::cmp::Reverse((worst(case) * 1e8).round() as i64));
+    let mut columns = largest_first(0..n_cases, worst);
     columns.truncate(room);
     columns.sort_unstable();
     columns
@@ -97,7 +94,7 @@ impl Chart<'_> {
     fn page(&self, rows: &[Row], sheet: (usize, usize), date: &str) -> String {
         let mut paper = Paper::portrait();
         let report = self.report;
-        let failing = rows.iter().filter(|row| row.worst > 1.0 + 1e-9).count();
+        let failing = rows.iter().filter(|row| exceeds_limit(row.worst)).count();
         let title = Title {
             title: report.model.title.clone().unwrap_or_else(|| report.file.to_owned()),
             shows: with_option("All cases", report.option),
@@ -165,7 +162,7 @@ impl Chart<'_> {
     fn row(&self, paper: &mut Paper, row: &Row, top: i32) {
         put(paper, &fit(&row.name, SMALL, BARS.0 - NAMES - 20), (NAMES, top + 2), SMALL);
         let (y, end) = (top + ROW / 2, self.x(row.worst));
-        let fails = row.worst > 1.0 + 1e-9;
+        let fails = exceeds_limit(row.worst);
         let stroke = Stroke { width: 24, core: if fails { 8 } else { 0 }, ..Stroke::of_utilisation(row.worst) };
         if end > BARS.0 {
             tube(paper, vec![(BARS.0, y), (end, y)], &stroke);
@@ -182,10 +179,8 @@ impl Chart<'_> {
 
     fn tones(&self, paper: &mut Paper, row: &Row, top: i32) {
         let across = self.column_width();
-        let framed = self
-            .columns
-            .iter()
-            .position(|case| row.by_case[*case].is_some_and(|value| value >= row.worst * (1.0 - 1e-9)));
+        let framed =
+            self.columns.iter().position(|case| row.by_case[*case].is_some_and(|value| !larger_than(row.worst, value)));
         let cell = |place: usize| {
             let left = TONES.0 + across * place as i32;
             Area::new(left + 1, top + 1, left + across - 1, top + ROW - 1)
@@ -194,7 +189,7 @@ impl Chart<'_> {
             let area = cell(place);
             match row.by_case[*case] {
                 None => {}
-                Some(value) if value > 1.0 + 1e-9 => {
+                Some(value) if exceeds_limit(value) => {
                     paper.fill(area.outline(), VERMILION);
                     paper.fill(Area::new(area.left + 5, top + 15, area.right - 5, top + 25).outline(), WHITE);
                 }

@@ -12,10 +12,10 @@ use super::room::Room;
 use super::scene::{Point, Scene, Stick};
 use super::sheet::{BLOCK, LINE, RAMP, Title, frame, key_of_grey, put, ramp, views_area};
 use super::view::{Arrangement, Extent, Look, View, arrange};
-use crate::checks::{Check, Finding, counting};
-use crate::model::other_side;
+use crate::checks::{Check, Finding, counting, exceeds_limit};
+use crate::math::largest;
+use crate::model::{STANDING, other_side};
 use crate::report::{Report, words};
-use crate::run::STANDING;
 use crate::source::Named;
 use crate::units::{decimals, figures};
 
@@ -46,11 +46,6 @@ const SHOWS_WELL: f64 = 0.5;
 /// How many forces are written out, and from which part of the largest.
 const LARGEST_FORCES: usize = 8;
 const LARGE_FORCE: f64 = 0.3;
-
-/// One sheet a case, as SVG, with the case's name.
-pub fn case_sheets(report: &Report<'_>, date: &str) -> Vec<(String, String)> {
-    (0..report.response.cases.len()).map(|case| case_sheet(report, case, date)).collect()
-}
 
 /// The sheet of one case, by its number: the case's name and the SVG.
 pub fn case_sheet(report: &Report<'_>, case: usize, date: &str) -> (String, String) {
@@ -85,7 +80,7 @@ pub(super) fn exaggeration_text(times: f64, largest_mm: f64) -> String {
 /// it is the same whatever the load, and would give all tubes of a size one tone.
 pub(super) fn utilisations(report: &Report<'_>, case: &str) -> Named<f64> {
     let tubes = report.verdict.tubes.get(case);
-    let counts = |(check, value): &(Check, f64)| *check != Check::Wall || *value > 1.0 + 1e-9;
+    let counts = |(check, value): &(Check, f64)| *check != Check::Wall || exceeds_limit(*value);
     tubes
         .into_iter()
         .flatten()
@@ -229,8 +224,8 @@ impl<'r> Drafting<'r> {
             && self.name() != STANDING
             && self.report.outcome.cases.contains_key(STANDING);
         let changes = outcome.into_iter().flat_map(|outcome| &outcome.pickups);
-        let largest = changes.reduce(|most, next| if next.1.change_mm > most.1.change_mm + 1e-9 { next } else { most });
-        if let Some((name, pickup)) = largest.filter(|_| from_standing) {
+        let most = largest(changes, |(_, pickup)| pickup.change_mm);
+        if let Some((name, pickup)) = most.filter(|_| from_standing) {
             let change = figures(pickup.change_mm, 3);
             sentences.push(format!("From the standing car, pick-up {name} moves most: {change} mm."));
         }
@@ -343,7 +338,7 @@ impl<'r> Drafting<'r> {
     fn tube_wishes(&self) -> Vec<Wish> {
         let worst = largest_of_twins(self.utilisations.iter(), WORST_TUBES, |(name, value)| (name, **value));
         let named = |name: &String| worst.iter().any(|(known, _)| *known == name);
-        let above = self.utilisations.iter().filter(|(name, value)| **value > 1.0 + 1e-9 && !named(name));
+        let above = self.utilisations.iter().filter(|(name, value)| exceeds_limit(**value) && !named(name));
         let above: Vec<(&String, f64)> = above.map(|(name, value)| (name, *value)).collect();
         let number = |value: f64| decimals(value, 2);
         worst

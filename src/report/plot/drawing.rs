@@ -5,7 +5,7 @@ use super::drawn::{Board, strands};
 use super::forces::{Force, ForceScale, draw as draw_arrow, given, of_tyres};
 use super::label::{LabelSpot, Placer, WIDEST, Wish};
 use super::letters::{SMALL, fit, fit_list, wrap};
-use super::names::{inner, point_wish, together};
+use super::names::{in_labels, inner, point_wish, together, tube_wish};
 use super::paper::{Area, Paper};
 use super::pen::{Broken, GREY, INK, NARROW, Stroke, WIDE};
 use super::room::Room;
@@ -26,18 +26,26 @@ const CASES: usize = 6;
 const SMALL_ARROW: f64 = 95.0;
 const SMALL_MARGIN: i32 = 110;
 
+/// The most names of tubes that are tried on one sheet: far more than find room.
+const TUBE_NAMES: usize = 400;
+
 /// The sheets of a model as drawn, or with the change of an option, as SVG, each with its name: all
-/// views, single views of a large model, and the loads of the cases.
+/// views, single views of a large model, the names of the tubes, and the loads of the cases.
 pub fn drawing_sheets(model: &Model, structure: &Structure, option: Option<&str>, date: &str) -> Vec<(String, String)> {
     let scene = Scene::drawn(model, structure);
     let looks: &[Look] = if scene.sticks.len() > MANY_TUBES { &Look::ALL } else { &[] };
     let cases: Vec<(&String, &Case)> = model.cases.iter().collect();
-    let sheets = 1 + looks.len() + cases.len().div_ceil(CASES);
     let extent = Extent::of(scene.spots().map(|spot| &spot.at));
-    let drawing = Drawing { model, option, extent, scene, date, sheets };
+    let mut drawing = Drawing { model, option, extent, scene, date, sheets: 0 };
+    let named = drawing.tube_names();
+    drawing.sheets = 1 + looks.len() + named.len() + cases.len().div_ceil(CASES);
     let mut drawn = vec![("as drawn".to_owned(), drawing.all_views())];
     for look in looks {
         drawn.push((look.name().to_owned(), drawing.single_view(*look, drawn.len() + 1)));
+    }
+    for (part, named) in named.into_iter().enumerate() {
+        let name = if part == 0 { "tubes".to_owned() } else { format!("tubes, {}", named.look.name()) };
+        drawn.push((name, drawing.names_of_tubes(named, drawn.len() + 1)));
     }
     for (part, some) in cases.chunks(CASES).enumerate() {
         let name = if part == 0 { "loads".to_owned() } else { format!("loads, part {}", part + 1) };
@@ -53,6 +61,17 @@ struct Drawing<'m> {
     extent: Extent,
     date: &'m str,
     sheets: usize,
+}
+
+/// A sheet with names of tubes on it, without its title block.
+struct NamedTubes {
+    look: Look,
+    scale: Option<Scale>,
+    board: Board,
+    /// Names that found no room.
+    left_out: Vec<String>,
+    /// Whether they come on the next sheet.
+    goes_on: bool,
 }
 
 impl Drawing<'_> {
@@ -89,6 +108,30 @@ impl Drawing<'_> {
 
     fn single_view(&self, look: Look, sheet: usize) -> String {
         let mut board = Board::new();
+        let (view, scale) = self.whole_sheet(look);
+        let says = "Nothing is solved or judged here. Names that lie behind others stand after them.";
+        frame(&mut board.paper, &self.title(&format!("As drawn: {}", look.name()), says, scale, sheet));
+        self.view(&mut board, &view);
+        let names = together(&view, &self.scene).into_iter().flat_map(|group| {
+            let mut names: Vec<String> = group.iter().map(|point| point.name.clone()).collect();
+            if let (Some(holds), Some(last)) = (group.iter().find_map(|point| self.held(point)), names.last_mut()) {
+                last.push_str(&format!(": {holds}"));
+            }
+            let spot = LabelSpot { at: view.dot(&group[0].spot.at), view: look, within: inner(&view), worse: 0.0 };
+            // More names than one label holds stand in several.
+            in_labels(names, WIDEST).into_iter().map(move |names| (names, vec![spot])).collect::<Vec<_>>()
+        });
+        let others = self.other_names(&[view]).into_iter().map(|wish| (vec![wish.text], wish.spots));
+        let (names, wishes): (Vec<Vec<String>>, Vec<Wish>) =
+            names.chain(others).map(|(names, spots)| (names.clone(), Wish { text: names.join(", "), spots })).unzip();
+        let left_out = place(&mut board, &wishes, WIDEST);
+        board.note(&no_room(&left_out.into_iter().flat_map(|place| names[place].clone()).collect::<Vec<_>>()));
+        self.key(&mut board.paper, &BESIDE_BLOCK);
+        board.paper.svg()
+    }
+
+    /// A view that has a sheet to itself, and its scale, which the pictorial one has not.
+    fn whole_sheet(&self, look: Look) -> (View, Option<Scale>) {
         let area = Area { bottom: BLOCK.top, ..views_area() };
         let [across, down] = self.extent.size_mm(look);
         let fits = |scale: Scale| {
@@ -97,23 +140,44 @@ impl Drawing<'_> {
         };
         let scale = (look != Look::Pictorial).then(|| Scale::largest(fits));
         let tenths = scale.map_or_else(|| fitting_tenths(&self.extent, look, &area, MARGIN), Scale::tenths_per_mm);
-        let view = View::centred(look, tenths, area, &self.extent);
-        let says = "Nothing is solved or judged here. Names that lie behind others stand after them.";
-        frame(&mut board.paper, &self.title(&format!("As drawn: {}", look.name()), says, scale, sheet));
-        self.view(&mut board, &view);
-        let names = together(&view, &self.scene).into_iter().map(|group| {
-            let names: Vec<&str> = group.iter().map(|point| point.name.as_str()).collect();
-            let mount = group.iter().find_map(|point| self.held(point));
-            let text = match mount {
-                Some(holds) => format!("{}: {holds}", names.join(", ")),
-                None => names.join(", "),
-            };
-            let spot = LabelSpot { at: view.dot(&group[0].spot.at), view: look, within: inner(&view), worse: 0.0 };
-            Wish { text, spots: vec![spot] }
+        (View::centred(look, tenths, area, &self.extent), scale)
+    }
+
+    /// Every tube's name at its middle, in the pictorial view; those that find no room there, in the
+    /// other views.
+    fn tube_names(&self) -> Vec<NamedTubes> {
+        let sticks = &self.scene.sticks;
+        let mut missing: Vec<usize> = (0..sticks.len()).filter(|stick| !sticks[*stick].is_spring).collect();
+        let mut sheets: Vec<NamedTubes> = Vec::new();
+        for look in [Look::Pictorial, Look::Top, Look::Side, Look::Front] {
+            if missing.is_empty() {
+                break;
+            }
+            let (view, scale) = self.whole_sheet(look);
+            let mut board = Board::new();
+            self.view(&mut board, &view);
+            let strands = [strands(&view, sticks, 0.0)];
+            let tried = missing.iter().take(TUBE_NAMES);
+            let wishes: Vec<Wish> =
+                tried.map(|stick| tube_wish(&[view], &strands, *stick, sticks[*stick].name.clone())).collect();
+            let no_room = place(&mut board, &wishes, WIDEST);
+            missing = no_room.into_iter().chain(wishes.len()..missing.len()).map(|place| missing[place]).collect();
+            let left_out = missing.iter().map(|stick| sticks[*stick].name.clone()).collect();
+            sheets.push(NamedTubes { look, scale, board, left_out, goes_on: look != Look::Front });
+        }
+        sheets
+    }
+
+    fn names_of_tubes(&self, named: NamedTubes, sheet: usize) -> String {
+        let NamedTubes { look, scale, mut board, left_out, goes_on } = named;
+        let says = "Nothing is solved or judged here. Each name is beside its tube, or has a line to it.";
+        frame(&mut board.paper, &self.title(&format!("Tubes: {}", look.name()), says, scale, sheet));
+        board.note(&match left_out.len() {
+            0 => String::new(),
+            1 if goes_on => "No room for one name, which comes on the next sheet.".to_owned(),
+            count if goes_on => format!("No room for {count} names, which come on the next sheet."),
+            _ => no_room(&left_out),
         });
-        let wishes: Vec<Wish> = names.chain(self.other_names(&[view])).collect();
-        let left_out = label(&mut board, &wishes, WIDEST);
-        board.note(&no_room(&left_out));
         self.key(&mut board.paper, &BESIDE_BLOCK);
         board.paper.svg()
     }
@@ -261,7 +325,8 @@ impl Drawing<'_> {
              No arrow: weight, inertia, moments, loads along tubes{short}."
         );
         if !left_out.is_empty() {
-            note = format!("{note} No room for {} numbers.", left_out.len());
+            // At the front, since the end of a long note is cut off.
+            note = format!("No room for {} numbers. {note}", left_out.len());
         }
         board.note(&note);
         board.paper.svg()
@@ -346,9 +411,14 @@ pub(super) fn grid(area: &Area, count: usize) -> Vec<Area> {
 
 /// Places and writes labels; gives those that found no room.
 pub(super) fn label(board: &mut Board, wishes: &[Wish], widest: i32) -> Vec<String> {
+    place(board, wishes, widest).into_iter().map(|place| wishes[place].text.clone()).collect()
+}
+
+/// Places and writes labels; gives the places in the list of those that found no room.
+fn place(board: &mut Board, wishes: &[Wish], widest: i32) -> Vec<usize> {
     let mut placer = Placer::new(std::mem::replace(&mut board.room, Room::new(0, 0)), widest);
     placer.keep_off = wishes.iter().flat_map(|wish| &wish.spots).map(|spot| spot.at).collect();
-    let left_out = wishes.iter().filter(|wish| placer.place(wish).is_none()).map(|wish| wish.text.clone()).collect();
+    let left_out = (0..wishes.len()).filter(|place| placer.place(&wishes[*place]).is_none()).collect();
     placer.draw(&mut board.paper);
     left_out
 }

@@ -72,10 +72,7 @@ pub(super) fn given(model: &Model, scene: &Scene, case: &Case) -> Vec<Force> {
     };
     let mut forces: Vec<(Target, Vector3<f64>)> = case.forces.clone();
     if let Some(twist) = &case.twist {
-        let [first, second] = twist.axle;
-        let across = (model.anchor_at(first).y - model.anchor_at(second).y).abs();
-        let up = Vector3::new(0.0, 0.0, twist.moment_nmm / across);
-        forces.extend([(Target::Anchor(first), up), (Target::Anchor(second), -up)]);
+        forces.extend(twist.forces(model));
     }
     forces
         .iter()

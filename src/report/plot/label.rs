@@ -47,8 +47,10 @@ pub struct Label {
 }
 
 /// Distances of a label from its place that are tried, 0.1 mm.
-const DISTANCES: [f64; 16] =
-    [14.0, 22.0, 30.0, 38.0, 55.0, 75.0, 98.0, 125.0, 155.0, 190.0, 230.0, 275.0, 330.0, 400.0, 480.0, 580.0];
+const DISTANCES: [f64; 20] = [
+    14.0, 22.0, 30.0, 38.0, 55.0, 75.0, 98.0, 125.0, 155.0, 190.0, 230.0, 275.0, 330.0, 400.0, 480.0, 580.0, 700.0,
+    840.0, 1000.0, 1200.0,
+];
 /// Directions that are tried, x right and y down: right first, since names beside their point are
 /// read most easily there, then up and round in sixteenths of a turn. Written out so that places
 /// do not hang on how a processor works out a cosine.
@@ -76,6 +78,9 @@ const BESIDE: f64 = 22.0;
 const NEAR: f64 = 7.0;
 /// What that costs, 0.1 mm of leader line.
 const OVER_A_PLACE: f64 = 120.0;
+/// What it costs a leader line to cross another, so much that it is done only where a name would be
+/// left out else, 0.1 mm of leader line.
+const OVER_A_LEADER: f64 = 2000.0;
 /// Clear room round a label, 0.1 mm.
 const CLEAR: i32 = 4;
 /// The widest label of a drawing, 0.1 mm.
@@ -152,26 +157,23 @@ impl Placer {
     }
 
     /// A candidate with its leader line and what it costs: its distance, and more for each tube
-    /// that the line crosses. `None` where the line would cross a label or another leader line.
+    /// and each leader line that the line crosses. `None` where the line would cross a label.
     fn with_leader(&self, mut label: Label, far: f64, others: &[Dot]) -> Option<(f64, Label)> {
         if far <= BESIDE {
             return Some((far, label));
         }
         let from = nearest_on(&label.area, label.at);
         let leader = [from, label.at];
-        let clear = self.labels.iter().all(|other| {
-            let over_label = crosses_area(&leader, &other.area.grown(CLEAR));
-            // Two lines to one place meet there.
-            let over_leader = other.at != label.at
-                && other.leader.is_some_and(|line| cross(line[0], line[1], from, label.at).is_some());
-            !over_label && !over_leader
-        });
-        if !clear {
+        if self.labels.iter().any(|other| crosses_area(&leader, &other.area.grown(CLEAR))) {
             return None;
         }
+        // Two lines to one place meet there.
+        let lines = self.labels.iter().filter(|other| other.at != label.at).filter_map(|other| other.leader);
+        let over_leaders = lines.filter(|line| cross(line[0], line[1], from, label.at).is_some()).count();
         let over = others.iter().filter(|dot| off_segment(**dot, from, label.at) < NEAR);
         let crossed = self.room.taken_along(from, label.at) as f64;
-        let cost = far + 10.0 + 3.0 * crossed + OVER_A_PLACE * over.count() as f64;
+        let over_places = OVER_A_PLACE * over.count() as f64;
+        let cost = far + 10.0 + 3.0 * crossed + over_places + OVER_A_LEADER * over_leaders as f64;
         label.leader = Some(leader);
         Some((cost, label))
     }

@@ -24,7 +24,7 @@ mod view;
 mod why_bars;
 
 pub use bars::utilisation_bars;
-pub use case_sheet::{CaseSheet, case_sheet, case_sheet_layouts, case_sheets};
+pub use case_sheet::{CaseSheet, case_sheet, case_sheet_layouts};
 pub use drawing::drawing_sheets;
 pub use drawn::TubeLine;
 pub use label::Label;

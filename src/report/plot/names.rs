@@ -2,6 +2,7 @@
 
 use super::depth::Strand;
 use super::label::{LabelSpot, Wish};
+use super::letters::{SMALL, clean, width};
 use super::paper::{Area, Dot};
 use super::pen::{between, distance, off_segment};
 use super::scene::{Point, Scene};
@@ -51,6 +52,18 @@ pub(super) fn together<'s>(view: &View, scene: &'s Scene) -> Vec<Vec<&'s Point>>
     groups
 }
 
+/// Names parted into as many lists as labels of this width (0.1 mm) need.
+pub(super) fn in_labels(names: Vec<String>, widest: i32) -> Vec<Vec<String>> {
+    let mut labels: Vec<Vec<String>> = Vec::new();
+    for name in names {
+        match labels.last_mut() {
+            Some(label) if width(&clean(&format!("{}, {name}", label.join(", "))), SMALL) <= widest => label.push(name),
+            _ => labels.push(vec![name]),
+        }
+    }
+    labels
+}
+
 /// A text that belongs to a tube, at one of several places along it, in whichever of some views
 /// shows it best: the pictorial one rather than others.
 pub(super) fn tube_wish(views: &[View], strands: &[Vec<Strand>], tube: usize, text: String) -> Wish {
@@ -92,4 +105,20 @@ fn along(strand: &Strand, part: f64) -> (Dot, f64) {
         left -= length;
     }
     strand.points[0]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_that_one_label_cannot_hold_stand_in_several() {
+        let names: Vec<String> = (0..12).map(|number| format!("bulkhead {number}.l")).collect();
+        let labels = in_labels(names.clone(), 460);
+        assert!(labels.len() > 3, "{labels:?}");
+        assert!(labels.iter().all(|label| width(&label.join(", "), SMALL) <= 460), "{labels:?}");
+        assert_eq!(labels.concat(), names);
+        let wide = vec!["W".repeat(64), "A".to_owned()];
+        assert_eq!(in_labels(wide.clone(), 460), [[wide[0].clone()], [wide[1].clone()]]);
+    }
 }

@@ -6,6 +6,7 @@
 use colorous::CIVIDIS;
 
 use super::paper::{Colour, Dot};
+use crate::checks::exceeds_limit;
 
 /// Width of a narrow line, 0.1 mm.
 pub(super) const NARROW: u32 = 2;
@@ -44,7 +45,7 @@ impl Stroke {
 
     /// Wider and darker with utilisation; above 1 a double line in vermilion that grows on to 2.
     pub(super) fn of_utilisation(utilisation: f64) -> Stroke {
-        if utilisation > 1.0 + 1e-9 {
+        if exceeds_limit(utilisation) {
             let more = (utilisation - 1.0).min(1.0);
             return Stroke { width: rounded(17.0 + 6.0 * more), colour: VERMILION, core: rounded(7.0 + 3.0 * more) };
         }

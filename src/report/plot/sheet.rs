@@ -34,9 +34,9 @@ pub(super) const BORDER: Area = Area::new(70, 70, 2900, 2030);
 /// The title block of a landscape sheet: as wide as ISO 7200 has it.
 pub(super) const BLOCK: Area = Area::new(1100, 1812, 2900, 2030);
 /// Heights of the rows of the title block.
-const ROWS: [i32; 3] = [110, 46, 62];
-/// Widths of the fields in the last row of the title block.
-const FIELDS: [i32; 6] = [275, 525, 135, 245, 325, 295];
+const ROWS: [i32; 3] = [108, 46, 64];
+/// Widths of the fields in the last row of the title block: the third holds the projection symbol.
+const FIELDS: [i32; 6] = [257, 549, 161, 230, 300, 303];
 
 /// What is left for views above the block and below the note at the top.
 pub(super) fn views_area() -> Area {

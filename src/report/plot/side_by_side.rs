@@ -10,6 +10,7 @@ use super::paper::Area;
 use super::scene::Scene;
 use super::sheet::{BESIDE_BLOCK, BLOCK, LINE, RAMP, Title, frame, key_of_grey, put, ramp, views_area};
 use super::view::{Extent, Look, View, fitting_tenths};
+use crate::math::largest_first;
 use crate::report::Report;
 use crate::source::Named;
 use crate::units::decimals;
@@ -47,9 +48,7 @@ pub fn side_by_side(variants: &[(String, &Report<'_>)], date: &str) -> Vec<(Stri
 
 /// Tubes by utilisation, largest first; equals in the order of the file.
 fn worst_first(utilisations: &Named<f64>) -> Vec<(&String, f64)> {
-    let mut worst: Vec<(&String, f64)> = utilisations.iter().map(|(name, value)| (name, *value)).collect();
-    worst.sort_by_key(|(_, value)| std::cmp::Reverse((value * 1e8).round() as i64));
-    worst
+    largest_first(utilisations.iter().map(|(name, value)| (name, *value)), |(_, value)| *value)
 }
 
 struct Sheet<'s> {

@@ -9,6 +9,7 @@ use super::paper::{Align, Area, Dot, Text};
 use super::pen::{Broken, GREY, INK, NARROW, VERMILION, WIDE, round};
 use super::sheet::{Title, frame, put, put_middle, put_right};
 use super::view::Look;
+use crate::source::name_list;
 use crate::studies::unbeaten;
 use crate::units::{decimals, decimals_for, figures};
 
@@ -42,8 +43,9 @@ const CHART: Area = Area::new(330, 190, 2780, 1640);
 const TICKS: f64 = 6.0;
 
 /// Mass across, another figure up, every option named at its point, those that nothing beats
-/// joined by a step line, the limit as a line with its value; as SVG.
-pub fn trade_off(title: &str, points: &[TradePoint], figure: &TradeFigure, date: &str) -> String {
+/// joined by a step line, the limit as a line with its value; as SVG. `without`: frames that have no
+/// such figure, which the note names.
+pub fn trade_off(title: &str, points: &[TradePoint], without: &[String], figure: &TradeFigure, date: &str) -> String {
     let mut board = Board::new();
     let unbeaten_means = if figure.more_is_better { "as much of it" } else { "as little of it" };
     let title = Title {
@@ -86,7 +88,11 @@ pub fn trade_off(title: &str, points: &[TradePoint], figure: &TradeFigure, date:
         })
         .collect();
     let left_out = label(&mut board, &wishes, CHART.width() / 2);
-    board.note(&no_room(&left_out));
+    let missing = match without {
+        [] => String::new(),
+        names => format!("Without such a figure, and not drawn: {}.", name_list(names.iter().map(String::as_str))),
+    };
+    board.note([no_room(&left_out), missing].join(" ").trim());
     board.paper.svg()
 }
 

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::source::nearest;
-use crate::units::{Kind, Length, Mass, Quantity, Wall, brief};
+use crate::units::{Kind, Length, Mass, Quantity, Wall, brief, shortest};
 
 /// What a figure may be; outside of it, it is mistyped or in another unit.
 #[derive(Debug, Clone, Copy)]
@@ -64,8 +64,17 @@ impl Bound {
             (None, Some(kind)) => kind.parse(text)?,
             (None, None) => return Err(format!("\"{text}\" is not a number; write for instance {}", self.example())),
         };
+        self.check(value)?;
+        Ok(value)
+    }
+
+    /// Whether a figure, in the default unit, is one that a car has.
+    ///
+    /// # Errors
+    /// What it is, and what is allowed.
+    pub fn check(&self, value: f64) -> Result<(), String> {
         if (self.least..=self.most).contains(&value) {
-            return Ok(value);
+            return Ok(());
         }
         let unit = self.unit();
         Err(format!(
@@ -245,10 +254,12 @@ impl RackTube {
     }
 }
 
-/// A number as a person would write it: to a hundredth, and without a point where it is whole.
+/// A number in full, as a person would write it: without what a conversion leaves in its last digits,
+/// and without a point where it is whole.
 pub(super) fn number(value: f64) -> Value {
-    let rounded = (value * 100.0).round() / 100.0;
-    if rounded.fract() == 0.0 { json!(rounded as i64) } else { json!(rounded) }
+    const NOISE: f64 = 1e-12;
+    let plain = shortest(value, NOISE * value.abs()).parse().unwrap_or(value);
+    if plain.fract() == 0.0 { json!(plain as i64) } else { json!(plain) }
 }
 
 /// The figures of a car; `None`: not known, so that a usual one stands in and the model says so.

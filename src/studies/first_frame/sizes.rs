@@ -4,7 +4,8 @@ use serde_json::{Map, Value, json};
 
 use super::figures::{Car, Figures, Front, RackTube};
 use crate::checks::{Check, Finding};
-use crate::model::Model;
+use crate::math::largest;
+use crate::model::{Model, entry_at};
 use crate::run::Checked;
 
 /// Sizes of one kind of tube, small to large: outside and wall, mm. The smallest is the least that
@@ -83,8 +84,10 @@ struct Group {
 
 impl Group {
     fn size(&self) -> RackTube {
-        let chosen = || self.ladder.get(self.at).map(|(od, wall)| RackTube::of(*od, *wall));
-        self.named.clone().or_else(chosen).unwrap_or_else(|| RackTube::of(38.0, 2.0))
+        self.named.clone().unwrap_or_else(|| {
+            let (od_mm, wall_mm) = self.ladder[self.at];
+            RackTube::of(od_mm, wall_mm)
+        })
     }
 
     fn can_grow(&self) -> bool {
@@ -185,12 +188,10 @@ impl Sizes {
         if let Some(next) = grown(&|at| weak[at]) {
             return Some(next);
         }
-        let tried: Vec<(f64, Sizes)> = (0..self.0.len())
+        let tried = (0..self.0.len())
             .filter_map(|one| grown(&|at| at == one))
-            .filter_map(|sizes| check(&sizes).map(|checked| (excess(&checked), sizes)))
-            .collect();
-        let best = tried.into_iter().reduce(|best, next| if next.0 < best.0 * (1.0 - 1e-9) { next } else { best });
-        best.map(|(_, sizes)| sizes)
+            .filter_map(|sizes| check(&sizes).map(|checked| (excess(&checked), sizes)));
+        largest(tried, |(excess, _)| -excess).map(|(_, sizes)| sizes)
     }
 }
 
@@ -212,5 +213,5 @@ fn tube_of<'m>(model: &'m Model, place: &str) -> Option<&'m str> {
         }
         None => model.members.get(place)?.tube,
     };
-    model.tubes.get_index(size).map(|(name, _)| name.as_str())
+    Some(entry_at(&model.tubes, size).0)
 }

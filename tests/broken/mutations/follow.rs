@@ -6,7 +6,7 @@
 
 use annotate_snippets::Renderer;
 use crossbrace::model::{Fault, Model, load_all};
-use crossbrace::report::plot::{case_sheets, drawing_sheets};
+use crossbrace::report::plot::{case_sheet, drawing_sheets};
 use crossbrace::report::{Report, json, text};
 use crossbrace::run::{Checked, check};
 use crossbrace::source::{Document, Problem, line_and_column, render};
@@ -59,12 +59,8 @@ fn solve(model: &Model) -> Result<(), Vec<Fault>> {
     let notes = checked.notes();
     let report = report(model, &checked, &notes);
     harmless(&text::check(&report, 80).replace("\u{1b}[", ""));
-    let sheets = case_sheets(&report, "2026-11-25").into_iter().chain(drawing_sheets(
-        model,
-        &checked.prepared.system.structure,
-        None,
-        "2026-11-25",
-    ));
+    let cases = (0..report.response.cases.len()).map(|case| case_sheet(&report, case, "2026-11-25"));
+    let sheets = cases.chain(drawing_sheets(model, &checked.prepared.system.structure, None, "2026-11-25"));
     for (_, svg) in sheets.take(2) {
         harmless(&svg);
     }
