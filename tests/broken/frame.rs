@@ -636,6 +636,7 @@ fn a_tube_that_turns_back_on_itself_is_odd_but_no_error() {
     )
     .warned(str![[r#"
 warning: tube "arm" turns back on itself at node "T", by 180°, which no bend does: are its nodes in order?
+warning: member "stay" lies on "arm" over 700 mm: if it is drawn twice, take one out
 
 "#]]);
 }

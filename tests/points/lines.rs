@@ -197,8 +197,6 @@ dry run: car.json was not written
 
 "#]],
         str![[r#"
-warning: member "floor 4" is not its own mirror image and has no twin; if both
-  sides have one, end its name in .l
 note: the line at line 87 of the file is 0.5 mm long, no longer than ends are
   joined over; left out
 note: the line at line 15 of the file lies on "lower rail.l" (from LR.l to
@@ -430,6 +428,12 @@ dry run: car.json was not written
 
 "#]],
         str![[r#"
+warning: member "right 1" is not its own mirror image and has no twin; if both
+  sides have one, end its name in .l
+warning: member "askew 1" is not its own mirror image and has no twin; if both
+  sides have one, end its name in .l
+note: left 1.l, right 1, askew 1 touch no node of the model, so that nothing
+  holds the frame and these together
 note: the model is mirrored: it makes a twin .r of each new node and member .l
 note: "right 1" gets no twin, though the model is mirrored: its mirror image
   is not drawn
@@ -461,35 +465,55 @@ fn an_end_that_just_misses_a_node_and_a_member_that_touches_nothing_are_told() {
 New nodes
   node        x        y        z
              mm       mm       mm
-  P1    120.000  281.200  400.000
-  P2    300.000  281.200  400.000
+  P1.l  120.000  281.200  400.000
+  P2.l  300.000  281.200  400.000
   P3    500.000    0.000  900.000
   P4    600.000    0.000  900.000
 New members
-  member  nodes
-  line 1  P1, P2
-  line 2  P3, P4
+  member    nodes
+  line 1.l  P1.l, P2.l
+  line 2    P3, P4
 new nodes: 4, new members: 2
 dry run: car.json was not written
 
 "#]],
         str![[r#"
-warning: member "line 1" is not its own mirror image and has no twin; if both
-  sides have one, end its name in .l
-note: new node P1 misses UF.l by 1.2 mm; --join 2 makes one of them
-note: line 1, line 2 touch no node of the model, so that nothing holds the
+note: new node P1.l misses UF.l by 1.2 mm; --join 2 makes one of them
+note: line 1.l, line 2 touch no node of the model, so that nothing holds the
   frame and these together
-note: the model is mirrored; new nodes and members are on the side where they
-  are drawn
+note: the model is mirrored: it makes a twin .r of each new node and member .l
 
 "#]],
     );
     let missing = line("0", [120.0, 281.2, 400.0], [300.0, 281.2, 400.0]);
     let ran = points(&folder, &drawing(4, &missing), &["--tube", "rail", "--join", "2", "--dry-run"]);
     assert!(
-        ran.stdout.contains("  line 1  UF.l, P1\n") && !ran.stderr.contains("miss"),
+        ran.stdout.contains("  line 1.l  UF.l, P1.l\n") && !ran.stderr.contains("miss"),
         "{}{}",
         ran.stdout,
         ran.stderr
     );
+}
+
+/// In a mirrored model an end beside the middle misses its own mirror image, and what hangs on a twin
+/// hangs on the model.
+#[test]
+fn near_misses_and_members_that_touch_nothing_are_told_with_the_twins_that_the_mirror_makes() {
+    let folder = car();
+    // UF.l is at [120, 280, 400].
+    let to_the_middle = line("0", [120.0, 280.0, 400.0], [300.0, 0.8, 400.0]);
+    let ran = points(&folder, &drawing(4, &to_the_middle), &["--tube", "rail", "--dry-run"]);
+    let told = "note: new node P1.r misses P1.l by 1.6 mm; --join 2 makes one of them\n";
+    assert!(ran.code == Some(0) && ran.stderr.contains(told), "{}", ran.stderr);
+    let ran = points(&folder, &drawing(4, &to_the_middle), &["--tube", "rail", "--join", "2", "--dry-run"]);
+    assert!(ran.stdout.contains("  line 1.l  UF.l, P1\n") && !ran.stderr.contains("miss"), "{}", ran.stderr);
+
+    let left = line("0", [120.0, 280.0, 400.0], [300.0, 280.0, 400.0]);
+    let right = line("0", [300.0, -280.0, 400.0], [300.0, -280.0, 700.0]);
+    let ran = points(&folder, &drawing(4, &[left, right.clone()].concat()), &["--tube", "rail", "--dry-run"]);
+    assert!(ran.stdout.contains("  line 2    P1.r, P2\n") && !ran.stderr.contains("touch"), "{}", ran.stderr);
+    // Without the model's node on the left, neither hangs on anything.
+    let left = line("0", [300.0, 280.0, 400.0], [400.0, 280.0, 400.0]);
+    let ran = points(&folder, &drawing(4, &[left, right].concat()), &["--tube", "rail", "--dry-run"]);
+    assert!(ran.stderr.contains("note: line 1.l, line 2 touch no node of the model"), "{}", ran.stderr);
 }

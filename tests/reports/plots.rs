@@ -480,18 +480,26 @@ fn of_many_nodes_behind_one_another_each_name_is_written_or_told_to_find_no_room
 
 #[test]
 fn a_load_sheet_says_which_forces_are_too_small_for_an_arrow() {
-    let note = |force: f64| {
+    let note = |force: f64, crowd: usize| {
         let text = read(CANTILEVER);
         let mut model: serde_json::Value = serde_json::from_str(&text).unwrap();
         model["cases"]["small"] = serde_json::json!({"forces": {"tip": [0, 0, force]}});
+        for number in 0..crowd {
+            let name = format!("tab {number}");
+            model["brackets"][&name] = serde_json::json!({"at": model["nodes"]["tip"], "on": "tip"});
+            model["cases"]["small"]["forces"][&name] = serde_json::json!([0, 0, -1234]);
+        }
         let sheets = Case::of(&model.to_string()).drawing();
         let loads = elements(&sheets.iter().find(|(name, _)| name == "loads").unwrap().1);
         let note = texts(&loads).find(|text| text.text.contains("No arrow: ")).map(|text| text.text.clone());
         note.unwrap()
     };
-    let with = note(-1.0);
-    assert!(with.contains(", forces under ") && with.ends_with("N."), "whole, and with a figure: {with}");
-    assert!(!note(-300.0).contains("forces under"));
+    for crowd in [0, 400] {
+        let with = note(-1.0, crowd);
+        assert_eq!(with.starts_with("No room for "), crowd > 0, "{with}");
+        assert!(with.contains(", forces under ") && with.ends_with("N."), "whole, and with a figure: {with}");
+    }
+    assert!(!note(-300.0, 0).contains("forces under"));
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use nalgebra::Point3;
 
-use crate::model::{Model, other_side};
+use crate::model::{Model, entry_at, other_side};
 use crate::space::shared_length_mm;
 use crate::units::figures;
 
@@ -68,8 +68,11 @@ pub(super) fn doubled(model: &Model) -> Vec<String> {
         }
     }
     found.sort_by_key(|(pair, _)| *pair);
-    let name = |member: usize| model.members.get_index(member).map(|(name, _)| name.as_str()).unwrap_or_default();
-    found.into_iter().map(|([upper, lower], shared_mm)| told(name(upper), name(lower), shared_mm)).collect()
+    let name = |member: usize| entry_at(&model.members, member).0;
+    // On a tube that turns back on itself another lies twice over the same length.
+    let warning =
+        |([upper, lower], shared_mm): ([usize; 2], f64)| told(name(upper), name(lower), shared_mm.min(whole_mm[upper]));
+    found.into_iter().map(warning).collect()
 }
 
 fn told(upper: &str, lower: &str, shared_mm: f64) -> String {

@@ -321,7 +321,7 @@ impl Drawing<'_> {
             String::new()
         };
         let mut note = format!(
-            "Forces as the file gives them or as they follow from the car's figures. \
+            "Forces as the file or the car's figures give them. \
              No arrow: weight, inertia, moments, loads along tubes{short}."
         );
         if !left_out.is_empty() {
