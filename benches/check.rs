@@ -2,7 +2,7 @@
 //!
 //! `cargo bench` prints times; compare stages within one run, since machines drift.
 
-use crossbrace::math::{Engine, FaerEngine};
+use crossbrace::math::{ChosenEngine, Engine};
 use crossbrace::model::{Model, load};
 use crossbrace::report::{Report, json, plot};
 use crossbrace::run::{Checked, check, judge, outcome, prepare, respond};
@@ -64,14 +64,14 @@ fn assemble(bencher: Bencher) {
 #[divan::bench]
 fn order_and_plan(bencher: Bencher) {
     let (_, numbering) = taken_apart(&demo());
-    bencher.bench(|| FaerEngine.plan(black_box(&numbering.pattern)));
+    bencher.bench(|| ChosenEngine.plan(black_box(&numbering.pattern)));
 }
 
 #[divan::bench]
 fn factorise_and_estimate_the_condition(bencher: Bencher) {
     let (structure, numbering) = taken_apart(&demo());
     let system = System::new(structure, numbering);
-    let plan = FaerEngine.plan(&system.numbering.pattern);
+    let plan = ChosenEngine.plan(&system.numbering.pattern);
     bencher.bench(|| {
         let solved = solve(black_box(&system), plan.as_ref()).expect("the demo is held");
         assert!(!solved.is_suspicious());

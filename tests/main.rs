@@ -5,6 +5,7 @@
 mod broken;
 mod cli;
 mod corners;
+mod engines;
 mod first_model;
 mod house;
 mod judged;

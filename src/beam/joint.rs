@@ -3,6 +3,7 @@
 use nalgebra::DMatrix;
 
 use super::{Matrix12, Vector12};
+use crate::math::product;
 
 /// How one relative motion at an end is held.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -69,12 +70,19 @@ const ROUND_OFF: f64 = 1e-12;
 pub struct Joined {
     /// Stiffness of the tube between its own ends: N/mm, N, N·mm.
     pub tube: Matrix12,
-    /// Stiffness between the nodes, in the same units.
-    pub node: Matrix12,
-    /// T; `None` where both ends are welded.
-    transformation: Option<Matrix12>,
-    /// E C Eᵀ; `None` where both ends are welded.
-    flexibility: Option<Matrix12>,
+    /// What is let go; `None` where both ends are welded. Most tubes are, and pass over it.
+    released: Option<Box<Released>>,
+}
+
+/// What joints that let go make of a beam.
+#[derive(Debug, Clone, PartialEq)]
+struct Released {
+    /// k_node: N/mm, N, N·mm.
+    node: Matrix12,
+    /// T.
+    transformation: Matrix12,
+    /// E C Eᵀ.
+    flexibility: Matrix12,
 }
 
 impl Joined {
@@ -87,7 +95,7 @@ impl Joined {
         let mut motions: Vec<(usize, f64)> = first.motions().filter(|(place, _)| !(spins && *place == 3)).collect();
         motions.extend(second.motions().map(|(place, rate)| (place + 6, rate)));
         if motions.is_empty() {
-            return Joined { tube, node: tube, transformation: None, flexibility: None };
+            return Joined { tube, released: None };
         }
         let inner = DMatrix::from_fn(motions.len(), motions.len(), |i, j| {
             let rate = if i == j { motions[i].1 } else { 0.0 };
@@ -105,26 +113,29 @@ impl Joined {
         let node = tube - tube * flexibility * tube;
         let node = ((node + node.transpose()) * 0.5)
             .zip_map(&tube, |left, whole| if left.abs() <= ROUND_OFF * whole.abs() { 0.0 } else { left });
-        Joined { tube, node, transformation: Some(transformation), flexibility: Some(flexibility) }
+        Joined { tube, released: Some(Box::new(Released { node, transformation, flexibility })) }
+    }
+
+    /// Stiffness between the nodes: N/mm, N, N·mm.
+    pub fn node(&self) -> &Matrix12 {
+        self.released.as_ref().map_or(&self.tube, |released| &released.node)
     }
 
     /// Loads on the nodes that do the same work as loads `f` on the tube's ends.
     pub fn node_loads(&self, f: &Vector12) -> Vector12 {
-        self.transformation.map_or(*f, |t| t.transpose() * f)
+        self.released.as_ref().map_or(*f, |released| released.transformation.tr_mul(f))
     }
 
     /// Motions of the tube's ends, from those of its nodes and the end loads of its own span.
     pub fn tube_motions(&self, nodes: &Vector12, f: &Vector12) -> Vector12 {
-        match (&self.transformation, &self.flexibility) {
-            (Some(t), Some(_)) if *f == Vector12::zeros() => t * nodes,
-            (Some(t), Some(c)) => t * nodes + c * f,
-            _ => *nodes,
-        }
+        let Some(released) = &self.released else { return *nodes };
+        let moved = product(&released.transformation, nodes);
+        if *f == Vector12::zeros() { moved } else { moved + product(&released.flexibility, f) }
     }
 
     /// Forces on the tube's ends, from the motions of its nodes and the end loads of its own span.
     pub fn end_forces(&self, nodes: &Vector12, f: &Vector12) -> Vector12 {
-        let held = self.node * nodes;
+        let held = product(self.node(), nodes);
         if *f == Vector12::zeros() { held } else { held - self.node_loads(f) }
     }
 }
@@ -169,15 +180,15 @@ mod tests {
         for (i, j, sign) in [(0, 0, 1.0), (6, 6, 1.0), (0, 6, -1.0), (6, 0, -1.0)] {
             expected[(i, j)] = sign * 2e4;
         }
-        assert!((joined.node - expected).amax() < 1e-6, "{}", joined.node - expected);
+        assert!((joined.node() - expected).amax() < 1e-6, "{}", joined.node() - expected);
     }
 
     #[test]
     fn a_joint_that_lets_go_leaves_no_round_off_as_stiffness() {
         let slide = Joined::new(beam().stiffness(), &Joint { n: Flex::Free, ..Joint::WELD }, &Joint::WELD);
-        assert!([0, 6].iter().all(|row| slide.node.row(*row).amax() == 0.0), "{}", slide.node);
+        assert!([0, 6].iter().all(|row| slide.node().row(*row).amax() == 0.0), "{}", slide.node());
         let pinned = Joined::new(beam().stiffness(), &Joint::ROD_END, &Joint::WELD);
-        assert!([3, 4, 5, 9].iter().all(|row| pinned.node.row(*row).amax() == 0.0), "{}", pinned.node);
+        assert!([3, 4, 5, 9].iter().all(|row| pinned.node().row(*row).amax() == 0.0), "{}", pinned.node());
     }
 
     #[test]
@@ -187,8 +198,8 @@ mod tests {
         let joined = Joined::new(beam().stiffness(), &joint, &joint);
         let a = 2e9 / (rate * 1000.0);
         let d = (1.0 + 4.0 * a).powi(2) - 4.0 * a * a;
-        assert_near(joined.node[(5, 5)], 4.0 * 2e9 / 1000.0 * (1.0 + 3.0 * a) / d, 1e-12);
-        assert_near(joined.node[(5, 11)], 2.0 * 2e9 / 1000.0 / d, 1e-12);
+        assert_near(joined.node()[(5, 5)], 4.0 * 2e9 / 1000.0 * (1.0 + 3.0 * a) / d, 1e-12);
+        assert_near(joined.node()[(5, 11)], 2.0 * 2e9 / 1000.0 / d, 1e-12);
         // Uniform load: end moment (qL²/12)/(1 + 2EI/κL).
         let load = super::super::uniform_load(&nalgebra::Vector3::new(0.0, 3.0, 0.0), 1000.0);
         let moment = joined.node_loads(&load)[5];

@@ -1,24 +1,25 @@
 //! Numbers without mechanics: sparse symmetric systems, roots, small linear algebra.
 //!
 //! Reads patterns and matrices; gives factorisations behind one small trait ([`Engine`], [`Plan`],
-//! [`Factor`]), condition estimates, real roots, null spaces, the largest of values. Names nothing of frames.
+//! [`Factor`]), condition estimates, real roots, null spaces, the largest of values. Names nothing
+//! of frames.
 
-mod condition;
+mod arithmetic;
 mod elimination;
 mod equal;
-mod factor;
-mod faer_engine;
 mod near;
 mod null_space;
-mod pattern;
+mod products;
 mod roots;
+mod sparse;
 
-pub use condition::inverse_norm_1;
 pub use elimination::{Elimination, eliminate};
 pub use equal::{larger_than, largest, largest_first};
-pub use factor::{Engine, Factor, NotPositive, Plan};
-pub use faer_engine::FaerEngine;
 pub use near::assert_near;
 pub use null_space::{column_space, null_space};
-pub use pattern::{BlockPattern, SymmetricMatrix};
+pub use products::{congruence, product, product_of_sizes};
 pub use roots::real_roots;
+pub use sparse::{
+    BLOCK, Block, BlockEngine, BlockPattern, ChosenEngine, Engine, Factor, FaerEngine, NoPivot, NotPositive, Plan,
+    SymmetricMatrix, inverse_norm_1,
+};

@@ -1,7 +1,7 @@
 //! What two runs of one structure share.
 
 use super::mechanisms::{held_turns, mechanism_faults};
-use crate::math::FaerEngine;
+use crate::math::ChosenEngine;
 use crate::model::{Fault, Model};
 use crate::path;
 use crate::solve::{Solved, System, held_spins, loose, plan, solve};
@@ -33,7 +33,7 @@ pub fn prepare(model: &Model, purpose: Purpose) -> Result<Prepared, Vec<Fault>> 
     }
     let numbering = number(model, &structure, &[])?;
     let system = System::new(structure, numbering);
-    match solve(&system, plan(&system, &FaerEngine).as_ref()) {
+    match solve(&system, plan(&system, &ChosenEngine).as_ref()) {
         Ok(solved) if !solved.is_suspicious() && !system.has_slack => Ok(Prepared { system, solved, held }),
         attempt => {
             let found = loose(&system.structure).ok_or_else(|| vec![too_large_to_tell()])?;
@@ -48,7 +48,7 @@ pub fn prepare(model: &Model, purpose: Purpose) -> Result<Prepared, Vec<Fault>> 
             let structure = system.structure;
             let numbering = number(model, &structure, &found.held)?;
             let system = System::new(structure, numbering);
-            let solved = solve(&system, plan(&system, &FaerEngine).as_ref()).map_err(|_| vec![too_soft()])?;
+            let solved = solve(&system, plan(&system, &ChosenEngine).as_ref()).map_err(|_| vec![too_soft()])?;
             Ok(Prepared { system, solved, held })
         }
     }

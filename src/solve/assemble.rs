@@ -1,10 +1,10 @@
 //! The stiffness of a structure, and the right side of its loads.
 
-use nalgebra::{Cholesky, DMatrix, DVector, Matrix6, Vector3, Vector6};
+use nalgebra::{Cholesky, DVector, Matrix6, Vector3, Vector6};
 
 use crate::beam::{Beam, Joined, Vector12, uniform_load};
 use crate::loads::{Contribution, Load};
-use crate::math::SymmetricMatrix;
+use crate::math::{SymmetricMatrix, congruence, product};
 use crate::section::Properties;
 use crate::structure::{Numbering, Origin, Piece, Spring, Structure, Tube, into_axes};
 
@@ -17,8 +17,8 @@ pub struct PieceStiffness {
     pub joined: Joined,
     /// Motions of each end in local axes from those of its part.
     pub from_part: [Matrix6<f64>; 2],
-    /// Motions of both ends in local axes from each block of unknowns: 12 rows.
-    from_blocks: Vec<(usize, DMatrix<f64>)>,
+    /// Blocks of unknowns, the end that each moves, and the motions of that end in local axes.
+    from_blocks: Vec<(usize, usize, Matrix6<f64>)>,
 }
 
 /// A structure ready to be solved: pieces with their stiffness, and the assembled matrix.
@@ -58,16 +58,11 @@ impl PieceStiffness {
         let joined = Joined::new(beam.stiffness(), &piece.ends[0].joint, &piece.ends[1].joint);
         let local = into_axes(&piece.axes.rotation);
         let from_part = piece.ends.map(|end| local * structure.parts[end.part].carry(&end.at));
-        let mut from_blocks: Vec<(usize, DMatrix<f64>)> = Vec::new();
+        let mut from_blocks = Vec::with_capacity(2);
         for (end, drawn) in piece.ends.iter().enumerate() {
             for (block, term) in &numbering.parts[drawn.part].terms {
-                let six = from_part[end] * term;
-                let place = from_blocks.iter().position(|(known, _)| known == block).unwrap_or_else(|| {
-                    from_blocks.push((*block, DMatrix::zeros(12, term.ncols())));
-                    from_blocks.len() - 1
-                });
-                let mut rows = from_blocks[place].1.rows_mut(6 * end, 6);
-                rows += six;
+                let own = if *term == Matrix6::identity() { from_part[end] } else { from_part[end] * term };
+                from_blocks.push((*block, end, own));
             }
         }
         Self { beam, joined, from_part, from_blocks }
@@ -76,8 +71,8 @@ impl PieceStiffness {
     /// Motions of both ends in local axes from those of their parts.
     pub fn local_motions(&self, first: &Vector6<f64>, second: &Vector6<f64>) -> Vector12 {
         let mut both = Vector12::zeros();
-        both.fixed_rows_mut::<6>(0).copy_from(&(self.from_part[0] * first));
-        both.fixed_rows_mut::<6>(6).copy_from(&(self.from_part[1] * second));
+        both.fixed_rows_mut::<6>(0).copy_from(&product(&self.from_part[0], first));
+        both.fixed_rows_mut::<6>(6).copy_from(&product(&self.from_part[1], second));
         both
     }
 }
@@ -107,8 +102,8 @@ fn has_slack(numbering: &Numbering, pieces: &[PieceStiffness], matrix: &Symmetri
     let (shift, turn) = (stiffest(0), stiffest(3));
     numbering.parts.iter().enumerate().any(|(part, motion)| {
         motion.terms.iter().filter(|(block, _)| *block == part).any(|(_, own)| {
-            let mut least = matrix.diagonal_block(&numbering.pattern, part);
-            for (at, six) in own.column_iter().enumerate() {
+            let mut least = matrix.diagonal_block(part);
+            for (at, six) in own.column_iter().enumerate().take(numbering.pattern.size(part)) {
                 let (shifts, turns) = (six.fixed_rows::<3>(0).norm_squared(), six.fixed_rows::<3>(3).norm_squared());
                 least[(at, at)] -= ROUND_OFF * (shifts * shift + turns * turn);
             }
@@ -120,15 +115,15 @@ fn has_slack(numbering: &Numbering, pieces: &[PieceStiffness], matrix: &Symmetri
 impl System {
     /// Assembles the stiffness of a structure.
     pub fn new(structure: Structure, numbering: Numbering) -> Self {
-        let pattern = &numbering.pattern;
-        let mut matrix = SymmetricMatrix::zero(pattern);
+        let mut matrix = SymmetricMatrix::zero(&numbering.pattern);
         let pieces: Vec<PieceStiffness> =
             structure.pieces.iter().map(|piece| PieceStiffness::new(&structure, &numbering, piece)).collect();
         for piece in &pieces {
-            for (at, (row, one)) in piece.from_blocks.iter().enumerate() {
-                let half = one.tr_mul(&piece.joined.node);
-                for (column, other) in &piece.from_blocks[at..] {
-                    matrix.add(pattern, *row, *column, (&half * other).as_view());
+            for (at, (row, end, one)) in piece.from_blocks.iter().enumerate() {
+                for (column, other_end, other) in &piece.from_blocks[at..] {
+                    let between = piece.joined.node().fixed_view::<6, 6>(6 * end, 6 * other_end).into_owned();
+                    let block = congruence(one, &between, other);
+                    add_pair(&mut matrix, (*row, *end), (*column, *other_end), &block);
                 }
             }
         }
@@ -136,7 +131,7 @@ impl System {
             let blocks = spring_blocks(&structure, &numbering, spring);
             for (at, (row, one)) in blocks.iter().enumerate() {
                 for (column, other) in &blocks[at..] {
-                    matrix.add(pattern, *row, *column, (one * other.transpose() * spring.rate).as_view());
+                    matrix.add(*row, *column, &(one * other.transpose() * spring.rate));
                 }
             }
         }
@@ -204,12 +199,11 @@ impl System {
             }
             let mut f = piece.joined.node_loads(&uniform_load(&load, drawn.axes.length_mm));
             if !still {
-                f -= piece.joined.node * piece.local_motions(&first, &second);
+                f -= piece.joined.node() * piece.local_motions(&first, &second);
             }
-            for (block, twelve) in &piece.from_blocks {
-                let offset = self.numbering.pattern.offset(*block);
-                let mut rows = side.unknowns.rows_mut(offset, twelve.ncols());
-                rows += twelve.tr_mul(&f);
+            for (block, end, six) in &piece.from_blocks {
+                let own = six.tr_mul(&f.fixed_rows::<6>(6 * end));
+                self.numbering.add_to_block(&mut side.unknowns, *block, &own);
             }
         }
         for (at, spring) in self.structure.springs.iter().enumerate() {
@@ -226,18 +220,27 @@ impl System {
 
     fn add_on_part(&self, part: usize, wrench: &Vector6<f64>, unknowns: &mut DVector<f64>) {
         for (block, term) in &self.numbering.parts[part].terms {
-            let mut rows = unknowns.rows_mut(self.numbering.pattern.offset(*block), term.ncols());
-            rows += term.tr_mul(wrench);
+            self.numbering.add_to_block(unknowns, *block, &term.tr_mul(wrench));
         }
     }
 }
 
+/// Adds what a piece puts between two of its blocks, each with the end that it moves; where one block
+/// moves both ends it meets itself both ways.
+fn add_pair(matrix: &mut SymmetricMatrix, one: (usize, usize), other: (usize, usize), block: &Matrix6<f64>) {
+    if one.0 == other.0 && one.1 != other.1 {
+        matrix.add(one.0, other.0, &(block + block.transpose()));
+    } else {
+        matrix.add(one.0, other.0, block);
+    }
+}
+
 /// A spring's row in each block of unknowns.
-fn spring_blocks(structure: &Structure, numbering: &Numbering, spring: &Spring) -> Vec<(usize, DVector<f64>)> {
-    let mut blocks: Vec<(usize, DVector<f64>)> = Vec::new();
+fn spring_blocks(structure: &Structure, numbering: &Numbering, spring: &Spring) -> Vec<(usize, Vector6<f64>)> {
+    let mut blocks: Vec<(usize, Vector6<f64>)> = Vec::new();
     for (part, row) in spring_rows(structure, spring) {
         for (block, term) in &numbering.parts[part].terms {
-            let own: DVector<f64> = term.tr_mul(&row);
+            let own = term.tr_mul(&row);
             match blocks.iter_mut().find(|(known, _)| known == block) {
                 Some((_, sum)) => *sum += own,
                 None => blocks.push((*block, own)),

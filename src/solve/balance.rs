@@ -1,10 +1,11 @@
 //! Whether forces balance, and what round-off alone leaves of them.
 
-use nalgebra::{DVector, SMatrix, SVector, Vector3, Vector6};
+use nalgebra::{DVector, Vector3, Vector6};
 
 use super::assemble::{RightSide, System};
 use super::recover::PieceState;
 use crate::beam::{Vector12, uniform_load};
+use crate::math::product_of_sizes;
 use crate::structure::Origin;
 
 /// The least force and the least moment that are told from round-off.
@@ -37,13 +38,13 @@ impl System {
             let load = uniform_load(&(drawn.axes.rotation * side.on_tubes[drawn.tube]), drawn.axes.length_mm);
             let mut local = Vector12::zeros();
             for (end, drawn) in drawn.ends.iter().enumerate() {
-                let of_end = of_sizes(&piece.from_part[end], &motions[drawn.part]);
+                let of_end = product_of_sizes(&piece.from_part[end], &motions[drawn.part]);
                 local.fixed_rows_mut::<6>(6 * end).copy_from(&of_end);
             }
-            let forces = load.abs() + of_sizes(&piece.joined.tube, &local);
+            let forces = load.abs() + product_of_sizes(&piece.joined.tube, &local);
             for (end, drawn) in drawn.ends.iter().enumerate() {
                 let of_end: Vector6<f64> = forces.fixed_rows::<6>(6 * end).into_owned();
-                on_parts[drawn.part] += of_sizes(&piece.from_part[end].transpose(), &of_end);
+                on_parts[drawn.part] += product_of_sizes(&piece.from_part[end].transpose(), &of_end);
             }
         }
         self.add_tie_sizes(&mut on_parts);
@@ -59,8 +60,7 @@ impl System {
             .zip(&side.moved)
             .map(|(motion, moved)| {
                 motion.terms.iter().fold(moved.abs(), |sum, (block, term)| {
-                    let offset = self.numbering.pattern.offset(*block);
-                    sum + term.abs() * unknowns.rows(offset, term.ncols()).abs()
+                    sum + product_of_sizes(term, &self.numbering.of_block(unknowns, *block))
                 })
             })
             .collect()
@@ -165,20 +165,6 @@ impl System {
             .map(|(tie, force)| (tie.part, force.abs()))
             .reduce(|worst, next| if next.1 > worst.1 { next } else { worst })
     }
-}
-
-/// |A| x: a product with all terms positive.
-fn of_sizes<const ROWS: usize, const COLUMNS: usize>(
-    matrix: &SMatrix<f64, ROWS, COLUMNS>,
-    sizes: &SVector<f64, COLUMNS>,
-) -> SVector<f64, ROWS> {
-    let mut sum = SVector::zeros();
-    for column in 0..COLUMNS {
-        for row in 0..ROWS {
-            sum[row] += matrix[(row, column)].abs() * sizes[column];
-        }
-    }
-    sum
 }
 
 /// The size of a force and a moment, N: the moment counts over a length.

@@ -49,9 +49,10 @@ impl System {
             .iter()
             .zip(&side.moved)
             .map(|(motion, moved)| {
-                motion.terms.iter().fold(*moved, |sum, (block, term)| {
-                    sum + term * unknowns.rows(self.numbering.pattern.offset(*block), term.ncols())
-                })
+                motion
+                    .terms
+                    .iter()
+                    .fold(*moved, |sum, (block, term)| sum + term * self.numbering.of_block(unknowns, *block))
             })
             .collect();
         let mut on_parts = side.on_parts.clone();

@@ -5,7 +5,9 @@
 //! together, by elimination with full pivoting, into unknowns that stay, motions of bodies and
 //! uprights that nothing holds, and given movements of the ground.
 
-use nalgebra::{DMatrix, Matrix6xX, Point3, Vector6};
+use std::sync::Arc;
+
+use nalgebra::{DMatrix, DVector, Matrix6, Point3, Vector6};
 
 use super::union::Union;
 use super::{Origin, PartKind, Structure, Tie};
@@ -19,8 +21,9 @@ const DEPENDENT: f64 = 1e-9;
 /// The motions of one part: a sum over unknowns and over ties whose holder's side is moved.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PartMotion {
-    /// Block of unknowns, and the six motions for each of them.
-    pub terms: Vec<(usize, Matrix6xX<f64>)>,
+    /// Block of unknowns, and the six motions for each of them; columns of zeros where it has fewer
+    /// than six.
+    pub terms: Vec<(usize, Matrix6<f64>)>,
     /// Tie to the ground, and the six motions for a unit movement of its ground side.
     pub ground: Vec<(usize, Vector6<f64>)>,
 }
@@ -48,7 +51,23 @@ pub struct Numbering {
     /// All ties: those of the structure, then held turns.
     pub ties: Vec<Tie>,
     /// Block sizes and who meets whom.
-    pub pattern: BlockPattern,
+    pub pattern: Arc<BlockPattern>,
+}
+
+impl Numbering {
+    /// The unknowns of a block; zeros where it has fewer than six.
+    pub fn of_block(&self, unknowns: &DVector<f64>, block: usize) -> Vector6<f64> {
+        let of_block = &unknowns.as_slice()[self.pattern.offset(block)..self.pattern.offset(block + 1)];
+        Vector6::from_fn(|row, _| of_block.get(row).copied().unwrap_or(0.0))
+    }
+
+    /// Adds to the unknowns of a block.
+    pub fn add_to_block(&self, unknowns: &mut DVector<f64>, block: usize, more: &Vector6<f64>) {
+        let of_block = self.pattern.offset(block)..self.pattern.offset(block + 1);
+        for (sum, more) in unknowns.as_mut_slice()[of_block].iter_mut().zip(more) {
+            *sum += more;
+        }
+    }
 }
 
 /// Reduces the ties of a structure, and those that hold turns which nothing needs to resist.
@@ -99,7 +118,7 @@ pub fn number(model: &Model, structure: &Structure, held: &[Tie]) -> Result<Numb
     }
     let mut sizes = vec![6; n];
     let mut parts: Vec<PartMotion> =
-        (0..n).map(|part| PartMotion { terms: vec![(part, Matrix6xX::identity(6))], ground: Vec::new() }).collect();
+        (0..n).map(|part| PartMotion { terms: vec![(part, Matrix6::identity())], ground: Vec::new() }).collect();
     let mut rings = Vec::new();
     for group in &mut groups {
         group.rows = rows(structure, group, &ties);
@@ -111,7 +130,7 @@ pub fn number(model: &Model, structure: &Structure, held: &[Tie]) -> Result<Numb
     if !rings.is_empty() {
         return Err(rings);
     }
-    let pattern = BlockPattern::new(&sizes, meetings(structure, &parts));
+    let pattern = Arc::new(BlockPattern::new(&sizes, meetings(structure, &parts)));
     Ok(Numbering { parts, groups, ties, pattern })
 }
 
@@ -151,7 +170,7 @@ fn reduce(
     let solved = eliminate(&group.rows, &scale, DEPENDENT)?;
     for (place, &part) in group.parts.iter().enumerate() {
         let of_part = |all: &DMatrix<f64>, columns: &[usize]| {
-            Matrix6xX::from_fn(columns.len(), |row, column| all[(6 * place + row, columns[column])])
+            Matrix6::from_fn(|row, column| columns.get(column).map_or(0.0, |from| all[(6 * place + row, *from)]))
         };
         let mut motion = PartMotion { terms: Vec::new(), ground: Vec::new() };
         for (other_place, &other) in group.parts.iter().enumerate() {
@@ -159,7 +178,7 @@ fn reduce(
             let columns: Vec<usize> =
                 (0..solved.kept.len()).filter(|column| own.contains(&solved.kept[*column])).collect();
             let term = of_part(&solved.from_kept, &columns);
-            if other == part || term.amax() > 0.0 {
+            if !columns.is_empty() && (other == part || term.amax() > 0.0) {
                 motion.terms.push((other, term));
             }
             if other == part {
@@ -179,12 +198,11 @@ fn reduce(
                     let term = from_right * six.transpose();
                     match motion.terms.iter_mut().find(|(block, _)| *block == holder) {
                         Some((_, sum)) => *sum += term,
-                        None => motion.terms.push((holder, Matrix6xX::from_column_slice(term.as_slice()))),
+                        None => motion.terms.push((holder, term)),
                     }
                 }
             }
         }
-        motion.terms.retain(|(_, term)| term.ncols() > 0);
         parts[part] = motion;
     }
     Ok(solved.from_right)

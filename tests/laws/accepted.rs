@@ -8,6 +8,7 @@ use proptest::test_runner::TestRunner;
 
 use super::cases;
 use super::frames::{Frame, frame};
+use crate::engines::accuracy::largest_backward_error;
 use crate::support::read;
 
 /// How many of so many draws the tool solves, and the reasons why it refuses the others.
@@ -43,6 +44,16 @@ proptest! {
             let sound = sound.iter().any(|known| reason.starts_with(known));
             prop_assert!(sound || is_nearly_loose(&frame), "{reason}");
         }
+    }
+}
+
+proptest! {
+    #![proptest_config(cases(256))]
+
+    #[test]
+    fn the_backward_error_of_a_random_frame_is_at_most_1e_14(frame in frame()) {
+        let error = largest_backward_error(&frame.solved_or_passed_over()?);
+        prop_assert!(error <= 1e-14, "{error:e}");
     }
 }
 

@@ -1,5 +1,7 @@
 //! What a solver of sparse symmetric systems must be able to do.
 
+use std::sync::Arc;
+
 use nalgebra::DMatrix;
 
 use super::pattern::{BlockPattern, SymmetricMatrix};
@@ -8,19 +10,31 @@ use super::pattern::{BlockPattern, SymmetricMatrix};
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NotPositive;
 
+/// A pivot that is zero or no number: the matrix cannot be factorised in the planned order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NoPivot;
+
 /// A way to factorise: it looks at a pattern once and plans for it.
 pub trait Engine: Send + Sync {
     /// Orders the graph of blocks and plans the factorisation, for every matrix of this pattern.
-    fn plan(&self, pattern: &BlockPattern) -> Box<dyn Plan>;
+    fn plan(&self, pattern: &Arc<BlockPattern>) -> Box<dyn Plan>;
 }
 
 /// A plan for one pattern.
 pub trait Plan: Send + Sync {
-    /// Factorises a matrix of the planned pattern.
+    /// Factorises a positive definite matrix of the planned pattern.
     ///
     /// # Errors
     /// [`NotPositive`] where a pivot is zero or negative.
     fn factor(&self, matrix: &SymmetricMatrix) -> Result<Box<dyn Factor>, NotPositive>;
+
+    /// Factorises a symmetric matrix of the planned pattern that need not be positive definite, as
+    /// L D Lᵀ without interchanges, and counts the negative pivots. By Sylvester's law of inertia
+    /// they are as many as the negative eigenvalues.
+    ///
+    /// # Errors
+    /// [`NoPivot`] where a pivot is zero.
+    fn factor_and_count(&self, matrix: &SymmetricMatrix) -> Result<(Box<dyn Factor>, usize), NoPivot>;
 }
 
 /// A factorised matrix.
