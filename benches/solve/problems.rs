@@ -58,12 +58,9 @@ pub(crate) fn lattice(edge: usize) -> (Arc<BlockPattern>, SymmetricMatrix) {
     for x in 0..edge {
         for y in 0..edge {
             for z in 0..edge {
-                let here = node(x, y, z);
-                let next = [(x + 1, y, z), (y + 1, x, z), (z + 1, x, y)];
-                for (axis, (along, _, _)) in next.iter().enumerate() {
-                    if *along < edge {
-                        let step = [edge * edge, edge, 1][axis];
-                        tubes.push((here, here + step, axis));
+                for (axis, (at, step)) in [x, y, z].into_iter().zip([edge * edge, edge, 1]).enumerate() {
+                    if at + 1 < edge {
+                        tubes.push((node(x, y, z), node(x, y, z) + step, axis));
                     }
                 }
             }

@@ -89,13 +89,15 @@ impl Side for NalgebraSparse {
     }
 }
 
-/// All sides; nalgebra-sparse, which holds the matrix without blocks and does not order it, for
-/// small problems alone.
-pub(crate) fn all_sides(is_small: bool) -> Vec<Box<dyn Side>> {
+/// All sides for so many unknowns: our blocks alone up to where faer has passed them, nalgebra-sparse,
+/// which does not order its matrix, for frames.
+pub(crate) fn all_sides(unknowns: usize) -> Vec<Box<dyn Side>> {
     let mut sides: Vec<Box<dyn Side>> =
         vec![Box::new(Own::new("crossbrace", &ChosenEngine)), Box::new(Own::new("faer", &FaerEngine))];
-    if is_small {
+    if unknowns <= 6000 {
         sides.push(Box::new(Own::new("blocks alone", &BlockEngine)));
+    }
+    if unknowns < 1000 {
         sides.push(Box::new(NalgebraSparse::default()));
     }
     sides

@@ -1,10 +1,10 @@
 //! What two runs of one structure share.
 
 use super::mechanisms::{held_turns, mechanism_faults};
-use crate::math::ChosenEngine;
+use crate::math::{ChosenEngine, Engine};
 use crate::model::{Fault, Model};
 use crate::path;
-use crate::solve::{Solved, System, held_spins, loose, plan, solve};
+use crate::solve::{Solved, System, held_spins, loose, solve};
 use crate::structure::{Purpose, build, number};
 
 /// A structure, factorised.
@@ -33,7 +33,7 @@ pub fn prepare(model: &Model, purpose: Purpose) -> Result<Prepared, Vec<Fault>> 
     }
     let numbering = number(model, &structure, &[])?;
     let system = System::new(structure, numbering);
-    match solve(&system, plan(&system, &ChosenEngine).as_ref()) {
+    match solve(&system, ChosenEngine.plan(&system.numbering.pattern).as_ref()) {
         Ok(solved) if !solved.is_suspicious() && !system.has_slack => Ok(Prepared { system, solved, held }),
         attempt => {
             let found = loose(&system.structure).ok_or_else(|| vec![too_large_to_tell()])?;
@@ -48,7 +48,8 @@ pub fn prepare(model: &Model, purpose: Purpose) -> Result<Prepared, Vec<Fault>> 
             let structure = system.structure;
             let numbering = number(model, &structure, &found.held)?;
             let system = System::new(structure, numbering);
-            let solved = solve(&system, plan(&system, &ChosenEngine).as_ref()).map_err(|_| vec![too_soft()])?;
+            let solved =
+                solve(&system, ChosenEngine.plan(&system.numbering.pattern).as_ref()).map_err(|_| vec![too_soft()])?;
             Ok(Prepared { system, solved, held })
         }
     }

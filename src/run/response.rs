@@ -90,8 +90,13 @@ pub fn respond(model: &Model, prepared: &Prepared, wanted: impl Fn(&str) -> bool
         x.set_column(case, &unknowns);
         scales.push(scale);
     }
-    let final_right = matrix(system.matrix.n(), &drafts.iter().map(|draft| &draft.right.unknowns).collect::<Vec<_>>());
-    let (unknowns, errors) = prepared.solved.refined(system, x.columns(0, n).into_owned(), &final_right);
+    let unknowns = x.columns(0, n).into_owned();
+    let (unknowns, errors) = if model.anti_roll.is_empty() {
+        (unknowns, first_errors[..n].to_vec())
+    } else {
+        let right: Vec<&DVector<f64>> = drafts.iter().map(|draft| &draft.right.unknowns).collect();
+        prepared.solved.refined(system, unknowns, &matrix(system.matrix.n(), &right))
+    };
     let mut twist_column = n;
     let mut cases = Vec::with_capacity(n);
     for (at, draft) in drafts.into_iter().enumerate() {

@@ -34,7 +34,7 @@ pub(super) fn condition(matrix: &SymmetricMatrix, factor: &dyn Factor) -> f64 {
 /// Componentwise backward error of each column of `x` for K x = f, and the residuals f − K x.
 ///
 /// Source: Oettli and Prager, Numer. Math. 6 (1964).
-pub(super) fn backward_error(matrix: &SymmetricMatrix, x: &DMatrix<f64>, f: &DMatrix<f64>) -> (Vec<f64>, DMatrix<f64>) {
+pub fn backward_error(matrix: &SymmetricMatrix, x: &DMatrix<f64>, f: &DMatrix<f64>) -> (Vec<f64>, DMatrix<f64>) {
     let (residual, size) = matrix.residual(x, f);
     let errors = (0..x.ncols())
         .map(|column| {

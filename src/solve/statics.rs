@@ -4,7 +4,7 @@ use nalgebra::DMatrix;
 
 use super::accuracy::{backward_error, condition};
 use super::assemble::System;
-use crate::math::{Engine, Factor, NotPositive, Plan};
+use crate::math::{Factor, NotPositive, Plan};
 
 /// A condition number above this asks whether something is loose.
 const SUSPICIOUS: f64 = 1e12;
@@ -63,9 +63,4 @@ impl Solved {
         }
         (x, errors)
     }
-}
-
-/// Plans a system with an engine.
-pub fn plan(system: &System, engine: &dyn Engine) -> Box<dyn Plan> {
-    engine.plan(&system.numbering.pattern)
 }

@@ -27,7 +27,7 @@ impl Random {
 
     /// So many blocks of up to six unknowns, in a ring with chords.
     pub(super) fn pattern(&mut self, blocks: usize) -> Arc<BlockPattern> {
-        let sizes: Vec<usize> = (0..blocks).map(|_| [6, 6, 6, 5, 3, 0][self.below(6)]).collect();
+        let sizes: Vec<usize> = (0..blocks).map(|_| [6, 6, 6, 5, 4, 3, 2, 1, 0][self.below(9)]).collect();
         self.pattern_of(&sizes)
     }
 
@@ -80,6 +80,21 @@ impl Random {
         self.filled(&pattern, false)
     }
 
+    /// Entries that are tenths between −0.5 and 0.5, which cancel to round-off now and then.
+    pub(super) fn of_tenths(&mut self, pattern: &Arc<BlockPattern>) -> SymmetricMatrix {
+        let mut block = Matrix6::zeros();
+        for column in 0..6 {
+            for row in 0..=column {
+                let value = (self.below(11) as f64 - 5.0) * 0.1;
+                block[(row, column)] = value;
+                block[(column, row)] = value;
+            }
+        }
+        let mut matrix = SymmetricMatrix::zero(pattern);
+        matrix.add(0, 0, &block);
+        matrix
+    }
+
     pub(super) fn of_sizes(&mut self, sizes: &[usize]) -> SymmetricMatrix {
         let pattern = if sizes.is_empty() { Arc::new(BlockPattern::new(&[], [])) } else { self.pattern_of(sizes) };
         self.filled(&pattern, true)
@@ -104,7 +119,7 @@ impl Random {
     pub(super) fn make_indefinite(&mut self, matrix: &mut SymmetricMatrix) {
         let pattern = Arc::clone(matrix.pattern());
         let blocks: Vec<usize> = (0..pattern.n_blocks()).filter(|block| pattern.size(*block) > 0).collect();
-        let Some(&block) = blocks.get(self.below(blocks.len().max(1))) else { return };
+        let block = blocks[self.below(blocks.len())];
         let at = self.below(pattern.size(block));
         let mut less = Matrix6::zeros();
         less[(at, at)] = -2.0 * matrix.diagonal_block(block)[(at, at)];

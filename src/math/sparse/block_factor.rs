@@ -1,11 +1,18 @@
-//! Sparse L D Lᵀ on blocks of six by six, for frames of a workshop's size.
+//! Sparse L D Lᵀ on blocks of six by six, for matrices in which few blocks fill in.
 //!
-//! K = L D Lᵀ, L with ones on its diagonal and D diagonal, block column by block column: each block
-//! is its value in K less the products that the plan lists, divided by the column's diagonal block.
-//! Each sum stays in registers over all its products. A positive definite K needs no interchanges;
-//! of any other K the negative pivots are as many as its negative eigenvalues.
+//! K = L D Lᵀ, L with ones on its diagonal and D diagonal, block column j after block column:
 //!
-//! L is kept as −L, since all that is done with it is to subtract.
+//! ```text
+//! L_jj D_j L_jjᵀ = K_jj − Σ_k L_jk D_k L_jkᵀ
+//! L_ij D_j       = (K_ij − Σ_k L_ik D_k L_jkᵀ) L_jj⁻ᵀ        i > j
+//! ```
+//!
+//! with the products that the plan lists; each sum stays in registers over all of them. A positive
+//! definite K needs no interchanges; of any other K the negative pivots are as many as its negative
+//! eigenvalues, as long as none is lost in round-off.
+//!
+//! L is kept as −L, since all that is done with it is to subtract; L D is kept beside it while the
+//! factor is made, since each product needs both.
 //!
 //! Source: Golub and Van Loan (2013), Matrix Computations, 4.1 (L D Lᵀ) and 4.2 (block forms), from
 //! memory; Duff, Erisman and Reid (1986), Direct Methods for Sparse Matrices, ch. 10, from memory.
@@ -17,7 +24,7 @@ use nalgebra::DMatrix;
 use pulp::{Arch, Simd, WithSimd};
 
 use super::block_plan::{BlockPlan, Fill, Place};
-use super::factor::{Engine, Factor, NoPivot, NotPositive, Plan};
+use super::factor::{Engine, Factor, LOST, NoPivot, NotPositive, Plan};
 use super::panel::{NARROW, Panel, WIDE, gather, scatter, width};
 use super::pattern::{BLOCK, Block, BlockPattern, SymmetricMatrix};
 use crate::math::arithmetic::{Arithmetic, Fused, Plain, fuses};
@@ -70,7 +77,12 @@ pub(super) fn plan_blocks(pattern: &Arc<BlockPattern>, fill: Fill) -> Box<dyn Pl
 
 impl PlannedBlocks {
     fn run(&self, matrix: &SymmetricMatrix, only_positive: bool) -> Option<(Box<dyn Factor>, usize)> {
-        let work = Factorisation { plan: &self.plan, pattern: &self.pattern, matrix, only_positive };
+        assert!(
+            Arc::ptr_eq(matrix.pattern(), &self.pattern) || *matrix.pattern() == self.pattern,
+            "a plan is for one pattern"
+        );
+        let largest = if only_positive { Vec::new() } else { matrix.largest_in_rows() };
+        let work = Factorisation { plan: &self.plan, pattern: &self.pattern, matrix, only_positive, largest };
         let (diagonals, minus_lower, negative) = Arch::new().dispatch(work)?;
         let (pattern, plan) = (Arc::clone(&self.pattern), Arc::clone(&self.plan));
         Some((Box::new(BlockFactor { pattern, plan, diagonals, minus_lower }), negative))
@@ -89,6 +101,7 @@ impl Plan for PlannedBlocks {
 
 impl Factor for BlockFactor {
     fn solve(&self, b: &mut DMatrix<f64>) {
+        assert_eq!(b.nrows(), self.pattern.n_unknowns(), "a right side has a row for each unknown");
         Arch::new().dispatch(Solution { factor: self, b });
     }
 }
@@ -99,7 +112,11 @@ struct Factorisation<'a> {
     pattern: &'a BlockPattern,
     matrix: &'a SymmetricMatrix,
     only_positive: bool,
+    /// Where pivots of either sign are taken: the largest magnitude in the row of each unknown.
+    largest: Vec<f64>,
 }
+
+const PLACES: &str = "the plan has a place for every block of the factor";
 
 /// Diagonal blocks, blocks of −L below them, and how many pivots are negative.
 type Numbers = (Vec<Diagonal>, Vec<Tall>, usize);
@@ -135,17 +152,24 @@ impl Factorisation<'_> {
         let mut products = 0;
         let mut places = plan.places.iter();
         for step in 0..n {
-            let place = places.next()?;
+            let place = places.next().expect(PLACES);
             let value = self.value::<S, STRIPS>(simd, place, products, &minus_lower, &scaled);
             products = place.products_end;
             let size = self.pattern.size(plan.fill.order[step]);
-            let (diagonal, below_zero) = factor_diagonal(simd, store::<S, STRIPS>(&value), size)?;
+            let (diagonal, below_zero) = factor_diagonal(store::<S, STRIPS>(&value), size)?;
             if self.only_positive && below_zero > 0 {
                 return None;
             }
+            if !self.only_positive {
+                let largest = &self.largest[self.pattern.offset(plan.fill.order[step])..][..size];
+                let is_lost = |(inverse, largest): (&f64, &f64)| 1.0 / inverse.abs() <= LOST * largest;
+                if diagonal.inverse.iter().zip(largest).any(is_lost) {
+                    return None;
+                }
+            }
             negative += below_zero;
             for at in plan.fill.below(step) {
-                let place = places.next()?;
+                let place = places.next().expect(PLACES);
                 let mut value = self.value::<S, STRIPS>(simd, place, products, &minus_lower, &scaled);
                 products = place.products_end;
                 undo_lower(simd, &mut value, &diagonal);
@@ -222,20 +246,21 @@ fn store<S: Simd, const STRIPS: usize>(registers: &Registers<S, STRIPS>) -> Tall
     block
 }
 
-/// A diagonal block as L D Lᵀ, and how many of D are negative; `None` where one is zero or no number.
+/// A diagonal block as L D Lᵀ, and how many of D are negative; `None` where one is zero or not finite.
 ///
 /// What a block of fewer than six unknowns does not fill gets ones, and stands apart from the rest.
 #[inline(always)]
-fn factor_diagonal<S: Simd>(_: S, mut block: Tall, size: usize) -> Option<(Diagonal, usize)> {
+fn factor_diagonal(mut block: Tall, size: usize) -> Option<(Diagonal, usize)> {
     let mut diagonal = Diagonal { minus_lower: [[0.0; BLOCK]; BLOCK], inverse: [1.0; BLOCK] };
     let mut negative = 0;
     for k in 0..size {
         let pivot = block[k][k];
-        if pivot == 0.0 || !pivot.is_finite() {
+        let inverse = 1.0 / pivot;
+        // A pivot so small that its inverse is no number is as good as none.
+        if !pivot.is_finite() || !inverse.is_finite() {
             return None;
         }
         negative += usize::from(pivot < 0.0);
-        let inverse = 1.0 / pivot;
         diagonal.inverse[k] = inverse;
         for row in k + 1..BLOCK {
             diagonal.minus_lower[k][row] = -block[k][row] * inverse;

@@ -12,7 +12,7 @@ use std::ops::Range;
 use super::ordering::minimum_degree;
 use super::pattern::BlockPattern;
 
-/// One product L_ik (D L_jkᵀ) that is taken from the block at row i and column j.
+/// One product L_ik (L_jk D_k)ᵀ that is taken from the block at row i and column j.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Product {
     /// Block below the diagonal at row i and column k.
@@ -44,7 +44,7 @@ pub(super) struct Fill {
 }
 
 impl Fill {
-    /// The fill of a pattern, in the order of the least that is known.
+    /// The fill of a pattern whose blocks are eliminated by approximate minimum degree.
     pub(super) fn of(pattern: &BlockPattern) -> Self {
         let order = minimum_degree(pattern);
         let mut step_of = vec![0; order.len()];
@@ -82,6 +82,8 @@ impl BlockPlan {
     /// Plans for a pattern and its fill.
     pub(super) fn new(pattern: &BlockPattern, fill: Fill) -> Self {
         let n_products = fill.n_products();
+        // The ends of the places' products are stored in 32 bits.
+        index(n_products);
         let mut plan = Self { fill, places: Vec::new(), products: Vec::with_capacity(n_products) };
         plan.list_products(pattern);
         plan
@@ -159,7 +161,7 @@ const NONE: u32 = u32::MAX;
 
 /// A place as it is stored.
 fn index(place: usize) -> u32 {
-    u32::try_from(place).expect("a matrix of four thousand million blocks fits no memory")
+    u32::try_from(place).expect("four thousand million blocks or products fit no memory")
 }
 
 /// The blocks of the matrix below the diagonal, column by column in the order of elimination.

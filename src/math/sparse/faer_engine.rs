@@ -14,7 +14,7 @@ use faer::{Conj, MatMut, Par, Side, Spec};
 use nalgebra::DMatrix;
 use std::sync::Arc;
 
-use super::factor::{Engine, Factor, NoPivot, NotPositive, Plan};
+use super::factor::{Engine, Factor, LOST, NoPivot, NotPositive, Plan};
 use super::ordering::minimum_degree;
 use super::pattern::{BLOCK, BlockPattern, SymmetricMatrix};
 
@@ -23,6 +23,7 @@ use super::pattern::{BLOCK, BlockPattern, SymmetricMatrix};
 pub struct FaerEngine;
 
 struct FaerPlan {
+    pattern: Arc<BlockPattern>,
     upper: Upper,
     symbolic: Arc<SymbolicCholesky<usize>>,
 }
@@ -89,7 +90,7 @@ impl Engine for FaerEngine {
 }
 
 /// Plans for a pattern whose blocks are eliminated in an order.
-pub(super) fn plan_unknowns(pattern: &BlockPattern, order: &[usize]) -> Box<dyn Plan> {
+pub(super) fn plan_unknowns(pattern: &Arc<BlockPattern>, order: &[usize]) -> Box<dyn Plan> {
     let (forward, inverse) = unknown_order(pattern, order);
     let upper = Upper::new(pattern);
     let symbolic = factorize_symbolic_cholesky(
@@ -99,7 +100,7 @@ pub(super) fn plan_unknowns(pattern: &BlockPattern, order: &[usize]) -> Box<dyn 
         CholeskySymbolicParams::default(),
     )
     .expect("the plan of a valid pattern fails only when memory is exhausted");
-    Box::new(FaerPlan { upper, symbolic: Arc::new(symbolic) })
+    Box::new(FaerPlan { pattern: Arc::clone(pattern), upper, symbolic: Arc::new(symbolic) })
 }
 
 /// The order of the blocks as an order of unknowns, and its inverse.
@@ -113,9 +114,20 @@ fn unknown_order(pattern: &BlockPattern, blocks: &[usize]) -> (Vec<usize>, Vec<u
     (forward, inverse)
 }
 
+impl FaerPlan {
+    /// The values of a matrix, unknown by unknown.
+    fn values(&self, matrix: &SymmetricMatrix) -> Vec<f64> {
+        assert!(
+            Arc::ptr_eq(matrix.pattern(), &self.pattern) || *matrix.pattern() == self.pattern,
+            "a plan is for one pattern"
+        );
+        self.upper.values(matrix)
+    }
+}
+
 impl Plan for FaerPlan {
     fn factor(&self, matrix: &SymmetricMatrix) -> Result<Box<dyn Factor>, NotPositive> {
-        // faer asks of a pivot only whether it is at or below zero.
+        // faer's simplicial L Lᵀ lets an infinite pivot pass.
         if matrix.diagonal().iter().any(|value| !value.is_finite()) {
             return Err(NotPositive);
         }
@@ -126,7 +138,7 @@ impl Plan for FaerPlan {
         symbolic
             .factorize_numeric_llt(
                 &mut values,
-                SparseColMatRef::new(self.upper.view(), &self.upper.values(matrix)),
+                SparseColMatRef::new(self.upper.view(), &self.values(matrix)),
                 Side::Upper,
                 LltRegularization::default(),
                 Par::Seq,
@@ -145,7 +157,7 @@ impl Plan for FaerPlan {
         symbolic
             .factorize_numeric_ldlt(
                 &mut values,
-                SparseColMatRef::new(self.upper.view(), &self.upper.values(matrix)),
+                SparseColMatRef::new(self.upper.view(), &self.values(matrix)),
                 Side::Upper,
                 LdltRegularization::default(),
                 Par::Seq,
@@ -154,7 +166,9 @@ impl Plan for FaerPlan {
             )
             .map_err(|_| NoPivot)?;
         let pivots = pivots(symbolic, &values);
-        if pivots.iter().any(|pivot| *pivot == 0.0 || !pivot.is_finite()) {
+        let (order, _) = symbolic.perm().expect("the plan orders the unknowns").arrays();
+        let largest = matrix.largest_in_rows();
+        if pivots.iter().zip(order).any(|(pivot, unknown)| pivot.abs() <= LOST * largest[*unknown]) {
             return Err(NoPivot);
         }
         let negative = pivots.iter().filter(|pivot| **pivot < 0.0).count();

@@ -1,4 +1,4 @@
-//! Symmetric sparse matrices made of blocks, one block row a rigid part.
+//! Symmetric sparse matrices made of blocks.
 //!
 //! A block has at most six unknowns and is stored as six columns of six numbers; what a smaller
 //! block does not fill is zero. Fixed sizes let the compiler unroll and widen every product.
@@ -9,7 +9,7 @@ use std::sync::Arc;
 use nalgebra::{DMatrix, Matrix6};
 use nalgebra_sparse::pattern::SparsityPattern;
 
-/// Most unknowns of one block: the motions of a rigid part.
+/// Most unknowns of one block.
 pub const BLOCK: usize = 6;
 
 /// A block: `block[column][row]`.
@@ -32,9 +32,9 @@ impl BlockPattern {
     /// A pattern of blocks of these sizes in which these pairs meet.
     ///
     /// # Panics
-    /// Where a size is above [`BLOCK`].
+    /// Where a size is above [`BLOCK`], or a pair names a block that is not there.
     pub fn new(sizes: &[usize], pairs: impl IntoIterator<Item = (usize, usize)>) -> Self {
-        assert!(sizes.iter().all(|size| *size <= BLOCK), "a rigid part has six motions");
+        assert!(sizes.iter().all(|size| *size <= BLOCK), "a block has at most six unknowns");
         let n = sizes.len();
         let mut offsets = Vec::with_capacity(n + 1);
         offsets.push(0);
@@ -121,8 +121,8 @@ impl SymmetricMatrix {
         self.pattern.n_unknowns()
     }
 
-    /// Adds a block at block row `row` and block column `column`, given once for both triangles; of
-    /// one on the diagonal both triangles are given.
+    /// Adds a block at block row `row` and block column `column`. Away from the diagonal it is given
+    /// once, and stands in both triangles. What is outside of the block's size is left out.
     ///
     /// # Panics
     /// Where the pattern has no such block.
@@ -132,8 +132,9 @@ impl SymmetricMatrix {
         }
         let place = self.pattern.rows(column).binary_search(&row).expect("the pattern has this block");
         let sum = &mut self.blocks[self.pattern.starts()[column] + place];
-        for (sum, column) in sum.iter_mut().zip(&block.data.0) {
-            for (sum, value) in sum.iter_mut().zip(column) {
+        let (rows, columns) = (self.pattern.size(row), self.pattern.size(column));
+        for (sum, column) in sum.iter_mut().zip(&block.data.0).take(columns) {
+            for (sum, value) in sum.iter_mut().zip(column).take(rows) {
                 *sum += value;
             }
         }
@@ -188,6 +189,21 @@ impl SymmetricMatrix {
             let of_block = &x[self.pattern.offset(block)..self.pattern.offset(block + 1)];
             part[..of_block.len()].copy_from_slice(of_block);
         }
+    }
+
+    /// The largest magnitude in the row of each unknown.
+    pub(super) fn largest_in_rows(&self) -> Vec<f64> {
+        let mut largest = vec![0.0_f64; self.n()];
+        for (row, column, block) in self.placed() {
+            for c in 0..self.pattern.size(column) {
+                for r in 0..self.pattern.size(row) {
+                    let (at, other) = (self.pattern.offset(row) + r, self.pattern.offset(column) + c);
+                    largest[at] = largest[at].max(block[c][r].abs());
+                    largest[other] = largest[other].max(block[c][r].abs());
+                }
+            }
+        }
+        largest
     }
 
     /// Largest column sum of magnitudes of D K D, D diagonal (the 1-norm).

@@ -13,9 +13,10 @@ impl SymmetricMatrix {
     /// f − K x, and |K| |x| + |f|, entry by entry.
     ///
     /// # Panics
-    /// Where x and f have not one shape.
+    /// Where x and f have not one shape, or not a row for each unknown.
     pub fn residual(&self, x: &DMatrix<f64>, f: &DMatrix<f64>) -> (DMatrix<f64>, DMatrix<f64>) {
         assert_eq!(x.shape(), f.shape(), "each column of x has its right side");
+        assert_eq!(x.nrows(), self.n(), "each unknown has a row");
         Arch::new().dispatch(Work { matrix: self, x, f })
     }
 }
