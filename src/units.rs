@@ -143,6 +143,13 @@ impl Kind {
 
     fn wrong_unit(&self, text: &str, unit: &str, plain: &str) -> String {
         let (what, known) = (self.with_article(), self.unit_list());
+        if let Some(decimal) = without_fraction(text) {
+            return format!("\"{text}\" has a fraction in it; write a decimal number with a point: \"{decimal}\"");
+        }
+        let with_point = text.replacen(',', ".", 1);
+        if unit.starts_with(',') && self.parse(&with_point).is_ok() {
+            return format!("\"{text}\" has a decimal comma; write a decimal number with a point: \"{with_point}\"");
+        }
         if unit.starts_with(['/', ',', ' ']) || unit.starts_with(|letter: char| letter.is_ascii_digit()) {
             return format!(
                 "\"{text}\" is not a number and a unit; write a decimal number with a point, at most one blank, and one of {known}"
@@ -287,6 +294,32 @@ fn split_number(text: &str) -> (&str, &str) {
         }
     }
     text.split_at(end)
+}
+
+/// A text with a fraction, such as `6 5/8 in` or `5/8 in`, with a decimal number for it: `6.625 in`.
+///
+/// ```
+/// use crossbrace::units::without_fraction;
+/// assert_eq!(without_fraction("6 5/8 in").as_deref(), Some("6.625 in"));
+/// assert_eq!(without_fraction("-1-1/2").as_deref(), Some("-1.5"));
+/// assert_eq!(without_fraction("6.5 in"), None);
+/// ```
+pub fn without_fraction(text: &str) -> Option<String> {
+    let is_figure = |letter: char| letter.is_ascii_digit() || " -/".contains(letter);
+    let (figure, unit) = text.split_at(text.find(|letter| !is_figure(letter)).unwrap_or(text.len()));
+    let (sign, figure) = figure.trim().strip_prefix('-').map_or(("", figure.trim()), |rest| ("-", rest.trim()));
+    let (before, below) = figure.split_once('/')?;
+    let (whole, above) = match before.trim().rsplit_once([' ', '-']) {
+        Some((whole, above)) => (whole.trim().parse::<u32>().ok()?, above),
+        None => (0, before),
+    };
+    let (above, below) = (above.trim().parse::<u32>().ok()?, below.trim().parse::<u32>().ok()?);
+    if below == 0 {
+        return None;
+    }
+    const CLOSE: f64 = 1e-9;
+    let number = shortest(f64::from(whole) + f64::from(above) / f64::from(below), CLOSE);
+    Some(format!("{sign}{number} {unit}").trim().to_owned())
 }
 
 /// A unit in the spelling of the tables: blanks between units, plain digits, `N m` for `Nm`.
@@ -439,20 +472,51 @@ impl Angle {
 /// assert_eq!(brief(1e300), "1e300");
 /// ```
 pub fn brief(value: f64) -> String {
+    short(value, 6)
+}
+
+/// A number that arithmetic gave, for a sentence: three significant figures, and no zeros behind it.
+///
+/// ```
+/// use crossbrace::units::rounded;
+/// assert_eq!(rounded(0.068_445_9), "0.0684");
+/// assert_eq!(rounded(0.5), "0.5");
+/// ```
+pub fn rounded(value: f64) -> String {
+    short(value, 3)
+}
+
+fn short(value: f64, count: usize) -> String {
+    let plain = |text: &str| match text.contains('.') {
+        true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
+        false => text.to_owned(),
+    };
     if value == 0.0 || (1e-4..1e9).contains(&value.abs()) {
-        let text = figures(value, 6);
-        return match text.contains('.') {
-            true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
-            false => text,
-        };
+        return plain(&figures(value, count));
     }
-    let text = format!("{value:.5e}");
+    let text = format!("{value:.*e}", count.saturating_sub(1));
     match text.split_once('e') {
-        Some((number, exponent)) if number.contains('.') => {
-            format!("{}e{exponent}", number.trim_end_matches('0').trim_end_matches('.'))
-        }
-        _ => text,
+        Some((number, exponent)) => format!("{}e{exponent}", plain(number)),
+        None => text,
     }
+}
+
+/// A number in a sentence, to so many significant figures: from ten million on as a power of ten,
+/// since nobody counts more digits.
+///
+/// ```
+/// use crossbrace::units::spoken;
+/// assert_eq!(spoken(1234.56, 3), "1235");
+/// assert_eq!(spoken(-1.76e24, 3), "-1.76 × 10^24");
+/// assert_eq!(spoken(9_999_999.0, 3), "9999999");
+/// ```
+pub fn spoken(value: f64, count: usize) -> String {
+    const MANY: f64 = 1e7;
+    if value.abs() < MANY {
+        return figures(value, count);
+    }
+    let text = format!("{value:.*e}", count.saturating_sub(1));
+    text.replacen('e', " × 10^", 1)
 }
 
 /// A number to so many significant figures, without exponent; `-0` becomes `0`.
@@ -573,6 +637,16 @@ mod tests {
         assert!(length("1e308 m").unwrap_err().contains("out of range"));
         assert!(length("1e7 m").unwrap_err().contains("at most 1e9 mm"));
         assert!(Force::KIND.parse("1e300 kN").is_ok());
+    }
+
+    #[test]
+    fn a_fraction_and_a_decimal_comma_are_told_as_a_decimal_number() {
+        for (text, decimal) in [("1/2 in", "0.5 in"), ("6 5/8 in", "6.625 in"), ("2,35 m", "2.35 m")] {
+            let message = length(text).unwrap_err();
+            assert!(message.ends_with(&format!("write a decimal number with a point: \"{decimal}\"")), "{message}");
+        }
+        assert!(length("1,234,5 m").unwrap_err().contains("is not a number and a unit"));
+        assert_eq!(without_fraction("1/0 in"), None);
     }
 
     #[test]

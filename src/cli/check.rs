@@ -1,7 +1,7 @@
 //! `crossbrace check`: solve, judge, tell, draw.
 
 use super::args::CheckOptions;
-use super::folder::{Files, file_name};
+use super::folder::{Files, WayOut, file_name};
 use super::input::Loaded;
 use super::output::{Output, complain, width};
 use super::progress::Progress;
@@ -25,7 +25,7 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
         let files = pictures_and_page(&report, &mut progress);
         let out = loaded.out(options.out.as_deref(), None)?;
         let count = files.len();
-        folders.push((out.clone(), files));
+        folders.push((out.clone(), files, WayOut::CHECK));
         if options.quiet {
             output.print(&format!("{}\n", text::verdict_line(&report)));
         } else {
@@ -38,7 +38,7 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
         if !options.quiet && !options.json {
             output.print(&format!("{}\n", super::files_written(folder, files.len())));
         }
-        folders.push((folder.clone(), files));
+        folders.push((folder.clone(), files, WayOut::CSV));
     }
     progress.at("writing files");
     output.files(folders, loaded.input.file())?;

@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use super::args::CompareOptions;
-use super::folder::{Files, file_name};
+use super::folder::{Files, WayOut, file_name};
 use super::input::{Input, Loaded, known};
 use super::output::{Output, complain, width};
 use super::progress::Progress;
@@ -79,7 +79,7 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     files.insert("report.html".to_owned(), page.into_bytes());
     let out = base.out(options.out.as_deref(), Some("compare"))?;
     let count = files.len();
-    output.files(vec![(out.clone(), files)], input.file())?;
+    output.files(vec![(out.clone(), files, WayOut::OUT)], input.file())?;
     drop(progress);
 
     for sentence in &sentences {

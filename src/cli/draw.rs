@@ -1,7 +1,7 @@
 //! `crossbrace draw`: the sheets before any solving.
 
 use super::args::DrawOptions;
-use super::folder::{Files, file_name};
+use super::folder::{Files, WayOut, file_name};
 use super::input::Loaded;
 use super::output::{Output, complain};
 use super::{Ending, Trouble};
@@ -22,7 +22,7 @@ pub(crate) fn run(options: &DrawOptions, output: &mut Output) -> Result<Ending, 
         .collect();
     let out = loaded.out(options.out.as_deref(), Some("drawing"))?;
     output.print(&format!("{}\n", super::files_written(&out, files.len())));
-    output.files(vec![(out, files)], loaded.input.file())?;
+    output.files(vec![(out, files, WayOut::OUT)], loaded.input.file())?;
     if loaded.model.mounts.is_empty() {
         complain("warning: \"mounts\" is empty: nothing holds the frame");
     }

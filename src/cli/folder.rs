@@ -18,8 +18,55 @@ use super::leftovers;
 use super::pending::is_interrupted;
 use super::{Trouble, shown};
 
-/// What to do where a folder takes no files.
-const WAY_OUT: &str = "use --out DIR for another folder; check --json prints the result and writes no sheets";
+/// What the user may do where a folder takes no files.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct WayOut {
+    /// The option that names another folder.
+    option: &'static str,
+    /// What else there is.
+    or: &'static str,
+}
+
+impl WayOut {
+    /// For sheets of `check`.
+    pub(crate) const CHECK: WayOut =
+        WayOut { option: "--out", or: "; check --json prints the result and writes no sheets" };
+    /// For sheets of other commands.
+    pub(crate) const OUT: WayOut = WayOut { option: "--out", or: "" };
+    /// For tables.
+    pub(crate) const CSV: WayOut = WayOut { option: "--csv", or: "" };
+}
+
+/// What keeps files from being put into a folder.
+#[derive(Debug)]
+struct Stuck {
+    text: String,
+    hint: Hint,
+}
+
+/// What to do about it.
+#[derive(Debug)]
+enum Hint {
+    AnotherFolder,
+    MoveAway,
+    Nothing,
+}
+
+impl Stuck {
+    fn in_the_way(text: String) -> Self {
+        Stuck { text, hint: Hint::MoveAway }
+    }
+
+    /// What is told, with the way out that there is.
+    fn trouble(self, WayOut { option, or }: WayOut) -> Trouble {
+        let text = self.text;
+        Trouble(match self.hint {
+            Hint::AnotherFolder => format!("{text}\nhint: use {option} DIR for another folder{or}"),
+            Hint::MoveAway => format!("{text}\nhint: move it away, or choose another folder with {option}"),
+            Hint::Nothing => text,
+        })
+    }
+}
 
 /// Name of the list.
 pub(crate) const LIST: &str = "files.json";
@@ -37,13 +84,13 @@ struct List {
 }
 
 /// Makes each folder hold exactly these files of ours, beside whatever is not ours; a folder that is
-/// named twice holds both. All is looked at and written before anything is moved into place. The
+/// named twice holds both. With each goes what the user may do where it takes none. All is looked at and written before anything is moved into place. The
 /// lists name the model file, if there is one.
 ///
 /// # Errors
 /// A file in the way that is not ours, or was changed since; anything that cannot be written. Every
 /// folder then is as it was.
-pub(crate) fn deliver(folders: Vec<(PathBuf, Files)>, model: Option<&Path>) -> Result<Delivered, Trouble> {
+pub(crate) fn deliver(folders: Vec<(PathBuf, Files, WayOut)>, model: Option<&Path>) -> Result<Delivered, Trouble> {
     let mut delivered = Delivered::default();
     match delivered.run(folders, model) {
         Ok(()) => Ok(delivered),
@@ -86,35 +133,40 @@ pub(crate) struct Delivered {
 }
 
 impl Delivered {
-    fn run(&mut self, folders: Vec<(PathBuf, Files)>, model: Option<&Path>) -> Result<(), Trouble> {
-        let mut whole: Vec<(PathBuf, Files)> = Vec::new();
-        for (folder, files) in folders {
-            self.create(&folder)?;
-            let folder = fs::canonicalize(&folder).map_err(|error| cannot("reach", &folder, &error))?;
-            match whole.iter_mut().find(|(known, _)| *known == folder) {
-                Some((_, known)) => known.extend(files),
-                None => whole.push((folder, files)),
+    fn run(&mut self, folders: Vec<(PathBuf, Files, WayOut)>, model: Option<&Path>) -> Result<(), Trouble> {
+        let mut whole: Vec<(PathBuf, Files, WayOut)> = Vec::new();
+        for (folder, files, way_out) in folders {
+            let told = |stuck: Stuck| stuck.trouble(way_out);
+            self.create(&folder).map_err(told)?;
+            let folder = fs::canonicalize(&folder).map_err(|error| told(cannot("reach", &folder, &error)))?;
+            match whole.iter_mut().find(|(known, _, _)| *known == folder) {
+                Some((_, known, _)) => known.extend(files),
+                None => whole.push((folder, files, way_out)),
             }
         }
-        for (folder, files) in whole {
+        let mut ways_out = Vec::new();
+        for (folder, files, way_out) in whole {
             let model = model.and_then(|model| way(&folder, model));
-            self.deliveries.push(Delivery::new(folder, files, model)?);
+            self.deliveries.push(Delivery::new(folder, files, model).map_err(|stuck| stuck.trouble(way_out))?);
+            ways_out.push(way_out);
         }
-        for delivery in &mut self.deliveries {
-            delivery.write_temporaries()?;
+        for (delivery, way_out) in self.deliveries.iter_mut().zip(&ways_out) {
+            delivery.write_temporaries().map_err(|stuck| stuck.trouble(*way_out))?;
         }
-        for delivery in &mut self.deliveries {
+        for (delivery, way_out) in self.deliveries.iter_mut().zip(&ways_out) {
             delivery.touched = true;
-            delivery.write_list(&delivery.list_on_the_way())?;
-            delivery.move_into_place(&mut self.renames)?;
+            let written = delivery.write_list(&delivery.list_on_the_way());
+            let moved = written.and_then(|()| delivery.move_into_place(&mut self.renames));
+            moved.map_err(|stuck| stuck.trouble(*way_out))?;
         }
         Ok(())
     }
 
     /// Creates a folder and those above it.
-    fn create(&mut self, folder: &Path) -> Result<(), Trouble> {
+    fn create(&mut self, folder: &Path) -> Result<(), Stuck> {
         if let Some(file) = folder.ancestors().find(|above| above.exists()).filter(|there| !there.is_dir()) {
-            return Err(Trouble(format!("error: {} is a file, not a folder\nhint: {WAY_OUT}", shown(file))));
+            let text = format!("error: {} is a file, not a folder", shown(file));
+            return Err(Stuck { text, hint: Hint::AnotherFolder });
         }
         let missing = folder.ancestors().take_while(|above| !above.as_os_str().is_empty() && !above.exists());
         let mut missing: Vec<PathBuf> = missing.map(Path::to_path_buf).collect();
@@ -146,8 +198,8 @@ impl Delivered {
 }
 
 /// Stops a run that was interrupted.
-fn go_on() -> Result<(), Trouble> {
-    if is_interrupted() { Err(Trouble("interrupted".to_owned())) } else { Ok(()) }
+fn go_on() -> Result<(), Stuck> {
+    if is_interrupted() { Err(Stuck { text: "interrupted".to_owned(), hint: Hint::Nothing }) } else { Ok(()) }
 }
 
 /// Whether a file could be one that this program writes into folders, by its name.
@@ -159,8 +211,8 @@ fn is_ours(name: &str) -> bool {
     name == LIST || name == "report.html" || name.ends_with(".csv") || is_sheet()
 }
 
-fn cannot(what: &str, path: &Path, error: &std::io::Error) -> Trouble {
-    Trouble(format!("error: cannot {what} {}: {error}\nhint: {WAY_OUT}", shown(path)))
+fn cannot(what: &str, path: &Path, error: &std::io::Error) -> Stuck {
+    Stuck { text: format!("error: cannot {what} {}: {error}", shown(path)), hint: Hint::AnotherFolder }
 }
 
 /// One folder, its list as it was, and what is to be written into it.
@@ -182,7 +234,7 @@ struct Delivery {
 
 impl Delivery {
     /// Reads the list, and makes sure that nothing in the way is somebody else's.
-    fn new(folder: PathBuf, files: Files, model: Option<String>) -> Result<Self, Trouble> {
+    fn new(folder: PathBuf, files: Files, model: Option<String>) -> Result<Self, Stuck> {
         let known = read_list(&folder.join(LIST))?;
         let delivery = Self { folder, files, model, known, written: 0, touched: false, mark: std::process::id() };
         for name in delivery.files.keys().chain(delivery.list().files.keys()) {
@@ -191,25 +243,22 @@ impl Delivery {
         Ok(delivery)
     }
 
-    fn is_ours_or_absent(&self, name: &str) -> Result<(), Trouble> {
+    fn is_ours_or_absent(&self, name: &str) -> Result<(), Stuck> {
         let path = self.folder.join(name);
         let metadata = match fs::symlink_metadata(&path) {
             Ok(metadata) => metadata,
             Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
             Err(error) => return Err(cannot("look at", &path, &error)),
         };
-        let way_out = "move it away, or choose another folder with --out";
         let Some(hashes) = self.list().files.get(name).filter(|_| metadata.is_file()) else {
-            return Err(Trouble(format!(
-                "error: {} is in the way and is not one that crossbrace wrote\nhint: {way_out}",
-                shown(&path)
-            )));
+            let text = format!("error: {} is in the way and is not one that crossbrace wrote", shown(&path));
+            return Err(Stuck::in_the_way(text));
         };
         let bytes = fs::read(&path).map_err(|error| cannot("read", &path, &error))?;
         if hashes.contains(&hash(&bytes)) {
             Ok(())
         } else {
-            Err(Trouble(format!("error: {} was changed since crossbrace wrote it\nhint: {way_out}", shown(&path))))
+            Err(Stuck::in_the_way(format!("error: {} was changed since crossbrace wrote it", shown(&path))))
         }
     }
 
@@ -244,7 +293,7 @@ impl Delivery {
         leftovers::remove(&self.folder, is_ours);
     }
 
-    fn write_temporaries(&mut self) -> Result<(), Trouble> {
+    fn write_temporaries(&mut self) -> Result<(), Stuck> {
         for (name, bytes) in &self.files {
             go_on()?;
             let path = self.folder.join(self.temporary(name));
@@ -287,7 +336,7 @@ impl Delivery {
     }
 
     /// Renames every temporary into place, an old file aside before it.
-    fn move_into_place(&self, done: &mut Vec<(PathBuf, PathBuf)>) -> Result<(), Trouble> {
+    fn move_into_place(&self, done: &mut Vec<(PathBuf, PathBuf)>) -> Result<(), Stuck> {
         for name in self.files.keys() {
             let target = self.folder.join(name);
             let mut steps = vec![(self.folder.join(self.temporary(name)), target.clone())];
@@ -303,7 +352,7 @@ impl Delivery {
         Ok(())
     }
 
-    fn write_list(&self, list: &List) -> Result<(), Trouble> {
+    fn write_list(&self, list: &List) -> Result<(), Stuck> {
         let files: serde_json::Map<String, Value> = list
             .files
             .iter()
@@ -334,17 +383,14 @@ fn hash(bytes: &[u8]) -> String {
 }
 
 /// The list of a folder, if it has one.
-fn read_list(path: &Path) -> Result<Option<List>, Trouble> {
+fn read_list(path: &Path) -> Result<Option<List>, Stuck> {
     let text = match fs::read_to_string(path) {
         Ok(text) => text,
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
         Err(error) => return Err(cannot("read", path, &error)),
     };
     parse_list(&text).map(Some).ok_or_else(|| {
-        Trouble(format!(
-            "error: {} is in the way and is not a list that crossbrace wrote\nhint: move it away, or choose another folder with --out",
-            shown(path)
-        ))
+        Stuck::in_the_way(format!("error: {} is in the way and is not a list that crossbrace wrote", shown(path)))
     })
 }
 
@@ -427,7 +473,7 @@ mod tests {
 
     /// A whole run that ends well.
     fn run(folder: &Path, files: &Files) -> Result<(), Trouble> {
-        deliver(vec![(folder.to_path_buf(), files.clone())], None).map(Delivered::finish)
+        deliver(vec![(folder.to_path_buf(), files.clone(), WayOut::OUT)], None).map(Delivered::finish)
     }
 
     fn files(pairs: &[(&str, &str)]) -> Files {
@@ -494,7 +540,8 @@ mod tests {
         run(&scratch.0, &files(&[("a.svg", "1"), ("b.svg", "1")])).unwrap();
         let before = scratch.text(LIST);
         let new = scratch.0.join("new").join("deep");
-        let both = vec![(scratch.0.clone(), files(&[("a.svg", "2"), ("c.svg", "2")])), (new, files(&[("d.csv", "2")]))];
+        let sheets = (scratch.0.clone(), files(&[("a.svg", "2"), ("c.svg", "2")]), WayOut::OUT);
+        let both = vec![sheets, (new, files(&[("d.csv", "2")]), WayOut::CSV)];
         deliver(both, None).unwrap().take_back();
         assert_eq!(scratch.names(), ["a.svg", "b.svg", "files.json"]);
         assert_eq!((scratch.text("a.svg"), scratch.text(LIST)), ("1".to_owned(), before));
@@ -503,7 +550,8 @@ mod tests {
     #[test]
     fn a_folder_named_twice_holds_the_files_of_both() {
         let scratch = Scratch::new("twice");
-        let both = vec![(scratch.0.clone(), files(&[("a.svg", "1")])), (scratch.0.join("."), files(&[("b.csv", "1")]))];
+        let sheets = (scratch.0.clone(), files(&[("a.svg", "1")]), WayOut::OUT);
+        let both = vec![sheets, (scratch.0.join("."), files(&[("b.csv", "1")]), WayOut::CSV)];
         deliver(both, None).unwrap().finish();
         assert_eq!(scratch.names(), ["a.svg", "b.csv", "files.json"]);
     }

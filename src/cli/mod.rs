@@ -92,6 +92,14 @@ fn shown(path: &std::path::Path) -> String {
     crate::source::visible(&path.display().to_string())
 }
 
+/// What to do where a file cannot be written; `elsewhere`: how to have it in another place.
+fn write_hint(error: &std::io::Error, elsewhere: &str) -> String {
+    match error.kind() {
+        std::io::ErrorKind::StorageFull => format!("the disk is full: make room on it, or {elsewhere}"),
+        _ => elsewhere.to_owned(),
+    }
+}
+
 /// Tells where files went.
 fn files_written(folder: &std::path::Path, count: usize) -> String {
     let files = if count == 1 { "file" } else { "files" };

@@ -11,7 +11,7 @@ use super::dialogue::Dialogue;
 use super::input::hexadecimal;
 use super::leftovers;
 use super::output::{Output, width};
-use super::{Ending, Trouble, shown};
+use super::{Ending, Trouble, shown, write_hint};
 use crate::report::Report;
 use crate::report::text::{self, wrapped};
 use crate::section::{BUILT_IN, built_in};
@@ -234,7 +234,10 @@ fn exists(target: &Path) -> Trouble {
 fn write_new(target: &Path, text: &str) -> Result<(), Trouble> {
     let cannot = |error: &std::io::Error| match error.kind() {
         ErrorKind::AlreadyExists => exists(target),
-        _ => Trouble(format!("error: cannot write {}: {error}", shown(target))),
+        _ => {
+            let hint = write_hint(error, "name a file in another folder, or print the model with --stdout");
+            Trouble(format!("error: cannot write {}: {error}\nhint: {hint}", shown(target)))
+        }
     };
     let file = target.file_name().unwrap_or_default().to_string_lossy();
     let temporary = folder_of(target).join(leftovers::temporary(&file, std::process::id()));
@@ -518,7 +521,7 @@ mod tests {
         for reason in [
             "\"rally\" is none of loose-surface-sprint, hillclimb, road; once more",
             "the mass is 9000 kg, outside the 150 to 3000 kg that a car has; once more",
-            "the wheelbase is 2.4 mm, outside the 1200 to 4000 mm that a car has; once more",
+            "the wheelbase is 2.4 mm, outside the 1200 to 4000 mm that a car has: is \"2.4 m\" meant?; once more",
         ] {
             assert!(asked.contains(reason), "{reason}: {asked}");
         }

@@ -5,7 +5,7 @@ use std::io::{self, BufWriter, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
 use super::Trouble;
-use super::folder::{Files, deliver};
+use super::folder::{Files, WayOut, deliver};
 use super::pending::{self, Written};
 
 /// What goes to stdout and into folders when the run has ended well.
@@ -26,7 +26,11 @@ impl Output {
     ///
     /// # Errors
     /// What [`deliver`] refuses; every folder is then as it was.
-    pub(crate) fn files(&mut self, folders: Vec<(PathBuf, Files)>, model: Option<&Path>) -> Result<(), Trouble> {
+    pub(crate) fn files(
+        &mut self,
+        folders: Vec<(PathBuf, Files, WayOut)>,
+        model: Option<&Path>,
+    ) -> Result<(), Trouble> {
         pending::put(|| deliver(folders, model).map(Written::Folders))
     }
 

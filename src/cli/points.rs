@@ -9,14 +9,17 @@ use super::args::PointsOptions;
 use super::input::{Input, hexadecimal, limited, trouble};
 use super::leftovers;
 use super::output::{Output, complain, width};
-use super::{Ending, Trouble, shown};
-use crate::exchange::{BadLine, Drawing, JoinBy, Placed, TwinOff, join, place, read_drawing, read_table, write_points};
+use super::{Ending, Trouble, shown, write_hint};
+use crate::exchange::{
+    BadLine, Drawing, JoinBy, Loose, Nearest, NotJoined, Placed, TwinOff, join, place, read_drawing, read_table,
+    write_points,
+};
 use crate::model::{Drawn, drawn_points, load_all};
 use crate::path;
 use crate::report::table::{Cell, Table};
 use crate::report::text::{table, wrapped};
 use crate::source::{BYTE_ORDER_MARK, Document, Node, Problem, instead, name_list, visible};
-use crate::units::{Length, LengthUnit, Quantity, brief};
+use crate::units::{Length, LengthUnit, Quantity, brief, rounded};
 
 /// Closest and furthest that ends of lines may be joined over, mm: below the first, nodes would be
 /// one to the model's own rules; above the second, a frame loses its shape.
@@ -70,6 +73,14 @@ fn cannot(what: &str, path: &Path, error: &std::io::Error) -> Trouble {
     Trouble(format!("error: cannot {what} {}: {error}", shown(path)))
 }
 
+/// What to do where a model cannot be written.
+const MODEL_ELSEWHERE: &str = "copy the model to a folder that can be written, or --dry-run to look only";
+
+fn cannot_write(path: &Path, error: &std::io::Error, elsewhere: &str) -> Trouble {
+    let Trouble(told) = cannot("write", path, error);
+    Trouble(format!("{told}\nhint: {}", write_hint(error, elsewhere)))
+}
+
 /// Writes all points as a table.
 fn export(input: &Input, to: &Path, unit: LengthUnit, output: &mut Output) -> Result<(), Trouble> {
     let points = drawn_points(&input.document.root);
@@ -100,6 +111,9 @@ fn export(input: &Input, to: &Path, unit: LengthUnit, output: &mut Output) -> Re
     Ok(())
 }
 
+/// What to do where a table cannot be written.
+const TABLE_ELSEWHERE: &str = "name a file in another folder, or - to print the table";
+
 /// Writes a table that was not there.
 fn write_table(to: &Path, text: &str) -> Result<(), Trouble> {
     let mut file = OpenOptions::new().write(true).create_new(true).open(to).map_err(|error| match error.kind() {
@@ -107,12 +121,12 @@ fn write_table(to: &Path, text: &str) -> Result<(), Trouble> {
             "error: {} is there already and is not overwritten\nhint: move it away, or write to another file",
             shown(to)
         )),
-        _ => cannot("write", to, &error),
+        _ => cannot_write(to, &error, TABLE_ELSEWHERE),
     })?;
     if let Err(error) = file.write_all(text.as_bytes()).and_then(|()| file.sync_all()) {
         // Half a table is worse than none.
         let _ = fs::remove_file(to);
-        return Err(cannot("write", to, &error));
+        return Err(cannot_write(to, &error, TABLE_ELSEWHERE));
     }
     Ok(())
 }
@@ -165,14 +179,7 @@ fn place_points(
     if let Some(other_unit) = other_unit {
         tell(&format!("warning: {other_unit}"));
     }
-    for TwinOff { name, original, off_mm } in &placed.twins_off {
-        tell(&format!(
-            "warning: \"{}\" is {} mm off the mirror image of \"{}\"; the model keeps the mirror image",
-            visible(name),
-            brief(*off_mm),
-            visible(original)
-        ));
-    }
+    tell_slips(&placed);
     let moved: Vec<&str> = placed.moved.iter().map(|step| step.name.as_str()).collect();
     for name in options_that_place(&input.document, &moved) {
         tell(&format!("note: option \"{}\" gives a place of its own to a point that moves", visible(name)));
@@ -181,6 +188,40 @@ fn place_points(
         tell("note: a new node is no part of the frame until a member, body or corner part is attached to it");
     }
     deliver(options, input, &placed.text, &known, output)
+}
+
+/// Asks about signs that may have slipped.
+fn tell_slips(placed: &Placed) {
+    for (axis, names) in placed.signs_slipped() {
+        let (are, were) = if names.len() == 1 { ("is", "it was") } else { ("are", "they were") };
+        let names = visible(&name_list(names));
+        tell(&format!("warning: with the other sign of {axis} {names} {are} about where {were}: a sign of {axis}?"));
+    }
+    let signs = placed.signs_slipped();
+    let is_asked = |name: &str| signs.iter().any(|(axis, names)| *axis == "z" && names.contains(&name));
+    let under: Vec<(&str, f64)> = placed.under_ground().into_iter().filter(|(name, _)| !is_asked(name)).collect();
+    for (name, below_mm) in under.iter().take(MOST_REMARKS) {
+        let (name, below_mm) = (visible(name), rounded(*below_mm));
+        tell(&format!(
+            "warning: \"{name}\" lies {below_mm} mm under the ground, z = 0, where nothing was: a sign of z?"
+        ));
+    }
+    if under.len() > MOST_REMARKS {
+        complain(&format!("warning: and {} more under the ground", under.len() - MOST_REMARKS));
+    }
+    for TwinOff { name, original, off_mm, same_side } in &placed.twins_off {
+        let side = if *same_side {
+            ": it lies on the other side of the car than its name says, a sign of y? The model"
+        } else {
+            "; the model"
+        };
+        tell(&format!(
+            "warning: \"{}\" is {} mm off the mirror image of \"{}\"{side} keeps the mirror image",
+            visible(name),
+            rounded(*off_mm),
+            visible(original)
+        ));
+    }
 }
 
 /// Names of the options whose change sets the place of one of these points.
@@ -257,7 +298,10 @@ fn join_lines(
     let drawing = read_drawing(&read(file)?).map_err(|bad| bad_lines(file, &[bad]))?;
     let unit_mm = unit_of(&drawing, unit, file)?.size_mm;
     let by = JoinBy { tube, unit_mm, within_mm };
-    let joined = join(&input.document, &drawing.lines, &by).map_err(|bad| bad_lines(file, &[bad]))?;
+    let joined = join(&input.document, &drawing.lines, &by).map_err(|why| match why {
+        NotJoined::Bad(bad) => bad_lines(file, &[bad]),
+        NotJoined::Loose(loose) => touch_nothing(file, &input.name, loose),
+    })?;
     let known = judge(input, &joined.text, &[])?;
     if !joined.nodes.is_empty() {
         let nodes: Vec<_> = joined.nodes.iter().map(|(name, at)| (name.as_str(), at)).collect();
@@ -271,19 +315,58 @@ fn join_lines(
         output.print(&table(&members, width()));
     }
     tell_new_warnings(input, &joined.text);
+    if let Some(unit) = joined.unit_meant {
+        tell(&format!("warning: no line touches the model, and with --unit {unit} some would: is that the drawing's?"));
+    }
     let mut remarks = joined.remarks;
     if !drawing.left_out.is_empty() {
         let counted: Vec<String> = drawing.left_out.iter().map(|(what, count)| format!("{count} {what}")).collect();
         remarks.push(format!("left out, since only straight lines are read: {}", counted.join(", ")));
     }
+    tell_remarks(&remarks);
+    output.print(&format!("new nodes: {}, new members: {}\n", joined.nodes.len(), joined.members.len()));
+    deliver(options, input, &joined.text, &known, output)
+}
+
+/// Furthest that lines are told to be joined over, where they would touch the model then, mm.
+const FAIR_JOIN_MM: f64 = 10.0;
+
+/// Refuses lines that would be a frame of their own beside the model's.
+fn touch_nothing(file: &Path, model: &str, loose: Loose) -> Trouble {
+    let Loose { members, nearest, unit_meant, remarks } = loose;
+    tell_remarks(&remarks);
+    let (them, touch, frame) = match members.as_slice() {
+        [_] => ("it", "touches", "it would be a frame of its own"),
+        _ => ("them", "touch", "they would be a frame of their own"),
+    };
+    let names = name_list(members.iter().map(String::as_str));
+    let mut told = format!("error: {}: {names} {touch} no node of {model}: {frame}", shown(file));
+    let move_it = format!("move {them} so that an end lies on a node");
+    let hint = match (&nearest, unit_meant) {
+        (_, Some(unit)) => format!("--unit {unit}? with it, ends would lie on nodes of the model"),
+        (Some(near), None) if near.gap_mm <= FAIR_JOIN_MM => {
+            format!("--join {} makes these two one; else {move_it}", brief(near.gap_mm.ceil()))
+        }
+        _ => format!("{move_it}, or say with --unit what the drawing is in"),
+    };
+    if let Some(Nearest { at, node, gap_mm }) = &nearest {
+        let place: Vec<String> = at.iter().map(|coordinate| brief((coordinate * 10.0).round() / 10.0 + 0.0)).collect();
+        told.push_str(&format!(
+            "; the nearest of the ends is at [{}], {} mm from {node}",
+            place.join(", "),
+            rounded(*gap_mm)
+        ));
+    }
+    Trouble(format!("{}\nhint: {}\nnothing was written", visible(&told), visible(&hint)))
+}
+
+fn tell_remarks(remarks: &[String]) {
     for remark in remarks.iter().take(MOST_REMARKS) {
         tell(&format!("note: {}", visible(remark)));
     }
     if remarks.len() > MOST_REMARKS {
         complain(&format!("note: and {} more like these", remarks.len() - MOST_REMARKS));
     }
-    output.print(&format!("new nodes: {}, new members: {}\n", joined.nodes.len(), joined.members.len()));
-    deliver(options, input, &joined.text, &known, output)
 }
 
 /// What a drawing is drawn in: as asked, else as it says.
@@ -406,7 +489,7 @@ fn replace(path: &Path, sha256: &str, bytes: &[u8]) -> Result<(), Trouble> {
     let path = fs::canonicalize(path).map_err(|error| cannot("reach", path, &error))?;
     let permissions = fs::metadata(&path).map_err(|error| cannot("look at", &path, &error))?.permissions();
     if permissions.readonly() {
-        return Err(Trouble(format!("error: {} may not be written", shown(&path))));
+        return Err(Trouble(format!("error: {} may not be written\nhint: {MODEL_ELSEWHERE}", shown(&path))));
     }
     let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let temporary = path.with_file_name(leftovers::temporary(&name, std::process::id()));
@@ -415,7 +498,7 @@ fn replace(path: &Path, sha256: &str, bytes: &[u8]) -> Result<(), Trouble> {
         file.write_all(bytes)?;
         file.sync_all()
     });
-    let replaced = written.map_err(|error| cannot("write", &path, &error)).and_then(|()| {
+    let replaced = written.map_err(|error| cannot_write(&path, &error, MODEL_ELSEWHERE)).and_then(|()| {
         // Somebody may have saved it while this ran.
         let now = fs::read(&path).map_err(|error| cannot("read", &path, &error))?;
         if hexadecimal(&now) != sha256 {

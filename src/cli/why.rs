@@ -2,7 +2,7 @@
 
 use super::args::WhyOptions;
 use super::check::tell_warnings;
-use super::folder::{Files, file_name};
+use super::folder::{Files, WayOut, file_name};
 use super::input::{Loaded, known};
 use super::output::{Output, width};
 use super::{Ending, Trouble};
@@ -60,7 +60,7 @@ pub(crate) fn run(options: &WhyOptions, output: &mut Output) -> Result<Ending, T
     let texts: Vec<String> = answers.iter().map(|answer| answer.text(width())).collect();
     output.print(&texts.join("\n"));
     output.print(&format!("\n{}\n", super::files_written(&out, files.len())));
-    output.files(vec![(out, files)], loaded.input.file())?;
+    output.files(vec![(out, files, WayOut::OUT)], loaded.input.file())?;
     tell_warnings(&checked);
     Ok(Ending::Good)
 }

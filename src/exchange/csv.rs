@@ -9,7 +9,7 @@ use nalgebra::Point3;
 
 use super::BadLine;
 use crate::source::BYTE_ORDER_MARK;
-use crate::units::{Length, LengthUnit, Quantity, in_full, shortest};
+use crate::units::{Length, LengthUnit, Quantity, in_full, shortest, without_fraction};
 
 /// Digits that a conversion leaves below this are noise, mm. Out and back again it is still less
 /// than what counts as a move.
@@ -323,9 +323,10 @@ impl Form {
             at[place] = self.number(field).ok_or_else(|| {
                 let bad = BadLine::new(line, format!("\"{name}\": {axis} is \"{field}\", which is not a number"));
                 let without_blanks: String = field.chars().filter(|letter| !letter.is_whitespace()).collect();
-                match self.number(&without_blanks) {
-                    Some(_) => bad.hint("write nothing between the thousands of a number"),
-                    None => bad,
+                match (without_fraction(field), self.number(&without_blanks)) {
+                    (Some(decimal), _) => bad.hint(format!("write the fraction as a decimal number: {decimal}")),
+                    (None, Some(_)) => bad.hint("write nothing between the thousands of a number"),
+                    (None, None) => bad,
                 }
             })?;
         }

@@ -12,9 +12,9 @@ use super::dxf::Line;
 use super::placing::new_place;
 use super::{BadLine, FARTHEST_MM};
 use crate::model::{Drawn, mirror_image, other_side};
-use crate::source::{Document, Edits, Named, New, Node, Value, name_list};
+use crate::source::{Document, Edits, Named, New, Node, Value};
 use crate::space::{nearest_of_segments, nearest_on_segment};
-use crate::units::{brief, figures};
+use crate::units::{Length, Quantity, brief, figures, rounded};
 
 /// Noise of a drawing program that is rounded off, parts of a mm.
 const ROUNDED_TO: f64 = 1e6;
@@ -51,6 +51,47 @@ pub struct Joined {
     pub members: Vec<(String, Vec<String>)>,
     /// What to know about them, in sentences.
     pub remarks: Vec<String>,
+    /// The unit in which ends would lie on the model, where no line touches it in this one.
+    pub unit_meant: Option<&'static str>,
+}
+
+/// Why lines were not joined.
+#[derive(Debug)]
+pub enum NotJoined {
+    /// Something is wrong with the file.
+    Bad(BadLine),
+    /// New members touch nothing of the members that are there.
+    Loose(Loose),
+}
+
+impl From<BadLine> for NotJoined {
+    fn from(bad: BadLine) -> Self {
+        NotJoined::Bad(bad)
+    }
+}
+
+/// New members that touch nothing of the model, not even by way of one another and of their twins.
+#[derive(Debug)]
+pub struct Loose {
+    /// Their names.
+    pub members: Vec<String>,
+    /// Of their nodes the one that is nearest to a node of the model.
+    pub nearest: Option<Nearest>,
+    /// The unit in which ends would lie on the model, where no line touches it in this one.
+    pub unit_meant: Option<&'static str>,
+    /// What to know about the lines, in sentences.
+    pub remarks: Vec<String>,
+}
+
+/// A new node and the nearest node of the model.
+#[derive(Debug)]
+pub struct Nearest {
+    /// Where the new one is, mm.
+    pub at: Point3<f64>,
+    /// The name of the model's.
+    pub node: String,
+    /// How far they are apart, mm.
+    pub gap_mm: f64,
 }
 
 /// A line on its way to a member.
@@ -67,8 +108,9 @@ struct Tube {
 /// Puts the lines of a drawing into a model.
 ///
 /// # Errors
-/// A line that is nowhere near a car; a model without a place for nodes or members.
-pub fn join(document: &Document, lines: &[Line], by: &JoinBy<'_>) -> Result<Joined, BadLine> {
+/// A line that is nowhere near a car; a model without a place for nodes or members; where the model
+/// has members, lines that touch nothing of it.
+pub fn join(document: &Document, lines: &[Line], by: &JoinBy<'_>) -> Result<Joined, NotJoined> {
     let sections = ["nodes", "members"].map(|section| {
         let object = document.root.get(section).filter(|node| matches!(node.value, Value::Object(_)));
         object.ok_or_else(|| {
@@ -89,14 +131,40 @@ pub fn join(document: &Document, lines: &[Line], by: &JoinBy<'_>) -> Result<Join
     tell_through(&tubes, &joints, &mut remarks);
     tell_crossings(&tubes, &drawn, &joints, &mut remarks);
     tell_near_misses(&tubes, &joints, &mut remarks);
-    tell_loose(&tubes, &drawn, &mut remarks);
+    let touched =
+        !left_out.is_empty() || tubes.iter().flat_map(|tube| &tube.chain).any(|place| *place < drawn.anchors.len());
+    let unit_meant = if touched { None } else { unit_meant(lines, by, &drawn) };
+    let loose = loose(&tubes, &drawn);
+    if !loose.is_empty() {
+        let members = loose.iter().map(|(name, _)| name.clone()).collect();
+        let places = loose.iter().flat_map(|(_, chain)| chain.iter().copied());
+        return Err(NotJoined::Loose(Loose { members, nearest: joints.nearest_old(places), unit_meant, remarks }));
+    }
     if drawn.mirror {
         tell_sides(&tubes, &joints, &mut remarks);
     }
     if joints.widest_gap_mm > 1e-6 {
-        remarks.push(format!("ends up to {} mm apart were joined", brief(joints.widest_gap_mm)));
+        remarks.push(format!("ends up to {} mm apart were joined", rounded(joints.widest_gap_mm)));
     }
-    Ok(written(document, [nodes, members], tubes, &joints, by.tube, remarks))
+    Ok(Joined { unit_meant, ..written(document, [nodes, members], tubes, &joints, by.tube, remarks) })
+}
+
+/// The unit in which most ends of lines would lie on nodes or brackets of the model, if any would.
+fn unit_meant(lines: &[Line], by: &JoinBy<'_>, drawn: &Drawn) -> Option<&'static str> {
+    let joints = Joints::new(drawn, by.within_mm);
+    let mut best: (usize, Option<&'static str>) = (0, None);
+    for (unit, size_mm) in Length::KIND.units.iter().filter(|(_, size_mm)| *size_mm != by.unit_mm) {
+        let ends = lines.iter().flat_map(|line| &line.ends).map(|end| end.map(|coordinate| coordinate * size_mm));
+        let lie = ends
+            // The origin is the same in all units.
+            .filter(|at| at.coords.amax() <= FARTHEST_MM && at.coords.amax() > by.within_mm)
+            .filter(|at| joints.nearest(at).is_some())
+            .count();
+        if lie > best.0 {
+            best = (lie, Some(unit));
+        }
+    }
+    best.1
 }
 
 /// Nodes, those of the model first, and what of them a line ends at.
@@ -169,6 +237,15 @@ impl<'d> Joints<'d> {
             is_new(one.0).cmp(&is_new(other.0)).then(one.1.total_cmp(&other.1)).then(one.0.cmp(&other.0))
         });
         near.first().copied()
+    }
+
+    /// Of some points the one that is nearest to one of the model's.
+    fn nearest_old(&self, places: impl Iterator<Item = usize>) -> Option<Nearest> {
+        let n_old = self.drawn.anchors.len();
+        let gaps = places.flat_map(|place| (0..n_old).map(move |old| (place, old)));
+        let gaps = gaps.map(|(place, old)| (place, old, (self.points[place] - self.points[old]).norm()));
+        let (place, old, gap_mm) = gaps.min_by(|one, other| one.2.total_cmp(&other.2))?;
+        Some(Nearest { at: self.points[place], node: self.names[old].clone(), gap_mm })
     }
 
     /// The node at an end of a line.
@@ -286,7 +363,7 @@ fn tubes(
             remarks.push(format!(
                 "the line at line {} of the file is {} mm long, no longer than ends are joined over; left out",
                 line.at,
-                brief((ends[1] - ends[0]).norm())
+                rounded((ends[1] - ends[0]).norm())
             ));
             continue;
         }
@@ -598,10 +675,11 @@ fn tell_near_misses(tubes: &[Tube], joints: &Joints<'_>, remarks: &mut Vec<Strin
     }
 }
 
-/// New members that touch nothing of the model, not even by way of one another and of their twins.
-fn tell_loose<'t>(tubes: &'t [Tube], drawn: &Drawn, remarks: &mut Vec<String>) {
+/// New members that touch nothing of the model, with their nodes. None where the model has no members
+/// that they could touch.
+fn loose<'t>(tubes: &'t [Tube], drawn: &Drawn) -> Vec<(String, &'t Vec<usize>)> {
     if drawn.members.is_empty() {
-        return;
+        return Vec::new();
     }
     let n_old = drawn.anchors.len();
     // Name, nodes, and of a twin the place of the member that it is made from.
@@ -625,14 +703,7 @@ fn tell_loose<'t>(tubes: &'t [Tube], drawn: &Drawn, remarks: &mut Vec<String>) {
         }
     }
     let is_told = |at: &usize| !touches[*at] && members[*at].2.is_none_or(|original| touches[original]);
-    let loose: Vec<&str> = (0..members.len()).filter(is_told).map(|at| members[at].0.as_str()).collect();
-    if !loose.is_empty() {
-        let touch = if loose.len() == 1 { "touches" } else { "touch" };
-        remarks.push(format!(
-            "{} {touch} no node of the model, so that nothing holds the frame and these together",
-            name_list(loose)
-        ));
-    }
+    (0..members.len()).filter(is_told).map(|at| (members[at].0.clone(), members[at].1)).collect()
 }
 
 /// The model's text with the new nodes and members.
@@ -658,5 +729,5 @@ fn written(
         New::Object(vec![(key, nodes), ("tube", New::Text(tube.to_owned()))])
     };
     edits.append(members, &new_members.iter().map(|(name, chain)| (name.clone(), member(chain))).collect::<Vec<_>>());
-    Joined { text: edits.text(), nodes: new_nodes, members: new_members, remarks }
+    Joined { text: edits.text(), nodes: new_nodes, members: new_members, remarks, unit_meant: None }
 }

@@ -10,7 +10,7 @@ mod placing;
 
 pub use self::csv::{PointTable, Row, harmless, read_table, write_points};
 pub use dxf::{Drawing, Line, read_drawing};
-pub use joining::{JoinBy, Joined, join};
+pub use joining::{JoinBy, Joined, Loose, Nearest, NotJoined, join};
 pub use placing::{Moved, Placed, TwinOff, place};
 
 /// Furthest that a point of a car can be from the origin, mm.

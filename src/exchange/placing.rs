@@ -18,6 +18,11 @@ const TWIN_OFF_MM: f64 = 0.01;
 const ABOUT: f64 = 0.2;
 const NEAR_MM: f64 = 20.0;
 
+/// A point that would stay within this of where it was, were the sign of a coordinate the other, mm;
+/// one that moves no further than twice this, or lies no further under the ground than this, raises
+/// no question.
+const SLIP_MM: f64 = 5.0;
+
 /// What became of the points.
 #[derive(Debug)]
 pub struct Placed {
@@ -31,6 +36,8 @@ pub struct Placed {
     pub added: Vec<(String, Point3<f64>)>,
     /// Right sides that are no mirror image of the left.
     pub twins_off: Vec<TwinOff>,
+    /// Whether no point of the model as it was lies under the ground, z = 0.
+    all_above_ground: bool,
 }
 
 /// A point that moved.
@@ -57,6 +64,33 @@ impl Placed {
             (2 * self.moved.iter().filter(stays).count() > self.moved.len()).then_some(unit)
         })
     }
+
+    /// The points that would stay about where they were if the sign of a coordinate were the other:
+    /// the axis and their names. Those of one side of the car are not asked about y, which their
+    /// names tell.
+    pub fn signs_slipped(&self) -> Vec<(&'static str, Vec<&str>)> {
+        let has_side =
+            |name: &str| [".l", ".r"].iter().any(|side| name.ends_with(side) || name.contains(&format!("{side}/")));
+        let slipped = |axis: usize, step: &Moved| {
+            let mut other = step.to;
+            other[axis] = -other[axis];
+            step.distance_mm() > 2.0 * SLIP_MM
+                && (other - step.from).norm() <= SLIP_MM
+                && (axis != 1 || !has_side(&step.name))
+        };
+        let of_axis = |(axis, name)| {
+            let moved = self.moved.iter().filter(|step| slipped(axis, step));
+            (name, moved.map(|step| step.name.as_str()).collect::<Vec<_>>())
+        };
+        ["x", "y", "z"].into_iter().enumerate().map(of_axis).filter(|(_, names)| !names.is_empty()).collect()
+    }
+
+    /// The points that go under the ground where nothing was: their names and how far, mm.
+    pub fn under_ground(&self) -> Vec<(&str, f64)> {
+        let moved = self.moved.iter().map(|step| (step.name.as_str(), &step.to));
+        let all = moved.chain(self.added.iter().map(|(name, at)| (name.as_str(), at)));
+        all.filter(|(_, at)| self.all_above_ground && at.z < -SLIP_MM).map(|(name, at)| (name, -at.z)).collect()
+    }
 }
 
 impl Moved {
@@ -75,6 +109,8 @@ pub struct TwinOff {
     pub original: String,
     /// How far it is off the mirror image, mm.
     pub off_mm: f64,
+    /// Whether it lies on the side of the car that the original is on.
+    pub same_side: bool,
 }
 
 /// What a row is about.
@@ -160,15 +196,18 @@ pub fn place(document: &Document, rows: &[Row], add_all: bool) -> Result<Placed,
     }
     let mut twins_off = Vec::new();
     for (row, original) in twins {
-        let off_mm = places.get(&original).map_or(0.0, |at| (mirror_image(at) - row.at).norm());
+        let image = places.get(&original).map_or(row.at, mirror_image);
+        let off_mm = (image - row.at).norm();
         if off_mm > TWIN_OFF_MM {
-            twins_off.push(TwinOff { name: row.name.clone(), original, off_mm });
+            let same_side = image.y * row.at.y < 0.0 && off_mm > SLIP_MM;
+            twins_off.push(TwinOff { name: row.name.clone(), original, off_mm, same_side });
         } else {
             unmoved += 1;
         }
     }
     moved.sort_by(|one, other| other.distance_mm().total_cmp(&one.distance_mm()));
-    Ok(Placed { text: edits.text(), moved, unmoved, added, twins_off })
+    let all_above_ground = points.iter().filter_map(|point| point.at).all(|at| at.z >= -SLIP_MM);
+    Ok(Placed { text: edits.text(), moved, unmoved, added, twins_off, all_above_ground })
 }
 
 /// A place as a node has it.

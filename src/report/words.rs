@@ -7,7 +7,7 @@ use crate::model::{Model, TubeRef, entry_at, other_side};
 use crate::run::TubeJudged;
 use crate::section::{InternalForces, Section};
 use crate::structure::{Structure, Tube, TubeName};
-use crate::units::{decimals, figures};
+use crate::units::{decimals, decimals_for, figures, spoken};
 
 /// The caution in one line, for the terminal.
 pub const CAUTION_LINE: &str =
@@ -36,9 +36,10 @@ pub const LEFT_OUT: &[&str] = &[
 pub const ACCURACY: &str =
     "Arithmetic checked: forces balance at every joint. This says nothing about the joints, the welds or the loads.";
 
-/// A length or size, mm, with at most two digits after the point and none that are zero.
+/// A length or size, mm, with two digits after the point, or as many more as two figures need, and
+/// none at the end that are zero.
 pub fn size_mm(value: f64) -> String {
-    let text = decimals(value, 2);
+    let text = decimals(value, decimals_for(value, 2).max(2));
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
@@ -58,7 +59,7 @@ pub fn section_name(section: &Section) -> String {
 /// A force with its unit, to three figures: `6.12 kN`, `85.3 N`.
 pub fn force(newton: f64) -> String {
     if newton.abs() >= 1000.0 {
-        format!("{} kN", figures(newton / 1000.0, 3))
+        format!("{} kN", spoken(newton / 1000.0, 3))
     } else {
         format!("{} N", figures(newton, 3))
     }
@@ -66,7 +67,7 @@ pub fn force(newton: f64) -> String {
 
 /// A moment with its unit, to three figures.
 pub fn moment(newton_metre: f64) -> String {
-    format!("{} N·m", figures(newton_metre, 3))
+    format!("{} N·m", spoken(newton_metre, 3))
 }
 
 /// How many times its limit something reaches, to three figures. Where the limit is next to nothing,
@@ -244,7 +245,7 @@ fn carries(report: &Report<'_>, finding: &Finding, at_mm: f64) -> Option<String>
 
 /// A finding as a sentence without a full stop.
 pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
-    let (value, limit) = (figures(finding.value, 3), figures(finding.limit, 3));
+    let (value, limit) = (spoken(finding.value, 3), spoken(finding.limit, 3));
     let times = times(finding.utilisation);
     let case = format!("in \"{}\"", finding.case);
     let unit = unit(finding.check);

@@ -8,7 +8,7 @@ use crate::car::{Geometry, Rise, SteeringArm, SteeringAxis};
 use crate::math::largest;
 use crate::model::{CornerKind, Model, Wheel};
 use crate::source::Named;
-use crate::units::figures;
+use crate::units::{figures, spoken};
 
 /// A read-out, the range outside which it is queried, and what to look at then.
 struct Query {
@@ -205,7 +205,7 @@ pub(super) fn not_small(model: &Model, outcome: &Outcome) -> Vec<String> {
         if let Some((node, moved_mm)) = most.filter(|(_, moved_mm)| *moved_mm > SMALL_PART * extent_mm) {
             warnings.push(format!(
                 "case \"{name}\": {node} moves {} mm, no small movement, so the figures of this case mean little: look for a joint or a mount that lets it go, or a tube far too thin",
-                figures(moved_mm, 3)
+                spoken(moved_mm, 3)
             ));
         }
     }

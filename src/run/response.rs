@@ -59,7 +59,7 @@ pub struct Response {
 /// A case whose wheel loads cannot be, a moment that nothing takes, an answer that is not accurate.
 pub fn respond(model: &Model, prepared: &Prepared, wanted: impl Fn(&str) -> bool) -> Result<Response, Vec<Fault>> {
     let system = &prepared.system;
-    let mut faults = Vec::new();
+    let (mut faults, mut inaccurate) = (Vec::new(), Vec::new());
     let drafts = all_wheel_loads(model, wanted)?;
     let mut drafts: Vec<Draft<'_>> = drafts
         .into_iter()
@@ -121,13 +121,17 @@ pub fn respond(model: &Model, prepared: &Prepared, wanted: impl Fn(&str) -> bool
             accuracy,
             twist: twist.map(|(twist, _)| twist),
         };
-        let of_case = response.fault(model, draft.case, prepared);
-        let of_twist = twist.and_then(|(_, accuracy)| {
-            too_inaccurate(path!["cases", &response.name, "twist"], "the answer to the twist test alone", &accuracy)
-        });
-        faults.extend(of_case.or(of_twist));
+        let of_twist = || {
+            let (_, accuracy) = twist.as_ref()?;
+            too_inaccurate(path!["cases", &response.name, "twist"], "the answer to the twist test alone", accuracy)
+        };
+        match response.unheld(model, draft.case, prepared) {
+            Some(fault) => faults.push(fault),
+            None => inaccurate.extend(response.too_inaccurate().or_else(of_twist)),
+        }
         cases.push(response);
     }
+    faults.extend(told_once(inaccurate));
     if faults.is_empty() { Ok(Response { cases }) } else { Err(faults) }
 }
 
@@ -219,34 +223,63 @@ fn accuracy_of(prepared: &Prepared, residual: f64, state: &State) -> Accuracy {
     Accuracy { residual, balance: state.balance, error: (residual * prepared.solved.condition).max(1e-16) }
 }
 
+/// What is wrong with an answer that may not be shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Wrong {
+    /// It is no number.
+    Beyond,
+    /// Forces are out of balance.
+    Balance,
+    /// It is uncertain.
+    Error,
+}
+
+/// Faults of several cases that have one reason, as one at the first of them.
+fn told_once(inaccurate: Vec<(Wrong, Fault)>) -> Vec<Fault> {
+    let mut told: Vec<(Wrong, Fault, usize)> = Vec::new();
+    for (wrong, fault) in inaccurate {
+        match told.iter_mut().find(|(known, _, _)| *known == wrong) {
+            Some((_, _, more)) => *more += 1,
+            None => told.push((wrong, fault, 0)),
+        }
+    }
+    let with_count = |(_, mut fault, more): (Wrong, Fault, usize)| {
+        match more {
+            0 => {}
+            1 => fault.message.push_str("; so it is with another case"),
+            _ => fault.message.push_str(&format!("; so it is with {more} other cases")),
+        }
+        fault
+    };
+    told.into_iter().map(with_count).collect()
+}
+
 /// The fault of an answer that may not be shown.
-fn too_inaccurate(path: Path, what: &str, accuracy: &Accuracy) -> Option<Fault> {
+fn too_inaccurate(path: Path, what: &str, accuracy: &Accuracy) -> Option<(Wrong, Fault)> {
     let Accuracy { balance, error, .. } = *accuracy;
     let limit = more_than(TOO_INACCURATE);
     if !error.is_finite() || !balance.is_finite() {
-        return Some(beyond(path, "what comes out of this case"));
+        return Some((Wrong::Beyond, beyond(path, "what comes out of this case")));
     }
-    let wrong = if balance > TOO_INACCURATE {
-        format!("forces are out of balance by more than {} of the largest", more_than(balance))
+    let (wrong, told) = if balance > TOO_INACCURATE {
+        (Wrong::Balance, format!("forces are out of balance by more than {} of the largest", more_than(balance)))
     } else if error > TOO_INACCURATE {
-        format!("it is uncertain by more than {} of itself", more_than(error))
+        (Wrong::Error, format!("it is uncertain by more than {} of itself", more_than(error)))
     } else {
         return None;
     };
-    let message = format!("{what} is not accurate: {wrong}; at most {limit} is let through");
-    Some(Fault::new(path, message).hint("look for a tube, a rate or a section figure with a wrong unit"))
+    let message = format!("{what} is not accurate: {told}; at most {limit} is let through");
+    Some((wrong, Fault::new(path, message).hint("look for a tube, a rate or a section figure with a wrong unit")))
 }
 
 impl CaseResponse {
-    /// What keeps this answer from being shown.
-    fn fault(&self, model: &Model, case: &Case, prepared: &Prepared) -> Option<Fault> {
-        if let Some((part, moment_nmm)) = self.state.unheld {
-            return Some(self.unheld(model, case, prepared, part, moment_nmm));
-        }
+    fn too_inaccurate(&self) -> Option<(Wrong, Fault)> {
         too_inaccurate(path!["cases", &self.name], "the answer", &self.accuracy)
     }
 
-    fn unheld(&self, model: &Model, case: &Case, prepared: &Prepared, part: usize, moment_nmm: f64) -> Fault {
+    /// The fault of a moment that nothing takes.
+    fn unheld(&self, model: &Model, case: &Case, prepared: &Prepared) -> Option<Fault> {
+        let (part, moment_nmm) = self.state.unheld?;
         let anchors = &prepared.system.structure.parts[part].anchors;
         let given = case.moments.iter().find_map(|(target, _)| match target {
             Target::Anchor(anchor) if anchors.contains(anchor) => Some(model.anchor_name(*anchor)),
@@ -257,14 +290,14 @@ impl CaseResponse {
             Some(node) => path!["cases", &self.name, "moments", node],
             None => path!["cases", &self.name],
         };
-        Fault::new(
+        let fault = Fault::new(
             path,
             format!(
                 "nothing takes a moment of {} N·m at \"{name}\": only rod-ends meet there",
                 figures(moment_nmm / 1000.0, 3)
             ),
-        )
-        .hint("weld a tube to it, or load another node")
+        );
+        Some(fault.hint("weld a tube to it, or load another node"))
     }
 }
 
@@ -277,7 +310,7 @@ mod tests {
         let told = |error: f64, balance: f64| {
             let accuracy = Accuracy { residual: 0.0, balance, error };
             too_inaccurate(path!["cases", "jig", "twist"], "the answer to the twist test alone", &accuracy)
-                .map(|fault| fault.message)
+                .map(|(_, fault)| fault.message)
         };
         assert_eq!(told(1e-4, 1e-4), None);
         let message = "the answer to the twist test alone is not accurate: it is uncertain by more than 0.01 % of \
@@ -285,5 +318,21 @@ mod tests {
         assert_eq!(told(2e-4, 1e-9).as_deref(), Some(message));
         assert!(told(1e-9, 2e-4).is_some());
         assert!(told(f64::NAN, 0.0).is_some());
+    }
+
+    #[test]
+    fn cases_that_are_inaccurate_for_one_reason_are_told_as_one() {
+        let of = |case: &str, error: f64, balance: f64| {
+            let accuracy = Accuracy { residual: 0.0, balance, error };
+            too_inaccurate(path!["cases", case], "the answer", &accuracy).unwrap()
+        };
+        let told = |found| told_once(found).into_iter().map(|fault| fault.message).collect::<Vec<_>>();
+        let uncertain =
+            "the answer is not accurate: it is uncertain by more than 0.01 % of itself; at most 0.01 % is let through";
+        assert_eq!(told(vec![of("a", 2e-4, 0.0)]), [uncertain]);
+        let both = told(vec![of("a", 2e-4, 0.0), of("b", 3e-2, 0.0), of("c", 0.0, 1.0), of("d", 1e-3, 0.0)]);
+        assert_eq!(both.len(), 2, "{both:?}");
+        assert_eq!(both[0], format!("{uncertain}; so it is with 2 other cases"));
+        assert!(both[1].contains("out of balance") && both[1].ends_with("is let through"), "{both:?}");
     }
 }

@@ -16,5 +16,7 @@ pub use excerpt::{render, visible};
 pub use laid_out::laid_out;
 pub use merge::merge_patch;
 pub use problem::{NearNames, Path, Problem, Step, choice, instead, line_and_column, name_list, nearest, sort};
-pub use read::{Keyed, Named, Read, Reader, check_name, described, object_of, one_or_the_other, read_word};
+pub use read::{
+    Keyed, Named, Read, Reader, check_name, described, object_of, object_of_text, one_or_the_other, read_word,
+};
 pub use tree::{BYTE_ORDER_MARK, DEEPEST, Document, Entry, LARGEST_BYTES, MOST_VALUES, Node, Span, Value};

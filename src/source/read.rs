@@ -291,6 +291,32 @@ pub fn object_of(keys: &[&str]) -> String {
     format!("write {{{}}}", keys.join(", "))
 }
 
+/// How an object of these keys is written that stands there as a text of its figures: `30x1.5`. One
+/// without figures where the text has none.
+pub fn object_of_text(keys: &[&str], text: &str) -> String {
+    let parts: Vec<&str> = text.split(['x', 'X', '×', '*']).map(str::trim).collect();
+    let keys_of_figures: Vec<&str> = keys.iter().copied().filter(|key| *key != "note").collect();
+    let figures = || -> Option<Vec<String>> {
+        if !(2..=keys_of_figures.len()).contains(&parts.len()) {
+            return None;
+        }
+        let figure = |part: &&str| {
+            let is_figure = part.starts_with(|letter: char| letter.is_ascii_digit());
+            let is_bare = serde_json::from_str::<serde_json::Number>(part).is_ok();
+            is_figure.then(|| if is_bare { (*part).to_owned() } else { format!("\"{part}\"") })
+        };
+        parts.iter().map(figure).collect()
+    };
+    match figures() {
+        Some(figures) => {
+            let keyed: Vec<String> =
+                keys_of_figures.iter().zip(figures).map(|(key, figure)| format!("\"{key}\": {figure}")).collect();
+            format!("write {{{}}}", keyed.join(", "))
+        }
+        None => object_of(keys),
+    }
+}
+
 /// One of a few words; `or` says what else may stand there: `or an object of rates`.
 ///
 /// A word that is not among them is told with all that may stand there, and the nearest.
@@ -440,7 +466,10 @@ macro_rules! record {
                 let $crate::source::Value::Object(entries) = &node.value else {
                     let message = format!("expected an object with the keys {}, found {}", $crate::source::name_list(Self::KEYS.iter().copied()), node.kind());
                     return match node.value {
-                        $crate::source::Value::Text(_) => reader.refuse_with_hint(node, message, $crate::source::object_of(Self::KEYS)),
+                        $crate::source::Value::Text(ref text) => {
+                            let hint = $crate::source::object_of_text(Self::KEYS, text);
+                            reader.refuse_with_hint(node, message, hint)
+                        }
                         _ => reader.refuse(node, message),
                     };
                 };

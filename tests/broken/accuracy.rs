@@ -85,6 +85,7 @@ fn a_section_too_small_for_arithmetic_is_refused() {
 warning: the bend of "hoop" misses node "B", where other parts meet it, by 16.6 mm, more than half the tube
 warning: the bend of "hoop" misses node "C", where other parts meet it, by 16.6 mm, more than half the tube
 warning: tube size "main" is 1e-200 mm outside: a digit too few, or another unit? a bare number is in mm, inches are written "1e-200 in"
+warning: tube size "main" has a wall of 1e-201 mm: a digit too few, or another unit? a bare number is in mm
 error: frame.json:26:3: members: nothing is loose, but the stiffest and the softest parts are so far apart that the frame cannot be reckoned
    |
 26 |   "members": {

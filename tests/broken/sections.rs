@@ -441,7 +441,7 @@ error: frame.json:12:14: tubes.main.round: expected an object with the keys od, 
 12 |     "main": {"round": "38x2", "material": "steel"},
    |              ^^^^^^^
    |
-   = hint: write {"od": …, "wall": …}
+   = hint: write {"od": 38, "wall": 2}
 
 "#]]);
 }

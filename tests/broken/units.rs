@@ -20,12 +20,12 @@ error: frame.json:12:24: tubes.main.round.od: "38" has no unit; write "38 mm", o
 #[test]
 fn a_fraction_is_refused() {
     stand().with("\"od\": 38", "\"od\": \"1 1/2 in\"").with("\"side\": 25", "\"side\": \"1/2 in\"").refused(str![[r#"
-error: frame.json:12:24: tubes.main.round.od: "1 1/2 in" is not a number and a unit; write a decimal number with a point, at most one blank, and one of mm, cm, m, in, ft, thou
+error: frame.json:12:24: tubes.main.round.od: "1 1/2 in" has a fraction in it; write a decimal number with a point: "1.5 in"
    |
 12 |     "main": {"round": {"od": "1 1/2 in", "wall": 2}, "material": "steel"},
    |                        ^^^^
 
-error: frame.json:13:26: tubes.brace.square.side: "1/2 in" is not a number and a unit; write a decimal number with a point, at most one blank, and one of mm, cm, m, in, ft, thou
+error: frame.json:13:26: tubes.brace.square.side: "1/2 in" has a fraction in it; write a decimal number with a point: "0.5 in"
    |
 13 |     "brace": {"square": {"side": "1/2 in", "wall": 2}, "material": "E235+N"}
    |                          ^^^^^^
@@ -38,7 +38,7 @@ error: frame.json:13:26: tubes.brace.square.side: "1/2 in" is not a number and a
 #[test]
 fn a_decimal_comma_is_refused() {
     stand().with("\"od\": 38", "\"od\": \"38,1 mm\"").refused(str![[r#"
-error: frame.json:12:24: tubes.main.round.od: "38,1 mm" is not a number and a unit; write a decimal number with a point, at most one blank, and one of mm, cm, m, in, ft, thou
+error: frame.json:12:24: tubes.main.round.od: "38,1 mm" has a decimal comma; write a decimal number with a point: "38.1 mm"
    |
 12 |     "main": {"round": {"od": "38,1 mm", "wall": 2}, "material": "steel"},
    |                        ^^^^
@@ -508,4 +508,57 @@ fn a_tube_size_in_metres_is_named_where_nothing_can_be_solved() {
     let told =
         "warning: tube size \"rail\" is 0.038 mm outside: a digit too few, or another unit? a bare number is in mm";
     assert!(ran.stderr.starts_with(told), "{}", ran.stderr);
+}
+
+#[test]
+fn a_wall_and_an_outside_in_another_unit_raise_the_question() {
+    let told = |from: &str, to: &str| {
+        let folder = Scratch::new();
+        folder.write("cantilever.json", read("../models/cantilever.json").replace(from, to));
+        folder.run(["check", "cantilever.json", "--quiet"])
+    };
+    for (wall, meant) in [("0.0015", "0.0015 m"), ("0.065", "0.065 in")] {
+        let ran = told("\"wall\": 2", &format!("\"wall\": {wall}"));
+        let question = format!("tube size \"tube\" has a wall of {wall} mm: is \"{meant}\" meant?");
+        assert!(ran.stderr.contains(&question), "{}", ran.stderr);
+        // The size is shown with digits that tell it.
+        assert!(ran.stdout.contains(&format!("38×{wall}")), "{}", ran.stdout);
+    }
+    let ran = told("\"od\": 38", "\"od\": 0.038");
+    let outside = "tubes.tube.round.od: od is 0.038 mm, which leaves no bore in a wall of 2 mm\n";
+    assert!(ran.code == Some(2) && ran.stderr.contains(outside), "{}", ran.stderr);
+    assert!(ran.stderr.contains("write \"0.038 m\" or \"0.038 in\" if that is meant"), "{}", ran.stderr);
+}
+
+#[test]
+fn a_size_as_a_text_is_told_as_an_object_of_its_own_figures() {
+    let hint = |text: &str| {
+        let folder = Scratch::new();
+        let round = format!("\"round\": \"{text}\"");
+        let model = read("../models/cantilever.json");
+        folder.write("cantilever.json", model.replace("\"round\": {\"od\": 38, \"wall\": 2}", &round));
+        folder.run(["check", "cantilever.json"]).stderr
+    };
+    for (text, written) in [
+        ("30x1.5", "write {\"od\": 30, \"wall\": 1.5}"),
+        ("1.5 in × 16 swg", "write {\"od\": \"1.5 in\", \"wall\": \"16 swg\"}"),
+        ("thirty", "write {\"od\": …, \"wall\": …}"),
+        ("1x2x3", "write {\"od\": …, \"wall\": …}"),
+    ] {
+        assert!(hint(text).contains(written), "{}", hint(text));
+    }
+}
+
+#[test]
+fn sentences_give_huge_figures_as_powers_of_ten() {
+    let folder = Scratch::new();
+    folder.write("cantilever.json", read("../models/cantilever.json").replace("-1000]", "-1.76e27]"));
+    let ran = folder.run(["check", "cantilever.json", "--quiet"]);
+    let longest = |text: &str| {
+        let runs = text.split(|letter: char| !letter.is_ascii_digit()).map(str::len);
+        runs.max().unwrap_or(0)
+    };
+    assert!(longest(&ran.stdout) <= 8 && longest(&ran.stderr) <= 8, "{}{}", ran.stdout, ran.stderr);
+    // The moment of 1.76e27 N at 0.8 m.
+    assert!(ran.stdout.contains("bent by 1.41 × 10^27 N·m"), "{}", ran.stdout);
 }

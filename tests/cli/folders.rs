@@ -248,7 +248,7 @@ fn every_command_that_writes_says_on_a_full_disk_which_file_it_could_not_and_lea
     for (command, blocks, file) in cases {
         let folder = stand();
         folder.write("moved.csv", "A,1,2,3\n");
-        let line = "0 SECTION 2 ENTITIES 0 LINE 8 0 10 0 20 0 30 900 11 0 21 300 31 900 0 ENDSEC 0 EOF";
+        let line = "0 SECTION 2 ENTITIES 0 LINE 8 0 10 0 20 0 30 500 11 0 21 300 31 900 0 ENDSEC 0 EOF";
         let header = "0 SECTION 2 HEADER 9 $INSUNITS 70 4 0 ENDSEC";
         folder.write("lines.dxf", format!("{header} {line}").replace(' ', "\n"));
         let before = folder.files();
@@ -390,4 +390,29 @@ fn what_a_killed_run_left_is_removed_by_the_next_and_what_a_living_one_writes_is
     left.push(format!("reports/frame/.my-notes.txt.{gone}.new"));
     left.sort();
     assert_eq!(half_written(&folder), left);
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn every_command_that_cannot_write_says_how_that_command_writes_elsewhere() {
+    // The kernel's own folder takes none from any user.
+    let folder = stand();
+    let told = |arguments: &[&str]| {
+        let ran = folder.run(arguments);
+        assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""), "{}", ran.stderr);
+        ran.stderr.lines().find_map(|line| line.strip_prefix("hint: ").map(str::to_owned)).unwrap_or_default()
+    };
+    let other = "use --out DIR for another folder";
+    assert_eq!(told(&["draw", "frame.json", "--out", "/proc/crossbrace"]), other);
+    let json = "; check --json prints the result and writes no sheets";
+    assert_eq!(told(&["check", "frame.json", "--out", "/proc/crossbrace"]), format!("{other}{json}"));
+    let csv = "use --csv DIR for another folder";
+    assert_eq!(told(&["check", "frame.json", "--json", "--csv", "/proc/crossbrace"]), csv);
+    let table = "name a file in another folder, or - to print the table";
+    assert_eq!(told(&["points", "frame.json", "--write-csv", "/proc/crossbrace.csv"]), table);
+    let car =
+        ["--use", "hillclimb", "--front", "links", "--mass", "640", "--wheelbase", "2350", "--track-front", "1400"];
+    let new = ["new", "/proc/crossbrace", "--tyre-radius", "280"];
+    let model = "name a file in another folder, or print the model with --stdout";
+    assert_eq!(told(&[&new[..], &car[..]].concat()), model);
 }

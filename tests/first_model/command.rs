@@ -165,6 +165,25 @@ fn a_tube_that_is_too_small_is_told_with_the_least_that_passes() {
     assert!(both.stderr.contains("16x1 and 12x1 are too small for the rails"), "{}", both.stderr);
 }
 
+/// The bound is common practice, no source.
+#[test]
+fn no_tube_is_chosen_that_is_more_than_twice_as_wide_as_the_rails() {
+    let folder = Scratch::new();
+    for named in ["20x1", "22x1.5", "25x1", "30x1.5"] {
+        let ran = folder.run(new("a", &["--tube", named, "--stdout"]));
+        if ran.code == Some(2) {
+            assert!(ran.stderr.contains("the least of the short list that passes is --tube"), "{}", ran.stderr);
+            continue;
+        }
+        let model: serde_json::Value = serde_json::from_str(&ran.stdout).unwrap();
+        let tubes = model["tubes"].as_object().unwrap();
+        let od = |name: &str| tubes[name]["round"]["od"].as_f64().unwrap();
+        for name in tubes.keys() {
+            assert!(od(name) <= 2.0 * od("main"), "{named}: {name} is {} mm", od(name));
+        }
+    }
+}
+
 #[test]
 fn stdout_carries_the_model_alone_when_it_is_asked_for() {
     let folder = Scratch::new();

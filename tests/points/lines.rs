@@ -31,13 +31,21 @@ fn line(layer: &str, from: [f64; 3], to: [f64; 3]) -> String {
     format!("  0\r\nLINE\r\n  5\r\n1A\r\n  8\r\n{layer}\r\n{}{}", point(10, from), point(11, to))
 }
 
-/// A square frame of 500 with one corner open by 0.6.
+/// The same for a mirrored model.
+fn mirrored() -> Scratch {
+    let folder = Scratch::new();
+    folder.write("car.json", EMPTY.replace("\"nodes\"", "\"mirror\": true,\n  \"nodes\""));
+    folder
+}
+
+/// A square frame of 500 with one corner open by 0.6, and a line to the model's node LF.l.
 fn square() -> String {
     [
         line("0", [0.0, 0.0, 100.0], [500.0, 0.0, 100.0]),
         line("0", [500.0, 0.0, 100.0], [500.0, 500.0, 100.0]),
         line("rails", [500.0, 500.0, 100.0], [0.0, 500.0, 100.0]),
         line("rails", [0.0, 500.6, 100.0], [0.0, 0.0, 100.0]),
+        line("tie", [500.0, 500.0, 100.0], [150.0, 250.0, 150.0]),
     ]
     .concat()
 }
@@ -48,7 +56,7 @@ fn points(folder: &Scratch, drawing: &str, options: &[&str]) -> Ran {
 }
 
 #[test]
-fn a_square_of_lines_becomes_four_nodes_and_four_members_in_the_style_of_the_file() {
+fn a_square_of_lines_and_a_tie_become_four_nodes_and_five_members_in_the_style_of_the_file() {
     let folder = car();
     let ran = points(&folder, &drawing(4, &square()), &["--tube", "rail"]);
     done(
@@ -67,13 +75,12 @@ New members
   line 2.l   P4, P1.l
   rails 1.l  P1.l, P2.l
   rails 2.l  P2.l, P3
-new nodes: 4, new members: 4
+  tie 1.l    P1.l, LF.l
+new nodes: 4, new members: 5
 car.json was written
 
 "#]],
         str![[r#"
-note: line 1, line 2.l, rails 1.l, rails 2.l touch no node of the model, so
-  that nothing holds the frame and these together
 note: the model is mirrored: it makes a twin .r of each new node and member .l
 note: ends up to 0.6 mm apart were joined
 
@@ -92,7 +99,8 @@ note: ends up to 0.6 mm apart were joined
                  \"line 1\": {\"ends\": [\"P3\", \"P4\"], \"tube\": \"rail\"},\n    \
                  \"line 2.l\": {\"ends\": [\"P4\", \"P1.l\"], \"tube\": \"rail\"},\n    \
                  \"rails 1.l\": {\"ends\": [\"P1.l\", \"P2.l\"], \"tube\": \"rail\"},\n    \
-                 \"rails 2.l\": {\"ends\": [\"P2.l\", \"P3\"], \"tube\": \"rail\"}\n",
+                 \"rails 2.l\": {\"ends\": [\"P2.l\", \"P3\"], \"tube\": \"rail\"},\n    \
+                 \"tie 1.l\": {\"ends\": [\"P1.l\", \"LF.l\"], \"tube\": \"rail\"}\n",
             ),
         ],
     );
@@ -115,6 +123,8 @@ note: the line at line 51 of the file lies on "rails 1.l" (from P1.l to P2.l);
   left out
 note: the line at line 69 of the file lies on "rails 2.l" (from P2.l to P3);
   left out
+note: the line at line 87 of the file lies on "tie 1.l" (from P1.l to LF.l);
+  left out
 note: ends up to 0.6 mm apart were joined
 
 "#]],
@@ -127,7 +137,7 @@ fn a_smaller_join_leaves_the_corner_open() {
     let folder = car();
     let ran = points(&folder, &drawing(4, &square()), &["--tube", "rail", "--join", "0.5"]);
     assert_eq!(ran.code, Some(0), "{}", ran.stderr);
-    assert!(ran.stdout.contains("new nodes: 5, new members: 4"), "{}", ran.stdout);
+    assert!(ran.stdout.contains("new nodes: 5, new members: 5"), "{}", ran.stdout);
 }
 
 #[test]
@@ -171,8 +181,9 @@ fn an_end_on_another_line_makes_that_run_through_and_one_on_a_tube_of_the_model_
         line("floor", [-150.0, 250.0, 150.0], [150.0, 250.4, 150.2]), // where "lower rail.l" is
         line("floor", [0.0, 250.0, 150.0], [0.0, -250.0, 150.0]),     // from rail to rail
         line("floor", [-100.0, 0.0, 150.0], [0.3, 0.0, 150.0]),       // ends on that
-        line("floor", [-50.0, 100.0, 150.0], [50.0, 100.0, 150.0]),   // crosses it
+        line("floor", [-150.0, 120.0, 180.0], [50.0, 93.4, 140.0]),   // from RC.l, crosses it
         line("floor", [40.0, 0.0, 900.0], [40.5, 0.0, 900.0]),        // too short
+        line("tie", [-100.0, 0.0, 150.0], [-150.0, 120.0, 180.0]),    // to RC.l
         "  0\r\nARC\r\n 10\r\n0\r\n 20\r\n0\r\n 40\r\n5\r\n".to_owned(),
     ];
     let ran = points(&folder, &drawing(4, &lines.concat()), &["--tube", "rail", "--dry-run"]);
@@ -183,16 +194,16 @@ New nodes
   node         x        y        z
               mm       mm       mm
   P1.l     0.000  250.000  150.000
-  P2.l   -50.000  100.000  150.000
-  P3.l    50.000  100.000  150.000
-  P4    -100.000    0.000  150.000
-  P5       0.300    0.000  150.000
+  P2.l    50.000   93.400  140.000
+  P3    -100.000    0.000  150.000
+  P4       0.300    0.000  150.000
 New members
   member     nodes
-  floor 2    P1.l, P5, P1.r
-  floor 3    P4, P5
-  floor 4.l  P2.l, P3.l
-new nodes: 5, new members: 3
+  floor 2    P1.l, P4, P1.r
+  floor 3    P3, P4
+  floor 4.l  RC.l, P2.l
+  tie 1.l    P3, RC.l
+new nodes: 4, new members: 4
 dry run: car.json was not written
 
 "#]],
@@ -201,7 +212,7 @@ note: the line at line 87 of the file is 0.5 mm long, no longer than ends are
   joined over; left out
 note: the line at line 15 of the file lies on "lower rail.l" (from LR.l to
   LF.l); left out
-note: "floor 2" runs through P5, which lies on it
+note: "floor 2" runs through P4, which lies on it
 note: "lower rail.l" and "floor 2" meet at [0, 250, 150] and are not joined
   there: a node in both joins them, and so does a bracket on one that the
   other ends at
@@ -214,10 +225,8 @@ note: "floor 4.l" and "floor 2" meet at [0.2, 100, 150] and are not joined
 note: "floor 4.r" and "floor 2" meet at [0.2, -100, 150] and are not joined
   there: a node in both joins them, and so does a bracket on one that the
   other ends at
-note: floor 2, floor 3, floor 4.l touch no node of the model, so that nothing
-  holds the frame and these together
 note: the model is mirrored: it makes a twin .r of each new node and member .l
-note: ends up to 0.447214 mm apart were joined
+note: ends up to 0.447 mm apart were joined
 note: left out, since only straight lines are read: 1 ARC
 
 "#]],
@@ -286,7 +295,7 @@ nothing was written
         &sound.replace("EOF", "0"),
         &["--tube", "rail"],
         str![[r#"
-error: lines.dxf:89: the file ends before its EOF
+error: lines.dxf:107: the file ends before its EOF
 hint: it may have been cut off: save it again
 nothing was written
 
@@ -342,18 +351,18 @@ fn a_drawing_without_a_unit_is_read_in_the_unit_that_is_said() {
 
 #[test]
 fn lines_that_all_cross_in_one_point_are_told_in_bounds() {
-    let folder = car();
+    let folder = mirrored();
     let spoke = |number: usize| {
         let angle = number as f64 * std::f64::consts::PI / 2000.0;
         let (x, y) = (9e4 * angle.cos(), 9e4 * angle.sin());
         line("0", [x, y, 900.0], [-x, -y, 900.0])
     };
     let star: String = (0..2000).map(spoke).collect();
-    let ran = points(&folder, &drawing(4, &star), &["--tube", "rail", "--dry-run"]);
+    let ran = points(&folder, &drawing(4, &star), &["--tube", "main", "--dry-run"]);
     assert_eq!(ran.code, Some(0), "{}", ran.stderr);
     // All but two of the spokes are mirror images in pairs.
     assert!(ran.stdout.contains("new nodes: 2001, new members: 1001"), "{}", ran.stdout);
-    assert!(ran.stderr.contains("note: and 964 more like these"), "{}", ran.stderr);
+    assert!(ran.stderr.contains("note: and 963 more like these"), "{}", ran.stderr);
 }
 
 /// A bay of the left side, and its mirror image.
@@ -365,6 +374,8 @@ fn bay(side: f64) -> String {
         line("bay", at(-800.0, 200.0, 900.0), at(-400.0, 250.0, 500.0)),
         // From the middle, and from side to side askew.
         line("bay", at(-800.0, 200.0, 900.0), [-800.0, 0.0, 700.0]),
+        // To the model's UR.l.
+        line("bay", at(-400.0, 250.0, 500.0), at(-120.0, 280.0, 400.0)),
         line("cross", at(-400.0, 250.0, 900.0), at(-800.0, -200.0, 900.0)),
     ]
     .concat()
@@ -378,10 +389,10 @@ fn a_mirrored_model_takes_a_whole_drawing_as_its_left_half() {
         let folder = car();
         let ran = points(&folder, &drawing(4, &lines), &["--tube", "rail"]);
         assert_eq!(ran.code, Some(0), "{}", ran.stderr);
-        assert!(ran.stdout.contains("new nodes: 4, new members: 6\n"), "{}", ran.stdout);
+        assert!(ran.stdout.contains("new nodes: 4, new members: 7\n"), "{}", ran.stdout);
         assert!(
             ran.stderr
-                .contains("note: 5 lines are mirror images of others; left out, since the mirror makes\n  them\n"),
+                .contains("note: 6 lines are mirror images of others; left out, since the mirror makes\n  them\n"),
             "{}",
             ran.stderr
         );
@@ -395,7 +406,7 @@ fn a_mirrored_model_takes_a_whole_drawing_as_its_left_half() {
         assert!(model.warnings.iter().all(|warning| !warning.contains("mirror image")), "{:?}", model.warnings);
         // Each line of the drawing is a tube of the model.
         let tubes = model.members.keys().filter(|name| name.starts_with("bay") || name.starts_with("cross "));
-        assert_eq!(tubes.count(), 11);
+        assert_eq!(tubes.count(), 13);
     }
 }
 
@@ -406,8 +417,7 @@ fn what_a_mirrored_model_has_on_one_side_alone_is_told_and_keeps_its_place() {
         line("right", [-400.0, -250.0, 900.0], [-800.0, -200.0, 900.0]),
         line("askew", [-400.0, 250.0, 900.0], [-900.0, -100.0, 900.0]),
     ];
-    let folder = car();
-    let ran = points(&folder, &drawing(4, &lines.concat()), &["--tube", "rail", "--dry-run"]);
+    let ran = points(&mirrored(), &drawing(4, &lines.concat()), &["--tube", "main", "--dry-run"]);
     done(
         &ran,
         str![[r#"
@@ -432,8 +442,6 @@ warning: member "right 1" is not its own mirror image and has no twin; if both
   sides have one, end its name in .l
 warning: member "askew 1" is not its own mirror image and has no twin; if both
   sides have one, end its name in .l
-note: left 1.l, right 1, askew 1 touch no node of the model, so that nothing
-  holds the frame and these together
 note: the model is mirrored: it makes a twin .r of each new node and member .l
 note: "right 1" gets no twin, though the model is mirrored: its mirror image
   is not drawn
@@ -449,16 +457,15 @@ fn a_drawing_with_old_line_ends_is_read() {
     let old = drawing(4, &square()).replace("\r\n", "\r");
     let ran = points(&car(), &old, &["--tube", "rail"]);
     assert_eq!(ran.code, Some(0), "{}", ran.stderr);
-    assert!(ran.stdout.contains("new nodes: 4, new members: 4"), "{}", ran.stdout);
+    assert!(ran.stdout.contains("new nodes: 4, new members: 5"), "{}", ran.stdout);
 }
 
 #[test]
-fn an_end_that_just_misses_a_node_and_a_member_that_touches_nothing_are_told() {
+fn an_end_that_just_misses_a_node_is_told() {
     let folder = car();
-    // UF.l is at [120, 280, 400].
-    let missing = line("0", [120.0, 281.2, 400.0], [300.0, 281.2, 400.0]);
-    let loose = line("0", [500.0, 0.0, 900.0], [600.0, 0.0, 900.0]);
-    let ran = points(&folder, &drawing(4, &[missing, loose].concat()), &["--tube", "rail", "--dry-run"]);
+    // UF.l is at [120, 280, 400], LF.l at [150, 250, 150].
+    let missing = line("0", [120.0, 281.2, 400.0], [150.0, 250.0, 150.0]);
+    let ran = points(&folder, &drawing(4, &missing), &["--tube", "rail", "--dry-run"]);
     done(
         &ran,
         str![[r#"
@@ -466,21 +473,15 @@ New nodes
   node        x        y        z
              mm       mm       mm
   P1.l  120.000  281.200  400.000
-  P2.l  300.000  281.200  400.000
-  P3    500.000    0.000  900.000
-  P4    600.000    0.000  900.000
 New members
   member    nodes
-  line 1.l  P1.l, P2.l
-  line 2    P3, P4
-new nodes: 4, new members: 2
+  line 1.l  P1.l, LF.l
+new nodes: 1, new members: 1
 dry run: car.json was not written
 
 "#]],
         str![[r#"
 note: new node P1.l misses UF.l by 1.2 mm; --join 2 makes one of them
-note: line 1.l, line 2 touch no node of the model, so that nothing holds the
-  frame and these together
 note: the model is mirrored: it makes a twin .r of each new node and member .l
 
 "#]],
@@ -515,5 +516,62 @@ fn near_misses_and_members_that_touch_nothing_are_told_with_the_twins_that_the_m
     // Without the model's node on the left, neither hangs on anything.
     let left = line("0", [300.0, 280.0, 400.0], [400.0, 280.0, 400.0]);
     let ran = points(&folder, &drawing(4, &[left, right].concat()), &["--tube", "rail", "--dry-run"]);
-    assert!(ran.stderr.contains("note: line 1.l, line 2 touch no node of the model"), "{}", ran.stderr);
+    assert!(ran.stderr.contains("line 1.l, line 2 touch no node of car.json"), "{}", ran.stderr);
+    assert_eq!(ran.code, Some(2));
+}
+
+#[test]
+fn lines_that_touch_nothing_of_the_model_are_refused_with_the_nearest_node_and_what_to_do() {
+    // UF.l is at [120, 280, 400].
+    let missing = line("0", [120.0, 281.2, 400.0], [300.0, 281.2, 400.0]);
+    let far = line("0", [500.0, 0.0, 900.0], [600.0, 0.0, 900.0]);
+    refused(
+        &car(),
+        "lines.dxf",
+        drawing(4, &[missing, far.clone()].concat()),
+        &["--tube", "rail"],
+        str![[r#"
+note: new node P1.l misses UF.l by 1.2 mm; --join 2 makes one of them
+error: lines.dxf: line 1.l, line 2 touch no node of car.json: they would be a frame of their own; the nearest of the ends is at [120, 281.2, 400], 1.2 mm from UF.l
+hint: --join 2 makes these two one; else move them so that an end lies on a node
+nothing was written
+
+"#]],
+    );
+    refused(
+        &car(),
+        "lines.dxf",
+        drawing(4, &far),
+        &["--tube", "rail"],
+        str![[r#"
+error: lines.dxf: line 1 touches no node of car.json: it would be a frame of its own; the nearest of the ends is at [500, 0, 900], 675 mm from ST.l
+hint: move it so that an end lies on a node, or say with --unit what the drawing is in
+nothing was written
+
+"#]],
+    );
+    // One that does touch does not save the other.
+    let ran = points(&car(), &drawing(4, &[square(), far].concat()), &["--tube", "rail"]);
+    assert!(ran.code == Some(2) && ran.stderr.contains("error: lines.dxf: line 3 touches no node"), "{}", ran.stderr);
+}
+
+#[test]
+fn lines_that_would_touch_the_model_in_another_unit_raise_the_question() {
+    // From LF.l at [150, 250, 150] to UF.l at [120, 280, 400].
+    let in_units_of = |mm: f64| line("0", [150.0 / mm, 250.0 / mm, 150.0 / mm], [120.0 / mm, 280.0 / mm, 400.0 / mm]);
+    let told = |unit: &str| format!("hint: --unit {unit}? with it, ends would lie on nodes of the model\n");
+    for (unit, size) in [("in", 25.4), ("cm", 10.0)] {
+        let ran = points(&car(), &drawing(4, &in_units_of(size)), &["--tube", "rail"]);
+        assert!(ran.code == Some(2) && ran.stderr.contains(&told(unit)), "{unit}: {}", ran.stderr);
+    }
+    // In metres the line is too short to be one.
+    let ran = points(&car(), &drawing(4, &in_units_of(1000.0)), &["--tube", "rail"]);
+    assert!(
+        ran.stdout.contains("nothing changes") && ran.stderr.contains("with --unit m some would"),
+        "{}",
+        ran.stderr
+    );
+    // In its own unit there is no question.
+    let ran = points(&car(), &drawing(1, &in_units_of(25.4)), &["--tube", "rail"]);
+    assert!(ran.code == Some(0) && !ran.stderr.contains("--unit"), "{}", ran.stderr);
 }

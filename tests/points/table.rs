@@ -739,3 +739,47 @@ fn a_file_name_with_control_characters_is_shown_without_them() {
     let ran = folder.run(["points", "car.json", "--write-csv", "b\u{1b}[31mred.csv"]);
     assert!(ran.code == Some(0) && !ran.stdout.contains('\u{1b}'), "{:?}", ran.stdout);
 }
+
+#[test]
+fn a_point_that_goes_under_the_ground_or_to_its_mirror_image_raises_the_question_after_a_sign() {
+    let told = |table: &str| points(&car(), "scan.csv", table, &["--dry-run"]).stderr;
+    // LF.l is at [150, 250, 150], UF.l at [120, 280, 400].
+    let slipped = told("LF.l,150,250,-152\nUF.l,-121,281,402\n");
+    for (axis, name) in [("z", "LF.l"), ("x", "UF.l")] {
+        let question = format!("with the other sign of {axis} {name} is about where it was: a sign of {axis}?");
+        assert!(slipped.replace("\n  ", " ").contains(&question), "{slipped}");
+    }
+    assert!(!slipped.contains("under the ground"), "asked once: {slipped}");
+    let under = told("LF.l,150,250,-40\n").replace("\n  ", " ");
+    assert!(under.contains("\"LF.l\" lies 40 mm under the ground, z = 0, where nothing was: a sign of z?"), "{under}");
+    let sound = told("LF.l,150,250,60\nUF.l,-20,281,402\n");
+    assert!(!sound.contains("sign"), "{sound}");
+}
+
+#[test]
+fn a_right_point_on_the_left_raises_the_question_after_the_sign_of_y() {
+    let ran = points(&car(), "scan.csv", "LF.r,150,250,151\nUF.r,120,-270,400\n", &["--dry-run"]);
+    done(
+        &ran,
+        str![[r#"
+nothing moved
+nothing changes; car.json was not written
+
+"#]],
+        str![[r#"
+warning: "LF.r" is 500 mm off the mirror image of "LF.l": it lies on the other
+  side of the car than its name says, a sign of y? The model keeps the mirror
+  image
+warning: "UF.r" is 10 mm off the mirror image of "UF.l"; the model keeps the
+  mirror image
+
+"#]],
+    );
+}
+
+#[test]
+fn a_fraction_in_a_table_is_told_as_a_decimal_number() {
+    let ran = points(&car(), "scan.csv", "LF.l,5 7/8 in,10,6 5/8 in\n", &[]);
+    let hint = "hint: write the fraction as a decimal number: 5.875 in\n";
+    assert!(ran.code == Some(2) && ran.stderr.contains(hint), "{}", ran.stderr);
+}

@@ -17,7 +17,11 @@ const TRACK_MM: RangeInclusive<f64> = 700.0..=2200.0;
 const CG_HEIGHT_MM: RangeInclusive<f64> = 100.0..=1200.0;
 const WHEEL_RADIUS_MM: RangeInclusive<f64> = 100.0..=600.0;
 /// Outside of a tube.
-const OUTSIDE_MM: RangeInclusive<f64> = 4.0..=300.0;
+pub(super) const OUTSIDE_MM: RangeInclusive<f64> = 4.0..=300.0;
+/// Least wall of a tube, or thickness of a flat, mm.
+const THIN_MM: f64 = 0.3;
+/// Walls of the tubes that frames are made of.
+const USUAL_WALL_MM: RangeInclusive<f64> = 0.5..=12.0;
 /// A node farther than this from the middle of all nodes, mm.
 const FAR_MM: f64 = 4000.0;
 /// A node nearer to the origin than this, but not at it, may be in metres, mm; if so, it is as far
@@ -53,6 +57,22 @@ fn tubes(model: &Model, warnings: &mut Vec<String>) {
                 if small { "few" } else { "many" },
                 brief(outside)
             ));
+        }
+        let thin = match &size.section {
+            Section::Round(tube) => Some(("wall", tube.wall_mm)),
+            Section::Box(tube) => Some(("wall", tube.wall_mm)),
+            Section::Flat(flat) => Some(("thickness", flat.thickness_mm)),
+            Section::Bar(_) | Section::Given(_) => None,
+        };
+        if let Some((what, mm)) = thin.filter(|(_, mm)| *mm < THIN_MM) {
+            let units = [("m", 1000.0), ("in", 25.4)];
+            let meant = units.into_iter().find(|(_, size)| USUAL_WALL_MM.contains(&(mm * size)));
+            let mm = brief(mm);
+            let way_out = match meant {
+                Some((unit, _)) => format!("is \"{mm} {unit}\" meant? a bare number is in mm"),
+                None => "a digit too few, or another unit? a bare number is in mm".to_owned(),
+            };
+            warnings.push(format!("tube size \"{name}\" has a {what} of {mm} mm: {way_out}"));
         }
     }
 }

@@ -1,5 +1,6 @@
 //! Materials and tube sizes.
 
+use super::odd::OUTSIDE_MM;
 use super::{Checker, and_more, entry};
 use crate::model::file::{self, File, Shape, YieldAtWeld};
 use crate::model::{MaterialUse, Model, TubeSize};
@@ -101,14 +102,14 @@ fn section(shape: &Shape, finish: Finish, at: &Path, checker: &mut Checker<'_>) 
         Shape::Round(round) => {
             let at = at.then("round");
             let sizes = checker.above_zero(at.then("od"), round.od) & checker.above_zero(at.then("wall"), round.wall);
-            let fits = sizes && wall_fits(&at, round.wall.0, round.od.0, checker);
+            let fits = sizes && wall_fits(&at, round.wall.0, ("od", round.od.0), checker);
             fits.then(|| RoundTube { od_mm: round.od.0, wall_mm: round.wall.0 }.into())
         }
         Shape::Square(square) => {
             let at = at.then("square");
             let sizes =
                 checker.above_zero(at.then("side"), square.side) & checker.above_zero(at.then("wall"), square.wall);
-            (sizes && wall_fits(&at, square.wall.0, square.side.0, checker)).then(|| {
+            (sizes && wall_fits(&at, square.wall.0, ("side", square.side.0), checker)).then(|| {
                 box_tube(&at, square.side.0, square.side.0, square.wall.0, square.outer_radius, finish, checker)
             })?
         }
@@ -118,7 +119,8 @@ fn section(shape: &Shape, finish: Finish, at: &Path, checker: &mut Checker<'_>) 
                 & checker.above_zero(at.then("depth"), rect.depth)
                 & checker.above_zero(at.then("wall"), rect.wall);
             let (width, depth) = (rect.width.0, rect.depth.0);
-            (sizes && wall_fits(&at, rect.wall.0, width.min(depth), checker))
+            let smaller = if width <= depth { ("width", width) } else { ("depth", depth) };
+            (sizes && wall_fits(&at, rect.wall.0, smaller, checker))
                 .then(|| box_tube(&at, width, depth, rect.wall.0, rect.outer_radius, finish, checker))?
         }
         Shape::Bar(bar) => {
@@ -134,9 +136,17 @@ fn section(shape: &Shape, finish: Finish, at: &Path, checker: &mut Checker<'_>) 
     }
 }
 
-fn wall_fits(at: &Path, wall_mm: f64, outside_mm: f64, checker: &mut Checker<'_>) -> bool {
+/// Whether a wall leaves a bore in what is so wide outside, which has this key.
+fn wall_fits(at: &Path, wall_mm: f64, (key, outside_mm): (&str, f64), checker: &mut Checker<'_>) -> bool {
     let fits = 2.0 * wall_mm < outside_mm;
-    if !fits {
+    if !fits && outside_mm < *OUTSIDE_MM.start() {
+        let outside = brief(outside_mm);
+        checker.fault_with_hint(
+            at.then(key),
+            format!("{key} is {outside} mm, which leaves no bore in a wall of {} mm", brief(wall_mm)),
+            format!("is it in another unit? a bare number is in mm; write \"{outside} m\" or \"{outside} in\" if that is meant"),
+        );
+    } else if !fits {
         checker.fault_with_hint(
             at.then("wall"),
             format!("wall {} mm is not under half of the outside, {} mm", brief(wall_mm), brief(outside_mm)),

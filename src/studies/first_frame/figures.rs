@@ -78,12 +78,23 @@ impl Bound {
         }
         let unit = self.unit();
         Err(format!(
-            "{} is {}{unit}, outside the {} to {}{unit} that a car has",
+            "{} is {}{unit}, outside the {} to {}{unit} that a car has{}",
             self.what,
             brief(value),
             brief(self.least),
-            brief(self.most)
+            brief(self.most),
+            self.other_unit(value)
         ))
+    }
+
+    /// The question after the unit in which a figure would be one that a car has.
+    fn other_unit(&self, value: f64) -> String {
+        let units = self.kind.map_or(&[][..], |kind| kind.units);
+        let is_meant = |(_, size): &&(&str, f64)| (self.least..=self.most).contains(&(value * size));
+        match units.iter().find(is_meant) {
+            Some((unit, _)) => format!(": is \"{} {unit}\" meant?", brief(value)),
+            None => String::new(),
+        }
     }
 
     fn example(&self) -> String {
@@ -202,9 +213,18 @@ pub fn choice<T: Copy>(all: &[(&'static str, T)], text: &str) -> Result<T, Strin
     all.iter().find(|(word, _)| *word == plain).map(|(_, each)| *each).ok_or_else(|| {
         let words: Vec<&str> = all.iter().map(|(word, _)| *word).collect();
         // Half of a word is often all of it that is remembered.
-        let part_of = words.iter().find(|word| plain.len() >= 3 && word.contains(&plain)).copied();
-        let meant = part_of.or_else(|| nearest(&plain, words.iter().copied()));
-        let asked = meant.map(|word| format!("; did you mean {word}?")).unwrap_or_default();
+        let singular = plain.strip_suffix('s').unwrap_or(&plain);
+        let part_of =
+            |words: &[&'static str]| words.iter().find(|word| singular.len() >= 3 && word.contains(singular)).copied();
+        let meant = part_of(&words).or_else(|| nearest(&plain, words.iter().copied())).map(str::to_owned);
+        // Or it is a word of another question.
+        let uses: Vec<&str> = Use::ALL.iter().map(|(word, _)| *word).collect();
+        let fronts: Vec<&str> = Front::ALL.iter().map(|(word, _)| *word).collect();
+        let elsewhere = || {
+            let of = |option: &str, words: &[&'static str]| part_of(words).map(|word| format!("{option} {word}"));
+            of("--use", &uses).or_else(|| of("--front", &fronts))
+        };
+        let asked = meant.or_else(elsewhere).map(|word| format!("; did you mean {word}?")).unwrap_or_default();
         format!("\"{text}\" is none of {}{asked}", words.join(", "))
     })
 }
@@ -240,6 +260,11 @@ impl RackTube {
             Err(_) => json!(text),
         };
         Ok(RackTube { od: kept(od, od_mm), wall: kept(wall, wall_mm) })
+    }
+
+    /// Its outside, mm.
+    pub(super) fn od_mm(&self) -> f64 {
+        self.od.as_f64().or_else(|| Length::KIND.parse(self.od.as_str()?).ok()).unwrap_or_default()
     }
 
     /// As the model file has it.
@@ -478,9 +503,12 @@ mod tests {
     fn a_figure_that_no_car_has_is_named_with_its_range() {
         assert_eq!(
             WHEELBASE.read("2.35").unwrap_err(),
-            "the wheelbase is 2.35 mm, outside the 1200 to 4000 mm that a car has"
+            "the wheelbase is 2.35 mm, outside the 1200 to 4000 mm that a car has: is \"2.35 m\" meant?"
         );
-        assert!(WHEELBASE.read("2,35 m").unwrap_err().contains("decimal number with a point"));
+        assert!(WHEELBASE.read("94").unwrap_err().ends_with(": is \"94 in\" meant?"));
+        assert!(WHEELBASE.read("5000").unwrap_err().ends_with("that a car has"), "in no unit is it one");
+        let comma = "\"2,35 m\" has a decimal comma; write a decimal number with a point: \"2.35 m\"";
+        assert_eq!(WHEELBASE.read("2,35 m").unwrap_err(), comma);
     }
 
     #[test]
@@ -493,6 +521,14 @@ mod tests {
             Err("\"wishbone\" is none of double-wishbone, strut, trailing-arm, links; did you mean double-wishbone?"
                 .to_owned())
         );
+    }
+
+    #[test]
+    fn part_of_a_word_its_plural_and_a_word_of_another_question_are_known_again() {
+        let asked = |text: &str| choice(&Front::ALL, text).unwrap_err();
+        assert!(asked("wishbones").ends_with("; did you mean double-wishbone?"), "{}", asked("wishbones"));
+        assert!(asked("loose").ends_with("; did you mean --use loose-surface-sprint?"), "{}", asked("loose"));
+        assert!(asked("rally").ends_with("links"), "{}", asked("rally"));
     }
 
     #[test]

@@ -95,7 +95,8 @@ pub fn first_frame(figures: &Figures, schema: Schema) -> Result<FirstFrame, Stri
 /// What is told of a tube that is too small.
 fn too_small(option: &str, named: &RackTube, what: &str, least: &RackTube) -> String {
     format!(
-        "{} is too small for the {what} of this car: the frame fails with it, whatever the other tubes are\n\
+        "{} is too small for the {what} of this car: the frame fails with it, whatever the other tubes are, up to \
+         twice as wide as the rails\n\
          hint: the least of the short list that passes is {option} {}; without {option} it is chosen",
         named.words(),
         least.words()

@@ -52,14 +52,41 @@ const ARM: Ladder = &[
 const LINK: Ladder = &[(20.0, 2.0), (22.0, 2.0), (25.0, 2.5), (30.0, 3.0)];
 const STRUT: Ladder = &[(35.0, 3.0), (40.0, 3.0), (45.0, 4.0), (50.0, 4.0), (50.0, 5.0), (60.0, 5.0), (70.0, 6.0)];
 
-/// The sizes that rails may be chosen from, small to large.
+/// Smaller sizes than any that is chosen, which somebody may name.
+const SMALL: Ladder = &[
+    (20.0, 1.0),
+    (20.0, 1.5),
+    (20.0, 2.0),
+    (22.0, 1.0),
+    (22.0, 1.5),
+    (22.0, 2.0),
+    (25.0, 1.0),
+    (25.0, 1.5),
+    (25.0, 2.0),
+    (28.0, 1.5),
+    (28.0, 2.0),
+];
+
+/// A tube of the frame or a corner is at most so many times as wide as the rails that it is welded to
+/// or hung on; common practice, no source.
+const WIDEST_BESIDE_RAILS: f64 = 2.0;
+
+/// The sizes that may be told for rails, the lightest first.
 pub(super) fn rails() -> impl Iterator<Item = RackTube> {
-    MAIN.iter().map(|(od, wall)| RackTube::of(*od, *wall))
+    lightest_first(MAIN)
 }
 
-/// The sizes that posts and diagonals may be chosen from, small to large.
+/// The sizes that may be told for posts and diagonals, the lightest first.
 pub(super) fn braces() -> impl Iterator<Item = RackTube> {
-    BRACE.iter().map(|(od, wall)| RackTube::of(*od, *wall))
+    lightest_first(BRACE)
+}
+
+fn lightest_first(ladder: Ladder) -> impl Iterator<Item = RackTube> {
+    let mut sizes: Vec<(f64, f64)> = SMALL.iter().chain(ladder).copied().collect();
+    let area = |(od, wall): &(f64, f64)| (od - wall) * wall;
+    sizes.sort_by(|one, other| area(one).total_cmp(&area(other)));
+    sizes.dedup();
+    sizes.into_iter().map(|(od, wall)| RackTube::of(od, wall))
 }
 
 /// What arms, links and struts are made of.
@@ -68,6 +95,9 @@ const ARM_MATERIAL: &str = "25CrMo4+N";
 /// A chosen frame is used up to this part of its limits: its figures are not measured yet, and
 /// joints, welds and fatigue ask for their part too.
 const AT_MOST: f64 = 0.75;
+
+/// The name of the rails' size.
+const RAILS: &str = "main";
 
 /// A kind of tube and its size.
 #[derive(Debug, Clone, PartialEq)]
@@ -90,8 +120,10 @@ impl Group {
         })
     }
 
-    fn can_grow(&self) -> bool {
-        self.named.is_none() && self.at + 1 < self.ladder.len()
+    /// Whether there is a next size that is not too wide beside rails of this outside, mm.
+    fn can_grow(&self, rails_mm: f64) -> bool {
+        let next = self.ladder.get(self.at + 1).filter(|_| self.named.is_none());
+        next.is_some_and(|(od_mm, _)| self.name == RAILS || *od_mm <= WIDEST_BESIDE_RAILS * rails_mm)
     }
 }
 
@@ -111,7 +143,7 @@ impl Sizes {
             note,
         };
         let mut groups = vec![
-            group("main", MAIN, &figures.tube, &car.material, "rails and cross tubes"),
+            group(RAILS, MAIN, &figures.tube, &car.material, "rails and cross tubes"),
             group("brace", BRACE, &figures.brace, &car.material, "posts, diagonals, towers"),
             group("arm", ARM, &None, ARM_MATERIAL, "assumed: put in what your arms are made of"),
         ];
@@ -176,10 +208,17 @@ impl Sizes {
                 weak[at] = true;
             }
         }
+        let rails_mm = self.0.iter().find(|group| group.name == RAILS).map_or(0.0, |rails| rails.size().od_mm());
         let grown = |which: &dyn Fn(usize) -> bool| {
             let mut next = self.clone();
+            // Where the rails keep others small, the rails grow.
+            let held = self
+                .0
+                .iter()
+                .enumerate()
+                .any(|(at, group)| which(at) && !group.can_grow(rails_mm) && group.can_grow(f64::INFINITY));
             for (at, group) in next.0.iter_mut().enumerate() {
-                if which(at) && group.can_grow() {
+                if (which(at) || (held && group.name == RAILS)) && group.can_grow(rails_mm) {
                     group.at += 1;
                 }
             }
