@@ -3,14 +3,12 @@
 use super::args::CheckOptions;
 use super::folder::{Files, WayOut, file_name};
 use super::input::Loaded;
-use super::output::{Output, complain, width};
+use super::output::{Output, tell_warnings, width};
 use super::progress::Progress;
 use super::{Ending, Trouble};
 use crate::report::page::{Picture, page};
 use crate::report::plot::{case_sheet, utilisation_bars};
 use crate::report::{Report, csv, geometry, json, tables, text};
-use crate::run::Checked;
-use crate::source::visible;
 
 /// Runs the command.
 pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending, Trouble> {
@@ -46,15 +44,8 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
     if options.json {
         output.stream(|stdout| json::write(&report, stdout))?;
     }
-    tell_warnings(&checked);
+    tell_warnings(&checked.warnings);
     Ok(if checked.verdict.passes() { Ending::Good } else { Ending::LimitExceeded })
-}
-
-/// Warnings go to stderr.
-pub(crate) fn tell_warnings(checked: &Checked) {
-    for warning in &checked.warnings {
-        complain(&format!("warning: {}", visible(warning)));
-    }
 }
 
 /// A sheet a case, the bars, and the page that holds them all.

@@ -5,7 +5,7 @@ use std::rc::Rc;
 use super::args::CompareOptions;
 use super::folder::{Files, WayOut, file_name};
 use super::input::{Input, Loaded, known};
-use super::output::{Output, complain, width};
+use super::output::{Output, tell_warnings, width};
 use super::progress::Progress;
 use super::{Ending, Trouble};
 use crate::model::Model;
@@ -93,13 +93,7 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
         text::wrapped(words::CAUTION_LINE, width(), ""),
         super::files_written(&out, count)
     ));
-    let mut told: Vec<&String> = Vec::new();
-    for warning in checked.iter().flat_map(|checked| &checked.warnings) {
-        if !told.contains(&warning) {
-            complain(&format!("warning: {}", visible(warning)));
-            told.push(warning);
-        }
-    }
+    tell_warnings(checked.iter().flat_map(|checked| &checked.warnings));
     Ok(Ending::Good)
 }
 

@@ -3,10 +3,9 @@
 use super::args::DrawOptions;
 use super::folder::{Files, WayOut, file_name};
 use super::input::Loaded;
-use super::output::{Output, complain};
+use super::output::{Output, complain, tell_warnings};
 use super::{Ending, Trouble};
 use crate::report::plot;
-use crate::source::visible;
 use crate::structure::{Purpose, build};
 
 /// Runs the command; nothing is solved or judged.
@@ -26,8 +25,6 @@ pub(crate) fn run(options: &DrawOptions, output: &mut Output) -> Result<Ending, 
     if loaded.model.mounts.is_empty() {
         complain("warning: \"mounts\" is empty: nothing holds the frame");
     }
-    for warning in &loaded.model.warnings {
-        complain(&format!("warning: {}", visible(warning)));
-    }
+    tell_warnings(&loaded.model.warnings);
     Ok(Ending::Good)
 }

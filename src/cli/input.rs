@@ -10,6 +10,7 @@ use sha2::{Digest, Sha256};
 
 use super::args::ModelOptions;
 use super::folder::{LIST, other_model, plain_name};
+use super::output::warning_lines;
 use super::{Trouble, shown};
 use crate::model::{Fault, Model, STANDING, Written, load_all, load_with};
 use crate::report::Report;
@@ -179,9 +180,8 @@ impl Loaded {
     /// Faults found after reading, at their places. What cannot be solved is often odd before: the
     /// model's warnings are told with them.
     pub(crate) fn faults(&self, faults: &[Fault]) -> Trouble {
-        let warnings = self.model.warnings.iter().map(|warning| format!("warning: {}\n", visible(warning)));
         let Trouble(told) = self.input.trouble(&self.written.problems(faults));
-        Trouble(format!("{}{told}", warnings.collect::<String>()))
+        Trouble(format!("{}{told}", warning_lines(&self.model.warnings)))
     }
 
     /// Solves and judges the cases that are asked for.

@@ -1,9 +1,8 @@
 //! `crossbrace loads`: the same run, printed as far as the pick-ups.
 
 use super::args::LoadsOptions;
-use super::check::tell_warnings;
 use super::input::Loaded;
-use super::output::{Output, width};
+use super::output::{Output, tell_warnings, width};
 use super::{Ending, Trouble};
 use crate::report::text;
 
@@ -13,6 +12,6 @@ pub(crate) fn run(options: &LoadsOptions, output: &mut Output) -> Result<Ending,
     let checked = loaded.check()?;
     let notes = checked.notes();
     output.print(&text::loads(&loaded.report(&checked, &notes), width()));
-    tell_warnings(&checked);
+    tell_warnings(&checked.warnings);
     Ok(Ending::Good)
 }

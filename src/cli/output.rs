@@ -4,9 +4,12 @@
 use std::io::{self, BufWriter, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
+use indexmap::IndexSet;
+
 use super::Trouble;
 use super::folder::{Files, WayOut, deliver};
 use super::pending::{self, Written};
+use crate::source::visible;
 
 /// What goes to stdout and into folders when the run has ended well.
 #[derive(Default)]
@@ -97,6 +100,28 @@ fn settle(written: io::Result<()>) -> Result<(), Trouble> {
 /// Tells something on stderr; where even that is closed, nobody listens.
 pub(crate) fn complain(text: &str) {
     let _ = writeln!(anstream::stderr().lock(), "{text}");
+}
+
+/// Most warnings that are told: who gives all points in another unit is told often enough.
+const MOST_WARNINGS: usize = 20;
+
+/// Warnings as lines of text, each once: the first of them, and how many more there are.
+pub(crate) fn warning_lines<'w>(warnings: impl IntoIterator<Item = &'w String>) -> String {
+    let warnings: IndexSet<&String> = warnings.into_iter().collect();
+    let mut lines: Vec<String> =
+        warnings.iter().take(MOST_WARNINGS).map(|warning| format!("warning: {}\n", visible(warning))).collect();
+    if warnings.len() > MOST_WARNINGS {
+        lines.push(format!("warning: and {} more\n", warnings.len() - MOST_WARNINGS));
+    }
+    lines.concat()
+}
+
+/// Tells warnings on stderr.
+pub(crate) fn tell_warnings<'w>(warnings: impl IntoIterator<Item = &'w String>) {
+    let lines = warning_lines(warnings);
+    if !lines.is_empty() {
+        complain(lines.trim_end());
+    }
 }
 
 /// Width of the terminal on stdout, at least 80; 80 in a pipe.

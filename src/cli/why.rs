@@ -1,10 +1,9 @@
 //! `crossbrace why`: what each thing that acts adds to a stress, a movement or a wheel's angle.
 
 use super::args::WhyOptions;
-use super::check::tell_warnings;
 use super::folder::{Files, WayOut, file_name};
 use super::input::{Loaded, known};
-use super::output::{Output, width};
+use super::output::{Output, tell_warnings, width};
 use super::{Ending, Trouble};
 use crate::math::largest;
 use crate::model::Wheel;
@@ -42,7 +41,7 @@ pub(crate) fn run(options: &WhyOptions, output: &mut Output) -> Result<Ending, T
     if options.json {
         let all: Vec<_> = answers.iter().map(Explained::json).collect();
         output.print(&format!("{}\n", serde_json::Value::from(all)));
-        tell_warnings(&checked);
+        tell_warnings(&checked.warnings);
         return Ok(Ending::Good);
     }
     let date = model.date.as_deref().unwrap_or_default();
@@ -61,7 +60,7 @@ pub(crate) fn run(options: &WhyOptions, output: &mut Output) -> Result<Ending, T
     output.print(&texts.join("\n"));
     output.print(&format!("\n{}\n", super::files_written(&out, files.len())));
     output.files(vec![(out, files, WayOut::OUT)], loaded.input.file())?;
-    tell_warnings(&checked);
+    tell_warnings(&checked.warnings);
     Ok(Ending::Good)
 }
 

@@ -176,3 +176,19 @@ fn a_stdout_that_is_full_is_an_error_and_the_folders_are_as_they_were() {
         assert!(!folder.path().join("reports").exists(), "{command:?}");
     }
 }
+
+#[test]
+fn of_many_warnings_the_first_twenty_are_told_and_how_many_there_are() {
+    let folder = stand();
+    let mut model: Value = serde_json::from_str(&read("models/stand.json")).unwrap();
+    for spare in 0..70 {
+        model["brackets"][format!("spare {spare}")] = serde_json::json!({"at": [500 + spare, 0, 540], "on": "hoop"});
+    }
+    folder.write("frame.json", model.to_string());
+    for command in ["check", "draw", "loads"] {
+        let ran = folder.run([command, "frame.json"]);
+        let lines: Vec<&str> = ran.stderr.lines().collect();
+        assert_eq!((ran.code, lines.len()), (Some(0), 21), "{command}: {}", ran.stderr);
+        assert_eq!(lines[20], "warning: and 50 more", "{command}");
+    }
+}
