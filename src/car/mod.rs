@@ -11,10 +11,12 @@ mod told;
 mod transfer;
 mod upright;
 mod vehicle;
+mod wheel_load;
 
 pub use anti_roll::{BarBalance, bar_balance};
 pub use geometry::{Anti, Geometry, Rise, geometry};
 pub use steering::{SteeringArm, SteeringAxis, is_rack, tie_rod};
 pub use transfer::Transfer;
 pub use upright::{Motion, rise, spring_shortens};
-pub use vehicle::{Acts, WheelLoad, WheelLoads, wheel_loads};
+pub use vehicle::wheel_loads;
+pub use wheel_load::{Acts, WheelLoad, WheelLoads};

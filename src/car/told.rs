@@ -1,7 +1,7 @@
 //! What is told of wheel loads: why a case cannot be worked out, and what is odd about one that can.
 
 use super::transfer::{Trouble, transfer};
-use super::vehicle::{Acts, WheelLoads};
+use super::wheel_load::{Acts, WheelLoads};
 use crate::math::largest;
 use crate::model::{AXLES, Case, Effort, Fault, Model, Vehicle, Wheel};
 use crate::path;

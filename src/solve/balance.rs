@@ -3,19 +3,10 @@
 use nalgebra::{DVector, Vector3, Vector6};
 
 use super::assemble::{RightSide, System};
-use super::recover::PieceState;
+use super::state::{PieceState, RoundOff};
 use crate::beam::{Vector12, uniform_load};
 use crate::math::product_of_sizes;
 use crate::structure::Origin;
-
-/// The least force and the least moment that are told from round-off.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct RoundOff {
-    /// N.
-    pub force_n: f64,
-    /// N·mm.
-    pub moment_nmm: f64,
-}
 
 impl System {
     /// What is told from round-off: a million times what it makes of the sums behind the forces.

@@ -9,13 +9,13 @@ mod assemble;
 mod balance;
 mod mechanism;
 mod recover;
+mod state;
 mod statics;
 mod virtual_work;
 
 pub use accuracy::{Accuracy, TOO_INACCURATE, backward_error};
 pub use assemble::{PieceStiffness, RightSide, System};
-pub use balance::RoundOff;
 pub use mechanism::{Loose, Mechanism, Motion, held_spins, loose};
-pub use recover::{PieceState, State};
+pub use state::{PieceState, RoundOff, State};
 pub use statics::{Solved, solve};
 pub use virtual_work::Work;

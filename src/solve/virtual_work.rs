@@ -6,7 +6,7 @@
 //! chapter on energy theorems, from memory). Rigid parts add nothing, so the sum is the movement itself.
 
 use super::assemble::{System, spring_rows};
-use super::recover::State;
+use super::state::State;
 
 /// What each elastic part adds to a movement, in the unit of that movement.
 #[derive(Debug, Clone, PartialEq)]
