@@ -77,10 +77,7 @@ pub(super) fn plan_blocks(pattern: &Arc<BlockPattern>, fill: Fill) -> Box<dyn Pl
 
 impl PlannedBlocks {
     fn run(&self, matrix: &SymmetricMatrix, only_positive: bool) -> Option<(Box<dyn Factor>, usize)> {
-        assert!(
-            Arc::ptr_eq(matrix.pattern(), &self.pattern) || *matrix.pattern() == self.pattern,
-            "a plan is for one pattern"
-        );
+        matrix.must_have(&self.pattern);
         let largest = if only_positive { Vec::new() } else { matrix.largest_in_rows() };
         let work = Factorisation { plan: &self.plan, pattern: &self.pattern, matrix, only_positive, largest };
         let (diagonals, minus_lower, negative) = Arch::new().dispatch(work)?;

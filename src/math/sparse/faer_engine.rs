@@ -117,10 +117,7 @@ fn unknown_order(pattern: &BlockPattern, blocks: &[usize]) -> (Vec<usize>, Vec<u
 impl FaerPlan {
     /// The values of a matrix, unknown by unknown.
     fn values(&self, matrix: &SymmetricMatrix) -> Vec<f64> {
-        assert!(
-            Arc::ptr_eq(matrix.pattern(), &self.pattern) || *matrix.pattern() == self.pattern,
-            "a plan is for one pattern"
-        );
+        matrix.must_have(&self.pattern);
         self.upper.values(matrix)
     }
 }

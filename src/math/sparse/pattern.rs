@@ -111,6 +111,12 @@ impl SymmetricMatrix {
         &self.pattern
     }
 
+    /// Stops where the matrix has another pattern than the one that was planned for.
+    pub(super) fn must_have(&self, planned: &Arc<BlockPattern>) {
+        let is_planned = Arc::ptr_eq(&self.pattern, planned) || self.pattern == *planned;
+        assert!(is_planned, "a plan is for one pattern");
+    }
+
     /// The blocks, in the order of [`BlockPattern::indices`].
     pub(super) fn blocks(&self) -> &[Block] {
         &self.blocks
