@@ -121,6 +121,21 @@ impl Joined {
         self.released.as_ref().map_or(&self.tube, |released| &released.node)
     }
 
+    /// A matrix on the motions of the tube's ends (mass, geometric stiffness) as one on those of its
+    /// nodes: Tᵀ X T, so that what comes of it stays an upper bound.
+    pub fn carried(&self, x: &Matrix12) -> Matrix12 {
+        self.released.as_ref().map_or(*x, |released| released.transformation.tr_mul(x) * released.transformation)
+    }
+
+    /// What the joints give way by under the loads X d of the tube's ends, as a matrix on the motions of
+    /// its nodes: Tᵀ X E C Eᵀ X T.
+    pub fn given_way(&self, x: &Matrix12) -> Matrix12 {
+        self.released.as_ref().map_or_else(Matrix12::zeros, |released| {
+            let loads = x * released.transformation;
+            loads.tr_mul(&(released.flexibility * loads))
+        })
+    }
+
     /// Loads on the nodes that do the same work as loads `f` on the tube's ends.
     pub fn node_loads(&self, f: &Vector12) -> Vector12 {
         self.released.as_ref().map_or(*f, |released| released.transformation.tr_mul(f))

@@ -10,9 +10,12 @@
 
 mod axes;
 mod diagram;
+mod geometric;
+mod interior;
 mod joint;
 pub mod mass;
 mod peak;
+mod plane;
 mod stiffness;
 
 pub use axes::{Axes, VERTICAL_WITHIN_DEG, is_near_vertical};

@@ -2,6 +2,7 @@
 
 use nalgebra::Vector3;
 
+use super::plane::{Bending, Plane};
 use super::{Matrix12, Vector12};
 
 /// A straight beam of constant section: what its stiffness depends on.
@@ -47,23 +48,17 @@ impl Beam {
         };
         pair(0, 6, self.ea_n / self.length_mm);
         pair(3, 9, self.gj_nmm2 / self.length_mm);
-        // In the x–z plane dw/dx = −θy: terms that couple a shift with a turn change sign.
-        add_bending(&mut k, [1, 5, 7, 11], self.eiz_nmm2, self.phi_z(), self.length_mm, 1.0);
-        add_bending(&mut k, [2, 4, 8, 10], self.eiy_nmm2, self.phi_y(), self.length_mm, -1.0);
+        Bending::AboutZ.add(&mut k, &bending(self.eiz_nmm2, self.phi_z(), self.length_mm));
+        Bending::AboutY.add(&mut k, &bending(self.eiy_nmm2, self.phi_y(), self.length_mm));
         k
     }
 }
 
-fn add_bending(k: &mut Matrix12, at: [usize; 4], ei: f64, phi: f64, l: f64, turn: f64) {
+fn bending(ei: f64, phi: f64, l: f64) -> Plane {
     let c = ei / (l.powi(3) * (1.0 + phi));
-    let (s, d) = (12.0 * c, 6.0 * l * c * turn);
+    let (s, d) = (12.0 * c, 6.0 * l * c);
     let (near, far) = ((4.0 + phi) * l * l * c, (2.0 - phi) * l * l * c);
-    let block = [[s, d, -s, d], [d, near, -d, far], [-s, -d, s, -d], [d, far, -d, near]];
-    for (i, row) in block.iter().enumerate() {
-        for (j, value) in row.iter().enumerate() {
-            k[(at[i], at[j])] += value;
-        }
-    }
+    [[s, d, -s, d], [d, near, -d, far], [-s, -d, s, -d], [d, far, -d, near]]
 }
 
 /// Work-equivalent end loads (N, N·mm) of a uniform load (N/mm, local axes) on a beam of this length.

@@ -1,0 +1,224 @@
+//! How a beam gives way between its ends under its own inertia, or under its axial force on its bow.
+//!
+//! Stiffness, mass and geometric stiffness take the shape of a beam from its ends. Between them it
+//! gives way further: as a beam built in at both ends, under the inertia of that shape, or under its
+//! axial force times its curvature. With that the exact stiffness of a swinging or pushed beam is known
+//! to one more term,
+//!
+//! ```text
+//! D(ω²) = K − ω² M − ω⁴ X          D(λ) = K + λ Kσ − λ² X
+//! ```
+//!
+//! from which an answer is corrected, and its error told. X is symmetric and at least zero.
+//! Source: expansion of the exact member stiffness (Przemieniecki (1968), ch. 10 and 12, frequency
+//! dependent mass and stiffness matrices); here by integration of the beam equations.
+
+use super::Matrix12;
+use super::mass::LineMass;
+use super::plane::{Bending, Plane};
+use super::stiffness::Beam;
+
+impl Beam {
+    /// X of an axial force (N), local axes.
+    pub fn interior_of_force(&self, n_n: f64) -> Matrix12 {
+        let mut x = Matrix12::zeros();
+        for (bending, ei, ga) in self.planes() {
+            let span = Span { length_mm: self.length_mm, ei, ga };
+            // Along the beam the force on its bow is (N v')' = N v''.
+            let loads = span.shapes().map(|(v, _)| Load {
+                across: v.derivative().derivative().times(n_n / self.length_mm.powi(2)),
+                turning: Polynomial::default(),
+            });
+            bending.add(&mut x, &span.interior(&loads));
+        }
+        x
+    }
+
+    /// X of the inertia of a beam, local axes.
+    pub fn interior_of_inertia(&self, mass: &LineMass) -> Matrix12 {
+        let mut x = Matrix12::zeros();
+        // γ cot γ and γ / sin γ to the fourth power.
+        for (at, per_length, stiffness) in
+            [(0, mass.shift_t_mm, self.ea_n), (3, mass.about_x_t_mm(), self.gj_nmm2)]
+        {
+            let c = per_length.powi(2) * self.length_mm.powi(3) / stiffness;
+            for (row, column, part) in
+                [(at, at, 1.0 / 45.0), (at + 6, at + 6, 1.0 / 45.0), (at, at + 6, 7.0 / 360.0), (at + 6, at, 7.0 / 360.0)]
+            {
+                x[(row, column)] = c * part;
+            }
+        }
+        let rotary = [mass.about_z_t_mm, mass.about_y_t_mm];
+        for ((bending, ei, ga), rotary) in self.planes().into_iter().zip(rotary) {
+            let span = Span { length_mm: self.length_mm, ei, ga };
+            let loads =
+                span.shapes().map(|(v, turn)| Load { across: v.times(mass.shift_t_mm), turning: turn.times(rotary) });
+            bending.add(&mut x, &span.interior(&loads));
+        }
+        x
+    }
+
+    fn planes(&self) -> [(Bending, f64, f64); 2] {
+        [(Bending::AboutZ, self.eiz_nmm2, self.gay_n), (Bending::AboutY, self.eiy_nmm2, self.gaz_n)]
+    }
+}
+
+/// Coefficients of 1, ξ, ξ² … with ξ = x/L.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+struct Polynomial([f64; 8]);
+
+impl Polynomial {
+    fn of(lowest: [f64; 4]) -> Self {
+        Self(std::array::from_fn(|power| lowest.get(power).copied().unwrap_or(0.0)))
+    }
+
+    fn times(self, factor: f64) -> Self {
+        Self(self.0.map(|c| c * factor))
+    }
+
+    fn plus(self, other: Self) -> Self {
+        Self(std::array::from_fn(|power| self.0[power] + other.0[power]))
+    }
+
+    /// By ξ.
+    fn derivative(self) -> Self {
+        Self(std::array::from_fn(|power| self.0.get(power + 1).map_or(0.0, |c| c * (power + 1) as f64)))
+    }
+
+    /// From 0 to ξ.
+    fn integral(self) -> Self {
+        Self(std::array::from_fn(|power| if power == 0 { 0.0 } else { self.0[power - 1] / power as f64 }))
+    }
+
+    fn at_one(self) -> f64 {
+        self.0.iter().sum()
+    }
+
+    /// ∫ of the product from 0 to 1.
+    fn with(self, other: Self) -> f64 {
+        let mut sum = 0.0;
+        for (i, a) in self.0.iter().enumerate() {
+            for (j, b) in other.0.iter().enumerate() {
+                sum += a * b / (i + j + 1) as f64;
+            }
+        }
+        sum
+    }
+}
+
+/// What acts along a span: force across (N/mm) and moment (N·mm/mm).
+#[derive(Debug, Clone, Copy)]
+struct Load {
+    across: Polynomial,
+    turning: Polynomial,
+}
+
+/// A span in one plane of bending.
+struct Span {
+    length_mm: f64,
+    ei: f64,
+    ga: f64,
+}
+
+impl Span {
+    /// The shift across and the turn along the span for a unit motion of each of `[v1, θ1, v2, θ2]`.
+    ///
+    /// Source: Przemieniecki (1968), ch. 5: the static shape of a Timoshenko beam.
+    fn shapes(&self) -> [(Polynomial, Polynomial); 4] {
+        let l = self.length_mm;
+        let phi = 12.0 * self.ei / (self.ga * l * l);
+        let f = 1.0 / (1.0 + phi);
+        let shape = |v: [f64; 4], turn: [f64; 4]| (Polynomial::of(v).times(f), Polynomial::of(turn).times(f));
+        [
+            shape([1.0 + phi, -phi, -3.0, 2.0], [0.0, -6.0 / l, 6.0 / l, 0.0]),
+            shape([0.0, l * (1.0 + phi / 2.0), -l * (2.0 + phi / 2.0), l], [1.0 + phi, -4.0 - phi, 3.0, 0.0]),
+            shape([0.0, phi, 3.0, -2.0], [0.0, 6.0 / l, -6.0 / l, 0.0]),
+            shape([0.0, -l * phi / 2.0, -l * (1.0 - phi / 2.0), l], [0.0, -2.0 + phi, 3.0, 0.0]),
+        ]
+    }
+
+    /// The work of each load on what each other one makes of the span built in at both ends.
+    fn interior(&self, loads: &[Load; 4]) -> Plane {
+        let given_way = loads.map(|load| self.built_in(&load));
+        let l = self.length_mm;
+        std::array::from_fn(|i| {
+            std::array::from_fn(|j| {
+                let (v, turn) = given_way[j];
+                l * (loads[i].across.with(v) + loads[i].turning.with(turn))
+            })
+        })
+    }
+
+    /// Shift across and turn along the span, built in at both ends, under a load.
+    ///
+    /// V' = −q, M' = −V − μ, θ' = M/EI, v' = θ + V/GA; the force and the moment at the first end are
+    /// those that leave the second at rest.
+    fn built_in(&self, load: &Load) -> (Polynomial, Polynomial) {
+        let l = self.length_mm;
+        let from = |v0: f64, m0: f64, load: &Load| {
+            let v = Polynomial::of([v0, 0.0, 0.0, 0.0]).plus(load.across.integral().times(-l));
+            let m = Polynomial::of([m0, 0.0, 0.0, 0.0]).plus(v.plus(load.turning).integral().times(-l));
+            let turn = m.integral().times(l / self.ei);
+            let shift = turn.integral().times(l).plus(v.integral().times(l / self.ga));
+            (shift, turn)
+        };
+        let none = Load { across: Polynomial::default(), turning: Polynomial::default() };
+        let ((v_v, v_t), (m_v, m_t)) = (ends(from(1.0, 0.0, &none)), ends(from(0.0, 1.0, &none)));
+        let (v, turn) = ends(from(0.0, 0.0, load));
+        let det = v_v * m_t - m_v * v_t;
+        from((m_v * turn - v * m_t) / det, (v * v_t - v_v * turn) / det, load)
+    }
+}
+
+fn ends((shift, turn): (Polynomial, Polynomial)) -> (f64, f64) {
+    (shift.at_one(), turn.at_one())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::math::assert_near;
+
+    fn beam(shear: f64) -> Beam {
+        Beam { length_mm: 500.0, ea_n: 3e7, gj_nmm2: 2e9, eiy_nmm2: 4e9, eiz_nmm2: 4e9, gay_n: shear, gaz_n: shear }
+    }
+
+    #[test]
+    fn it_is_the_second_term_of_the_stability_functions() {
+        // s = 4 − (2/15) PL²/EI − (11/6300) (PL²/EI)² …, sc = 2 + (1/30) PL²/EI + (13/12600) (PL²/EI)²:
+        // Timoshenko & Gere's functions, expanded by hand.
+        let b = beam(f64::INFINITY);
+        let x = b.interior_of_force(1000.0);
+        let unit = 4e9 / 500.0 * (1000.0 * 500.0_f64.powi(2) / 4e9).powi(2);
+        assert_near(x[(5, 5)] / unit, 11.0 / 6300.0, 1e-9);
+        assert_near(x[(5, 11)] / unit, -13.0 / 12600.0, 1e-9);
+        assert_near(x[(4, 4)] / unit, 11.0 / 6300.0, 1e-9);
+    }
+
+    #[test]
+    fn it_is_the_second_term_of_the_dynamic_stiffness() {
+        // λL sS/(1 − cC)-like terms to λ⁸, by the series of λ (sin λ cosh λ − cos λ sinh λ)/(1 − cos λ cosh λ):
+        // 4 − λ⁴/105 − 71 λ⁸/4365900 …
+        let b = beam(f64::INFINITY);
+        let mass = LineMass { shift_t_mm: 2e-6, about_y_t_mm: 0.0, about_z_t_mm: 0.0 };
+        let x = b.interior_of_inertia(&mass);
+        let unit = 4e9 / 500.0 * (2e-6 * 500.0_f64.powi(4) / 4e9).powi(2);
+        let exact = |lambda: f64| {
+            let (s, c, sh, ch) = (lambda.sin(), lambda.cos(), lambda.sinh(), lambda.cosh());
+            lambda * (s * ch - c * sh) / (1.0 - c * ch)
+        };
+        let l4 = 0.25;
+        let second = (4.0 - l4 / 105.0 - exact(f64::powf(l4, 0.25))) / (l4 * l4);
+        assert_near(x[(5, 5)] / unit, second, 1e-3);
+    }
+
+    #[test]
+    fn a_span_built_in_at_both_ends_sinks_by_bending_and_shear() {
+        // Uniform q: v = q x²(L−x)²/24EI + q x(L−x)/2GA.
+        let span = Span { length_mm: 500.0, ei: 4e9, ga: 1e6 };
+        let load = Load { across: Polynomial::of([3.0, 0.0, 0.0, 0.0]), turning: Polynomial::default() };
+        let (v, _) = span.built_in(&load);
+        let middle: f64 = v.0.iter().enumerate().map(|(power, c)| c * 0.5_f64.powi(power as i32)).sum();
+        assert_near(middle, 3.0 * 500.0_f64.powi(4) / (384.0 * 4e9) + 3.0 * 500.0_f64.powi(2) / (8.0 * 1e6), 1e-12);
+    }
+}

@@ -1,0 +1,32 @@
+//! One plane of bending within the twelve motions of both ends.
+
+use super::Matrix12;
+
+/// A matrix on `[v1, θ1, v2, θ2]`: the shift across the beam and the turn of each end.
+pub(super) type Plane = [[f64; 4]; 4];
+
+/// The plane in which a beam bends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Bending {
+    /// In the local x–y plane, about z.
+    AboutZ,
+    /// In the local x–z plane, about y, where dw/dx = −θy: terms that couple a shift with a turn change
+    /// sign.
+    AboutY,
+}
+
+impl Bending {
+    /// Adds the matrix of this plane, written as for bending about z.
+    pub(super) fn add(self, to: &mut Matrix12, plane: &Plane) {
+        let (at, turn): ([usize; 4], f64) = match self {
+            Bending::AboutZ => ([1, 5, 7, 11], 1.0),
+            Bending::AboutY => ([2, 4, 8, 10], -1.0),
+        };
+        for (i, row) in plane.iter().enumerate() {
+            for (j, value) in row.iter().enumerate() {
+                let sign = if (i + j) % 2 == 1 { turn } else { 1.0 };
+                to[(at[i], at[j])] += sign * value;
+            }
+        }
+    }
+}
