@@ -22,7 +22,7 @@ fn demo() -> Model {
 }
 
 fn taken_apart(model: &Model) -> (Structure, Numbering) {
-    let structure = build(model, Purpose::STATICS).expect("the demo has no plate between bodies");
+    let structure = build(model, Purpose::Statics).expect("the demo has no plate between bodies");
     let numbering = number(model, &structure, &[]).expect("the demo has no closed ring");
     (structure, numbering)
 }
@@ -82,7 +82,7 @@ fn factorise_and_estimate_the_condition(bencher: Bencher) {
 #[divan::bench]
 fn solve_all_cases(bencher: Bencher) {
     let model = demo();
-    let prepared = prepare(&model, Purpose::STATICS).expect("the demo is held");
+    let prepared = prepare(&model, Purpose::Statics).expect("the demo is held");
     bencher.bench(|| {
         let response = respond(black_box(&model), &prepared, |_| true).expect("the demo can be solved");
         assert!(response.cases.iter().all(|case| case.accuracy.error < 1e-6));
@@ -93,7 +93,7 @@ fn solve_all_cases(bencher: Bencher) {
 #[divan::bench]
 fn name_and_judge(bencher: Bencher) {
     let model = demo();
-    let prepared = prepare(&model, Purpose::STATICS).expect("the demo is held");
+    let prepared = prepare(&model, Purpose::Statics).expect("the demo is held");
     let response = respond(&model, &prepared, |_| true).expect("the demo can be solved");
     bencher.bench(|| {
         let outcome = outcome(black_box(&model), &prepared, &response);

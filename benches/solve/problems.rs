@@ -24,7 +24,7 @@ impl Frame {
     pub(crate) fn new(name: &'static str, text: &[u8]) -> Self {
         let document = Document::read(text.to_vec()).expect("the model is JSON");
         let model = load(&document).expect("the model is valid");
-        let structure = build(&model, Purpose::STATICS).expect("the model has no plate between bodies");
+        let structure = build(&model, Purpose::Statics).expect("the model has no plate between bodies");
         let numbering = number(&model, &structure, &[]).expect("the model has no closed ring");
         Self { name, model, structure, numbering }
     }

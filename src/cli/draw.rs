@@ -11,7 +11,7 @@ use crate::structure::{Purpose, build};
 /// Runs the command; nothing is solved or judged.
 pub(crate) fn run(options: &DrawOptions, output: &mut Output) -> Result<Ending, Trouble> {
     let loaded = Loaded::read(&options.model)?;
-    let structure = build(&loaded.model, Purpose::STATICS).map_err(|fault| loaded.faults(&[fault]))?;
+    let structure = build(&loaded.model, Purpose::Statics).map_err(|fault| loaded.faults(&[fault]))?;
     let date = loaded.model.date.as_deref().unwrap_or_default();
     let sheets = plot::drawing_sheets(&loaded.model, &structure, loaded.option.as_deref(), date);
     let files: Files = sheets

@@ -1,10 +1,11 @@
 //! Numbers without mechanics: sparse symmetric systems, roots, small linear algebra.
 //!
 //! Reads patterns and matrices; gives factorisations behind one small trait ([`Engine`], [`Plan`],
-//! [`Factor`]), condition estimates, real roots, null spaces, the largest of values. Names nothing
+//! [`Factor`]), eigenpairs, condition estimates, real roots, null spaces, the largest of values. Names nothing
 //! of frames.
 
 mod arithmetic;
+mod eigenpairs;
 mod elimination;
 mod equal;
 mod near;
@@ -13,6 +14,7 @@ mod products;
 mod roots;
 mod sparse;
 
+pub use eigenpairs::{Pairs, largest_pairs};
 pub use elimination::{Elimination, eliminate};
 pub use equal::{larger_than, largest, largest_first};
 pub use near::assert_near;

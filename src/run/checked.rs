@@ -46,7 +46,7 @@ impl Checked {
 /// All faults: a mechanism, a case whose wheel loads cannot be, an answer that is not accurate.
 pub fn check(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Vec<Fault>> {
     let solved = |name: &str| wanted(name) || name == STANDING;
-    let prepared = prepare(model, Purpose::STATICS).map_err(|mut faults| {
+    let prepared = prepare(model, Purpose::Statics).map_err(|mut faults| {
         // Cases that the car cannot drive are told in the same run.
         faults.extend(all_wheel_loads(model, solved).err().into_iter().flatten());
         faults

@@ -115,7 +115,7 @@ impl Probes {
                 Origin::Joint(tube, _) => tubes[tube],
                 Origin::BodyMount(body, _) if is_rack(model, &model.bodies[body]) => Giver::Steering,
                 Origin::BodyMount(..) => Giver::Bodies,
-                Origin::Mount(_) | Origin::Ball(_) | Origin::HeldTurn => Giver::Mounts,
+                Origin::Mount(_) | Origin::Ball(_) | Origin::HeldTurn | Origin::LeftOut => Giver::Mounts,
             })
             .collect();
         Probes { corners, pieces: structure.pieces.iter().map(|piece| tubes[piece.tube]).collect(), springs }

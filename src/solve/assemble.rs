@@ -2,11 +2,11 @@
 
 use nalgebra::{Cholesky, DVector, Matrix6, Vector3, Vector6};
 
-use crate::beam::{Beam, Joined, Vector12, uniform_load};
+use crate::beam::{Beam, Joined, Matrix12, Vector12, uniform_load};
 use crate::loads::{Contribution, Load};
 use crate::math::{SymmetricMatrix, congruence, product};
 use crate::section::Properties;
-use crate::structure::{Numbering, Origin, Piece, Spring, Structure, Tube, into_axes};
+use crate::structure::{Numbering, Origin, PartMotion, Piece, Spring, Structure, Tube, into_axes};
 
 /// A piece with its stiffness, ready to be solved.
 #[derive(Debug, Clone)]
@@ -53,9 +53,14 @@ fn beam(tube: &Tube, length_mm: f64) -> Beam {
 }
 
 impl PieceStiffness {
-    fn new(structure: &Structure, numbering: &Numbering, piece: &Piece) -> Self {
+    fn new(
+        structure: &Structure,
+        numbering: &Numbering,
+        piece: &Piece,
+        stiffness: impl FnOnce(&Beam) -> Matrix12,
+    ) -> Self {
         let beam = beam(&structure.tubes[piece.tube], piece.axes.length_mm);
-        let joined = Joined::new(beam.stiffness(), &piece.ends[0].joint, &piece.ends[1].joint);
+        let joined = Joined::new(stiffness(&beam), &piece.ends[0].joint, &piece.ends[1].joint);
         let local = into_axes(&piece.axes.rotation);
         let from_part = piece.ends.map(|end| local * structure.parts[end.part].carry(&end.at));
         let mut from_blocks = Vec::with_capacity(2);
@@ -115,28 +120,84 @@ fn has_slack(numbering: &Numbering, pieces: &[PieceStiffness], matrix: &Symmetri
 impl System {
     /// Assembles the stiffness of a structure.
     pub fn new(structure: Structure, numbering: Numbering) -> Self {
-        let mut matrix = SymmetricMatrix::zero(&numbering.pattern);
-        let pieces: Vec<PieceStiffness> =
-            structure.pieces.iter().map(|piece| PieceStiffness::new(&structure, &numbering, piece)).collect();
-        for piece in &pieces {
-            for (at, (row, end, one)) in piece.from_blocks.iter().enumerate() {
-                for (column, other_end, other) in &piece.from_blocks[at..] {
-                    let between = piece.joined.node().fixed_view::<6, 6>(6 * end, 6 * other_end).into_owned();
-                    let block = congruence(one, &between, other);
-                    add_pair(&mut matrix, (*row, *end), (*column, *other_end), &block);
-                }
-            }
-        }
-        for spring in &structure.springs {
-            let blocks = spring_blocks(&structure, &numbering, spring);
+        Self::with(structure, numbering, |_, beam| beam.stiffness())
+    }
+
+    /// Assembles the stiffness of a structure whose pieces carry these axial forces (N, tension
+    /// positive): equilibrium is that of the shape that comes out, with the geometric stiffness of
+    /// [`Beam::geometric`].
+    ///
+    /// # Panics
+    /// Where there is not a force for each piece.
+    pub fn under_axial_forces(structure: Structure, numbering: Numbering, n_n: &[f64]) -> Self {
+        Self::with(structure, numbering, |piece, beam| beam.stiffness() + beam.geometric(n_n[piece]))
+    }
+
+    fn with(structure: Structure, numbering: Numbering, of_piece: impl Fn(usize, &Beam) -> Matrix12) -> Self {
+        let pieces: Vec<PieceStiffness> = structure
+            .pieces
+            .iter()
+            .enumerate()
+            .map(|(at, piece)| PieceStiffness::new(&structure, &numbering, piece, |beam| of_piece(at, beam)))
+            .collect();
+        let matrix = SymmetricMatrix::zero(&numbering.pattern);
+        let mut system = Self { structure, numbering, pieces, matrix, has_slack: false };
+        let mut matrix = system.sum_of_pieces(|piece| *system.pieces[piece].joined.node());
+        for spring in &system.structure.springs {
+            let blocks = spring_blocks(&system.structure, &system.numbering, spring);
             for (at, (row, one)) in blocks.iter().enumerate() {
                 for (column, other) in &blocks[at..] {
                     matrix.add(*row, *column, &(one * other.transpose() * spring.rate));
                 }
             }
         }
-        let has_slack = has_slack(&numbering, &pieces, &matrix);
-        Self { structure, numbering, pieces, matrix, has_slack }
+        system.has_slack = has_slack(&system.numbering, &system.pieces, &matrix);
+        system.matrix = matrix;
+        system
+    }
+
+    /// The sum over all pieces of a matrix on the motions of each piece's nodes, local axes, as one on
+    /// the unknowns.
+    pub fn sum_of_pieces(&self, of_piece: impl Fn(usize) -> Matrix12) -> SymmetricMatrix {
+        let mut matrix = SymmetricMatrix::zero(&self.numbering.pattern);
+        for (at_piece, piece) in self.pieces.iter().enumerate() {
+            let own = of_piece(at_piece);
+            for (at, (row, end, one)) in piece.from_blocks.iter().enumerate() {
+                for (column, other_end, other) in &piece.from_blocks[at..] {
+                    let between = own.fixed_view::<6, 6>(6 * end, 6 * other_end).into_owned();
+                    let block = congruence(one, &between, other);
+                    add_pair(&mut matrix, (*row, *end), (*column, *other_end), &block);
+                }
+            }
+        }
+        matrix
+    }
+
+    /// Adds to a matrix on the unknowns one on the motions of a part at its origin.
+    pub fn add_on_part_to(&self, matrix: &mut SymmetricMatrix, part: usize, own: &Matrix6<f64>) {
+        let terms = &self.numbering.parts[part].terms;
+        for (at, (row, one)) in terms.iter().enumerate() {
+            for (column, other) in &terms[at..] {
+                matrix.add(*row, *column, &congruence(one, own, other));
+            }
+        }
+    }
+
+    /// Motions of both ends of a piece in local axes, as the tube's nodes have them, from those of all
+    /// parts.
+    pub fn motions_of_piece(&self, piece: usize, parts: &[Vector6<f64>]) -> Vector12 {
+        let [first, second] = self.structure.pieces[piece].ends.map(|end| end.part);
+        self.pieces[piece].local_motions(&parts[first], &parts[second])
+    }
+
+    /// Motions of each part at its origin, from the unknowns, nothing else being moved.
+    pub fn motions_of_parts(&self, unknowns: &DVector<f64>) -> Vec<Vector6<f64>> {
+        let of_part = |motion: &PartMotion| {
+            motion.terms.iter().fold(Vector6::zeros(), |sum, (block, term)| {
+                sum + term * self.numbering.of_block(unknowns, *block)
+            })
+        };
+        self.numbering.parts.iter().map(of_part).collect()
     }
 
     /// The right side of some contributions, and the part motions that moved ties alone bring.
@@ -183,7 +244,7 @@ impl System {
     }
 
     /// Sums everything onto the unknowns.
-    fn fill(&self, side: &mut RightSide) {
+    pub(super) fn fill(&self, side: &mut RightSide) {
         for (part, wrench) in side.on_parts.iter().enumerate() {
             if *wrench != Vector6::zeros() {
                 self.add_on_part(part, wrench, &mut side.unknowns);

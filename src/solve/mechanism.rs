@@ -328,9 +328,6 @@ fn echelon(mut rows: DMatrix<f64>) -> DMatrix<f64> {
 /// Tubes that can spin about themselves because no end carries torque: held, and listed.
 pub fn held_spins(structure: &Structure) -> Vec<usize> {
     (0..structure.tubes.len())
-        .filter(|tube| {
-            let drawn = &structure.tubes[*tube];
-            drawn.pieces.len() == 1 && drawn.joints.iter().all(|joint| joint.t == Flex::Free)
-        })
+        .filter(|tube| structure.tubes[*tube].pieces.len() == 1 && structure.spins(*tube))
         .collect()
 }

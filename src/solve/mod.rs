@@ -7,6 +7,7 @@
 mod accuracy;
 mod assemble;
 mod balance;
+mod cut;
 mod mechanism;
 mod recover;
 mod state;

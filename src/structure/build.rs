@@ -84,10 +84,19 @@ impl<'m> Builder<'m> {
             let draft = builder.draft_member(at, member);
             builder.drafts.push(draft);
         }
-        for (at, corner) in model.corners.iter().enumerate() {
+        for (at, corner) in builder.corners() {
             builder.draft_corner(at, corner);
         }
         builder
+    }
+
+    /// The corners that are part of the structure.
+    fn corners(&self) -> impl Iterator<Item = (usize, &'m Corner)> + use<'m> {
+        let corners = match self.purpose {
+            Purpose::Statics => self.model.corners.as_slice(),
+            Purpose::Vibration => &[],
+        };
+        corners.iter().enumerate()
     }
 
     fn add_point(&mut self, at: Point3<f64>) -> usize {
@@ -211,7 +220,7 @@ impl<'m> Builder<'m> {
                 }
             }
         }
-        for (at, corner) in self.model.corners.iter().enumerate() {
+        for (at, corner) in self.corners() {
             let Some(spring) = corner.kind.spring() else { continue };
             let bottom = self.link_foot(at, &spring.on, spring.bottom);
             let bar = Bar { od_mm: spring.rod_mm };
@@ -239,7 +248,11 @@ impl<'m> Builder<'m> {
                 welds_mm: Vec::new(),
             });
         }
-        for bar in &self.model.anti_roll {
+        let bars = match self.purpose {
+            Purpose::Statics => self.model.anti_roll.as_slice(),
+            Purpose::Vibration => &[],
+        };
+        for bar in bars {
             let feet = [0, 1].map(|place: usize| {
                 let (wheel, side) = (Wheel::of_axle(bar.axle, place == 0), &bar.sides[place]);
                 let corner = self.model.corner_index(wheel);
@@ -347,13 +360,15 @@ impl<'m> Builder<'m> {
         }
         self.drafts.sort_by_key(|draft| matches!(draft.name, TubeName::Spring(_)));
         for draft in &self.drafts {
-            let pieces = if matches!(draft.name, TubeName::Spring(_)) { 1 } else { self.purpose.pieces };
-            cut(draft, &part_of_point, pieces, &mut structure);
+            lay(draft, &part_of_point, &mut structure);
         }
         for (point, corner) in &self.balls {
             tie_ball(*corner, part_of_point[*point], self.places[*point], &mut structure);
         }
         hold_mounts(self.model, &mut structure);
+        if self.purpose == Purpose::Vibration {
+            hold_what_is_left_out(&mut structure);
+        }
         Ok(structure)
     }
 
@@ -396,8 +411,8 @@ impl<'m> Builder<'m> {
     }
 }
 
-/// Cuts a tube into its pieces, and joins its ends.
-fn cut(draft: &Draft, part_of_point: &[usize], pieces: usize, structure: &mut Structure) {
+/// Divides a tube into its pieces where something stands on it, and joins its ends.
+fn lay(draft: &Draft, part_of_point: &[usize], structure: &mut Structure) {
     let tube = structure.tubes.len();
     let first_piece = structure.pieces.len();
     let last = draft.points.len() - 1;
@@ -433,26 +448,19 @@ fn cut(draft: &Draft, part_of_point: &[usize], pieces: usize, structure: &mut St
         })
         .collect();
     for stop in 0..stops.len() - 1 {
-        let ((from_mm, from, from_part), (to_mm, to, to_part)) = (stops[stop], stops[stop + 1]);
+        let ((from_mm, from, from_part), (_, to, to_part)) = (stops[stop], stops[stop + 1]);
         let begun = draft.axis.stops_mm.iter().skip(1).filter(|end_mm| **end_mm <= from_mm).count();
         let axes = straight[begun.min(straight.len() - 1)];
-        let mut begin = PieceEnd { part: from_part, at: from, joint: if stop == 0 { joint(0) } else { Joint::WELD } };
-        for number in 1..=pieces {
-            let end = if number == pieces {
-                PieceEnd { part: to_part, at: to, joint: if stop + 2 == stops.len() { joint(1) } else { Joint::WELD } }
-            } else {
-                let at = from + (to - from) * (number as f64 / pieces as f64);
-                structure.parts.push(Part { kind: PartKind::Frame, origin: at, anchors: Vec::new() });
-                PieceEnd { part: structure.parts.len() - 1, at, joint: Joint::WELD }
-            };
-            structure.pieces.push(Piece {
-                tube,
-                start_mm: from_mm + (to_mm - from_mm) * ((number - 1) as f64 / pieces as f64),
-                axes: Axes { length_mm: (end.at - begin.at).norm(), ..axes },
-                ends: [begin, end],
-            });
-            begin = PieceEnd { joint: Joint::WELD, ..end };
-        }
+        let joined = |at_end: bool, end: usize| if at_end { joint(end) } else { Joint::WELD };
+        structure.pieces.push(Piece {
+            tube,
+            start_mm: from_mm,
+            axes: Axes { length_mm: (to - from).norm(), ..axes },
+            ends: [
+                PieceEnd { part: from_part, at: from, joint: joined(stop == 0, 0) },
+                PieceEnd { part: to_part, at: to, joint: joined(stop + 2 == stops.len(), 1) },
+            ],
+        });
     }
     let mut welds_mm = draft.welds_mm.clone();
     for (end, at_mm) in [(0, 0.0), (1, draft.axis.length_mm())] {
@@ -520,6 +528,24 @@ fn tie_ball(corner: usize, part: usize, at: Point3<f64>, structure: &mut Structu
 
 fn axis(motion: usize) -> Vector3<f64> {
     Vector3::ith(motion % 3, 1.0)
+}
+
+/// Holds the parts that only tubes of the corners carried: brackets on them.
+fn hold_what_is_left_out(structure: &mut Structure) {
+    let mut is_carried = vec![false; structure.parts.len()];
+    let of_pieces = structure.pieces.iter().flat_map(|piece| piece.ends.map(|end| end.part));
+    let of_ties = structure.ties.iter().flat_map(|tie| [Some(tie.part), tie.holder]).flatten();
+    let of_springs = structure.springs.iter().flat_map(|spring| [Some(spring.part), spring.holder]).flatten();
+    for part in of_pieces.chain(of_ties).chain(of_springs) {
+        is_carried[part] = true;
+    }
+    for (part, _) in is_carried.iter().enumerate().filter(|(_, carried)| !**carried) {
+        let at = structure.parts[part].origin;
+        for motion in 0..6 {
+            let direction = if motion < 3 { Direction::Shift(axis(motion)) } else { Direction::Turn(axis(motion)) };
+            structure.ties.push(Tie { part, holder: None, at, direction, origin: Origin::LeftOut, motion });
+        }
+    }
 }
 
 /// The mounts of the ground and of the bodies.

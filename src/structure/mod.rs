@@ -1,6 +1,6 @@
 //! The model taken apart for the solver: rigid parts, pieces of tube between them, ties, springs.
 //!
-//! Reads a model; gives a [`Structure`] for a purpose (so many pieces a stretch of tube) and its
+//! Reads a model; gives a [`Structure`] for a purpose (with or without the corners) and its
 //! [`Numbering`]: what moves with what, and which unknowns are left. Leaves out loads and results.
 //!
 //! What is rigid together (a node, its brackets, plates, feet that coincide) is one [`Part`] with
@@ -10,30 +10,29 @@
 //! never the other way round.
 
 mod build;
+mod cut;
 mod feet;
 mod numbering;
 mod union;
 
 use nalgebra::{Matrix3, Matrix6, Point3, Vector3, Vector6};
 
-use crate::beam::{Axes, Joint};
+use crate::beam::{Axes, Flex, Joint};
 use crate::model::{Anchor, Model, TubeRef};
 use crate::section::{Material, Properties};
 
 pub use build::build;
-pub use numbering::{Group, Numbering, PartMotion, number};
+pub use numbering::{Group, Numbering, PartMotion, Ring, number};
 pub use union::Union;
 
-/// What a structure is built for.
+/// What a structure is built for. No tube is cut in either, see [`Structure::cut`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Purpose {
-    /// How many pieces each straight stretch of tube is cut into, at least 1.
-    pub pieces: usize,
-}
-
-impl Purpose {
-    /// Statics: no tube is cut, since a piece is exact.
-    pub const STATICS: Purpose = Purpose { pieces: 1 };
+pub enum Purpose {
+    /// Everything that carries: forces and movements.
+    Statics,
+    /// The frame on its mounts, with the bodies, without the corners: how it vibrates. On springs held
+    /// at their drawn length a wheel's frequency would be fiction.
+    Vibration,
 }
 
 /// The model taken apart.
@@ -160,6 +159,8 @@ pub enum Origin {
     Joint(usize, usize),
     /// A turn that nothing needs to resist, held.
     HeldTurn,
+    /// A part that nothing carries once the corners are taken off, held.
+    LeftOut,
 }
 
 /// A rigid condition: a part and what holds it have the same motion in one direction at a point.
@@ -245,6 +246,11 @@ impl Structure {
     /// The parts that hold nodes and brackets, with their places.
     pub fn anchor_points(&self) -> impl Iterator<Item = (usize, Point3<f64>)> {
         self.anchors.iter().copied().zip(self.places.iter().copied())
+    }
+
+    /// Whether a tube is free to turn about itself, because neither end carries torque.
+    pub fn spins(&self, tube: usize) -> bool {
+        self.tubes[tube].joints.iter().all(|joint| joint.t == Flex::Free)
     }
 
     /// A tube of the model.

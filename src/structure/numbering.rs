@@ -55,6 +55,73 @@ pub struct Numbering {
 }
 
 impl Numbering {
+    /// Reduces the ties of a structure, and those that hold turns which nothing needs to resist.
+    ///
+    /// # Errors
+    /// Every closed ring of rigid ties.
+    pub fn new(structure: &Structure, held: &[Tie]) -> Result<Numbering, Vec<Ring>> {
+        let ties: Vec<Tie> = structure.ties.iter().chain(held).copied().collect();
+        let n = structure.parts.len();
+        // A part is reduced together with what holds it if that is itself held: a part of the frame, or
+        // an upright to which a bracket is welded that a mount holds. A body or an upright that nothing
+        // holds keeps all six motions, so that others can be written in them.
+        let mut is_held = vec![false; n];
+        for tie in &ties {
+            is_held[tie.part] = true;
+        }
+        let mut union = Union::default();
+        for _ in 0..n {
+            union.add();
+        }
+        for tie in &ties {
+            if let Some(holder) = tie.holder
+                && (structure.parts[holder].kind == PartKind::Frame || is_held[holder])
+            {
+                union.unite(tie.part, holder);
+            }
+        }
+        let mut groups: Vec<Group> = Vec::new();
+        let mut group_of = vec![usize::MAX; n];
+        for (at, tie) in ties.iter().enumerate() {
+            let first = union.first(tie.part);
+            if group_of[first] == usize::MAX {
+                group_of[first] = groups.len();
+                groups.push(Group {
+                    parts: Vec::new(),
+                    ties: Vec::new(),
+                    rows: DMatrix::zeros(0, 0),
+                    from_right: DMatrix::zeros(0, 0),
+                });
+            }
+            groups[group_of[first]].ties.push(at);
+        }
+        for part in 0..n {
+            group_of[part] = group_of[union.first(part)];
+            if group_of[part] != usize::MAX {
+                groups[group_of[part]].parts.push(part);
+            }
+        }
+        let mut sizes = vec![6; n];
+        let mut parts: Vec<PartMotion> =
+            (0..n).map(|part| PartMotion { terms: vec![(part, Matrix6::identity())], ground: Vec::new() }).collect();
+        let mut rings = Vec::new();
+        for group in &mut groups {
+            group.rows = rows(structure, group, &ties);
+            match reduce(structure, group, &ties, &mut parts, &mut sizes) {
+                Ok(from_right) => group.from_right = from_right,
+                Err(row) => {
+                    let of_group = group.ties.iter().map(|tie| ties[*tie]).collect();
+                    rings.push(Ring { ties: of_group, last: ties[group.ties[row]] });
+                },
+            }
+        }
+        if !rings.is_empty() {
+            return Err(rings);
+        }
+        let pattern = Arc::new(BlockPattern::new(&sizes, meetings(structure, &parts)));
+        Ok(Numbering { parts, groups, ties, pattern })
+    }
+
     /// The unknowns of a block; zeros where it has fewer than six.
     pub fn of_block(&self, unknowns: &DVector<f64>, block: usize) -> Vector6<f64> {
         let of_block = &unknowns.as_slice()[self.pattern.offset(block)..self.pattern.offset(block + 1)];
@@ -70,68 +137,19 @@ impl Numbering {
     }
 }
 
+/// A closed ring of rigid ties: those of its group, and the one that depends on the others.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ring {
+    ties: Vec<Tie>,
+    last: Tie,
+}
+
 /// Reduces the ties of a structure, and those that hold turns which nothing needs to resist.
 ///
 /// # Errors
-/// Every closed ring of rigid ties.
+/// Every closed ring of rigid ties, in words.
 pub fn number(model: &Model, structure: &Structure, held: &[Tie]) -> Result<Numbering, Vec<Fault>> {
-    let ties: Vec<Tie> = structure.ties.iter().chain(held).copied().collect();
-    let n = structure.parts.len();
-    // A part is reduced together with what holds it if that is itself held: a part of the frame, or
-    // an upright to which a bracket is welded that a mount holds. A body or an upright that nothing
-    // holds keeps all six motions, so that others can be written in them.
-    let mut is_held = vec![false; n];
-    for tie in &ties {
-        is_held[tie.part] = true;
-    }
-    let mut union = Union::default();
-    for _ in 0..n {
-        union.add();
-    }
-    for tie in &ties {
-        if let Some(holder) = tie.holder
-            && (structure.parts[holder].kind == PartKind::Frame || is_held[holder])
-        {
-            union.unite(tie.part, holder);
-        }
-    }
-    let mut groups: Vec<Group> = Vec::new();
-    let mut group_of = vec![usize::MAX; n];
-    for (at, tie) in ties.iter().enumerate() {
-        let first = union.first(tie.part);
-        if group_of[first] == usize::MAX {
-            group_of[first] = groups.len();
-            groups.push(Group {
-                parts: Vec::new(),
-                ties: Vec::new(),
-                rows: DMatrix::zeros(0, 0),
-                from_right: DMatrix::zeros(0, 0),
-            });
-        }
-        groups[group_of[first]].ties.push(at);
-    }
-    for part in 0..n {
-        group_of[part] = group_of[union.first(part)];
-        if group_of[part] != usize::MAX {
-            groups[group_of[part]].parts.push(part);
-        }
-    }
-    let mut sizes = vec![6; n];
-    let mut parts: Vec<PartMotion> =
-        (0..n).map(|part| PartMotion { terms: vec![(part, Matrix6::identity())], ground: Vec::new() }).collect();
-    let mut rings = Vec::new();
-    for group in &mut groups {
-        group.rows = rows(structure, group, &ties);
-        match reduce(structure, group, &ties, &mut parts, &mut sizes) {
-            Ok(from_right) => group.from_right = from_right,
-            Err(row) => rings.push(closed_ring(model, &ties, group, group.ties[row])),
-        }
-    }
-    if !rings.is_empty() {
-        return Err(rings);
-    }
-    let pattern = Arc::new(BlockPattern::new(&sizes, meetings(structure, &parts)));
-    Ok(Numbering { parts, groups, ties, pattern })
+    Numbering::new(structure, held).map_err(|rings| rings.iter().map(|ring| closed_ring(model, ring)).collect())
 }
 
 /// The rows of a group's ties in the motions of its parts.
@@ -244,7 +262,7 @@ fn meetings(structure: &Structure, parts: &[PartMotion]) -> Vec<(usize, usize)> 
 }
 
 /// The fault of a tie that depends on the others of its group.
-fn closed_ring(model: &Model, ties: &[Tie], group: &Group, tie: usize) -> Fault {
+fn closed_ring(model: &Model, ring: &Ring) -> Fault {
     let place = |origin: Origin| match origin {
         Origin::Mount(at) => Some((path!["mounts", model.anchor_name(model.mounts[at].at)], model.mounts[at].at)),
         Origin::BodyMount(body, mount) => {
@@ -252,19 +270,19 @@ fn closed_ring(model: &Model, ties: &[Tie], group: &Group, tie: usize) -> Fault 
             let at = drawn.mounts[mount].at;
             Some((path!["bodies", name, "mounts", model.anchor_name(at)], at))
         }
-        Origin::Ball(_) | Origin::Joint(..) | Origin::HeldTurn => None,
+        Origin::Ball(_) | Origin::Joint(..) | Origin::HeldTurn | Origin::LeftOut => None,
     };
     let owner = |origin: Origin| match origin {
         Origin::BodyMount(body, _) => model.bodies.get_index(body).map(|(name, _)| format!("body \"{name}\"")),
         _ => Some("the ground".to_owned()),
     };
     let mut origins: Vec<Origin> = Vec::new();
-    for origin in group.ties.iter().map(|tie| ties[*tie].origin).chain([ties[tie].origin]) {
+    for origin in ring.ties.iter().chain([&ring.last]).map(|tie| tie.origin) {
         if !origins.contains(&origin) && place(origin).is_some() {
             origins.push(origin);
         }
     }
-    let here = origins.iter().copied().find(|origin| *origin == ties[tie].origin).or(origins.last().copied());
+    let here = origins.iter().copied().find(|origin| *origin == ring.last.origin).or(origins.last().copied());
     let Some((path, anchor)) = here.and_then(place) else {
         return Fault::new(path!["members"], "a closed ring of rigid joints holds a part twice in one direction");
     };

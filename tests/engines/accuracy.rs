@@ -42,7 +42,7 @@ fn the_backward_error_of_every_demo_and_worked_model_is_at_most_1e_14() {
 #[test]
 fn refinement_brings_a_spoilt_answer_back() {
     let model = load(&read("reference/models/front-links-005.json")).base;
-    let prepared = prepare(&model, Purpose::STATICS).unwrap();
+    let prepared = prepare(&model, Purpose::Statics).unwrap();
     let response = respond(&model, &prepared, |_| true).unwrap();
     let system = &prepared.system;
     for case in &response.cases {

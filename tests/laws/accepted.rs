@@ -31,7 +31,7 @@ fn at_least_half_of_the_random_frames_are_solved() {
 /// Whether a frame is so nearly a mechanism that 16 digits do not carry far: its stiffness matrix
 /// loses more than 11 of them.
 pub(super) fn is_nearly_loose(frame: &Frame) -> bool {
-    prepare(&frame.model(), Purpose::STATICS).is_ok_and(|prepared| prepared.solved.condition > 1e11)
+    prepare(&frame.model(), Purpose::Statics).is_ok_and(|prepared| prepared.solved.condition > 1e11)
 }
 
 proptest! {

@@ -28,7 +28,7 @@ fn models_in(folder: &str) -> Vec<(String, String)> {
 }
 
 fn solved(model: &Model) -> (Prepared, Response) {
-    let prepared = prepare(model, Purpose::STATICS).unwrap();
+    let prepared = prepare(model, Purpose::Statics).unwrap();
     let response = respond(model, &prepared, |_| true).unwrap();
     (prepared, response)
 }

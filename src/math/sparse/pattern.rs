@@ -146,6 +146,17 @@ impl SymmetricMatrix {
         }
     }
 
+    /// Adds another matrix of the same pattern, so many times.
+    ///
+    /// # Panics
+    /// Where the other has another pattern.
+    pub fn add_times(&mut self, other: &SymmetricMatrix, times: f64) {
+        other.must_have(&self.pattern);
+        for (sum, more) in self.blocks.iter_mut().flatten().flatten().zip(other.blocks.iter().flatten().flatten()) {
+            *sum += times * more;
+        }
+    }
+
     /// The block on the diagonal at block row `row`.
     fn on_diagonal(&self, row: usize) -> &Block {
         &self.blocks[self.pattern.starts()[row + 1] - 1]

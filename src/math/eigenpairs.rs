@@ -1,0 +1,301 @@
+//! The largest eigenpairs of K⁻¹ B, K positive definite and factorised, B symmetric.
+
+use nalgebra::{DMatrix, DVector};
+
+use super::sparse::{Factor, SymmetricMatrix};
+
+/// Columns that are solved at once: as many as the solver takes side by side.
+const TOGETHER: usize = 4;
+/// A pair has come out once what is left of its equation is under this part of its value.
+const COME_OUT: f64 = 1e-6;
+/// A direction that is left after this part of it has gone is round-off.
+const ROUND_OFF: f64 = 1e-12;
+/// A value under this part of the largest magnitude counts as nothing.
+const NOTHING: f64 = 1e-12;
+
+/// Eigenpairs of K⁻¹ B.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pairs {
+    /// Positive values μ of B φ = μ K φ, largest first.
+    pub values: Vec<f64>,
+    /// φ, one a column, φᵀ K φ = 1.
+    pub vectors: DMatrix<f64>,
+    /// How many columns were solved for them.
+    pub solves: usize,
+}
+
+/// The largest positive values of B φ = μ K φ with their vectors: as many as are wanted, or all that
+/// there are, or what had come out when the space held `most` columns.
+///
+/// Lanczos with blocks of four columns, in the inner product of K, with full reorthogonalisation; what
+/// K makes of each vector is kept beside it, so that nothing is multiplied by K. The start is the
+/// same in every run, another one for each `start`. A value that is there several times comes out as
+/// often as it is there if no more than four times; a count of negative pivots tells
+/// ([`super::Plan::factor_and_count`]).
+///
+/// Source: Golub and Van Loan (2013), Matrix Computations, 10.3.6 (block Lanczos), from memory;
+/// the operator K⁻¹B in the inner product of K: Parlett (1998), The Symmetric Eigenvalue Problem,
+/// ch. 15, from memory.
+pub fn largest_pairs(factor: &dyn Factor, b: &SymmetricMatrix, wanted: usize, most: usize, start: u64) -> Pairs {
+    let n = b.n();
+    let mut space = Space::new(n, most.min(n));
+    let mut next = space.start(factor, start);
+    let mut found = Found { values: Vec::new(), inside: DMatrix::zeros(0, 0), come_out: 0 };
+    while let Some(block) = next.take() {
+        let grown = space.grow(factor, b, block);
+        let enough = space.filled >= wanted + TOGETHER || grown.is_none();
+        if enough {
+            found = space.pairs(grown.as_ref(), wanted);
+            if found.come_out >= wanted {
+                break;
+            }
+        }
+        next = match grown {
+            Some(grown) => Some(grown.block),
+            // Nothing new is left in this direction: another start, as long as there is room.
+            None if space.filled < space.room() => space.start(factor, start ^ (space.filled as u64)),
+            None => None,
+        };
+        if space.filled >= space.room() {
+            break;
+        }
+    }
+    let kept = found.come_out.min(wanted);
+    Pairs {
+        values: found.values[..kept].to_vec(),
+        vectors: space.x.columns(0, space.filled) * found.inside.columns(0, kept),
+        solves: space.solves,
+    }
+}
+
+/// Columns and what K makes of them.
+struct Block {
+    x: DMatrix<f64>,
+    kx: DMatrix<f64>,
+}
+
+/// A block that goes on from the last one, and its share in what B makes of that: rows of the last
+/// block's coupling.
+struct Grown {
+    block: Block,
+    coupling: DMatrix<f64>,
+}
+
+/// Values with what their vectors are in the space.
+struct Found {
+    values: Vec<f64>,
+    inside: DMatrix<f64>,
+    /// How many of them, from the first on, have come out.
+    come_out: usize,
+}
+
+/// The space that has been built: columns that are orthonormal in the inner product of K.
+struct Space {
+    x: DMatrix<f64>,
+    kx: DMatrix<f64>,
+    /// xᵀ B x.
+    b: DMatrix<f64>,
+    filled: usize,
+    /// Columns of the last block.
+    last: usize,
+    solves: usize,
+}
+
+impl Space {
+    fn new(n: usize, most: usize) -> Self {
+        let most = most.max(TOGETHER).min(n);
+        Self {
+            x: DMatrix::zeros(n, most),
+            kx: DMatrix::zeros(n, most),
+            b: DMatrix::zeros(most, most),
+            filled: 0,
+            last: 0,
+            solves: 0,
+        }
+    }
+
+    fn room(&self) -> usize {
+        self.x.ncols()
+    }
+
+    /// A block of columns in no particular direction, square to the space.
+    fn start(&mut self, factor: &dyn Factor, seed: u64) -> Option<Block> {
+        let columns = TOGETHER.min(self.room() - self.filled);
+        let mut state = seed.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        // The plain generator of Knuth (MMIX); only that no eigenvector is square to what it gives.
+        let mut random = || {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            (state >> 11) as f64 / (1_u64 << 53) as f64 - 0.5
+        };
+        let kx = DMatrix::from_fn(self.x.nrows(), columns, |_, _| random());
+        let mut x = kx.clone();
+        factor.solve(&mut x);
+        self.solves += columns;
+        let mut block = Block { x, kx };
+        let before = block.sizes();
+        self.make_square(&mut block);
+        orthonormal(block, &before).map(|(block, _)| block)
+    }
+
+    /// Takes a block into the space; gives the next one, from what B makes of it.
+    fn grow(&mut self, factor: &dyn Factor, b: &SymmetricMatrix, block: Block) -> Option<Grown> {
+        let columns = block.x.ncols().min(self.room() - self.filled);
+        self.x.columns_mut(self.filled, columns).copy_from(&block.x.columns(0, columns));
+        self.kx.columns_mut(self.filled, columns).copy_from(&block.kx.columns(0, columns));
+        let from = self.filled;
+        self.filled += columns;
+        self.last = columns;
+        let kx = b.times(&block.x.columns(0, columns).into_owned());
+        let mut x = kx.clone();
+        factor.solve(&mut x);
+        self.solves += columns;
+        let mut next = Block { x, kx };
+        let before = next.sizes();
+        let inside = self.make_square(&mut next);
+        for column in 0..columns {
+            for row in 0..self.filled {
+                self.b[(row, from + column)] = inside[(row, column)];
+                self.b[(from + column, row)] = inside[(row, column)];
+            }
+        }
+        if self.filled == self.room() {
+            return None;
+        }
+        orthonormal(next, &before).map(|(block, coupling)| Grown { block, coupling })
+    }
+
+    /// Takes out of a block what lies in the space; gives that. Twice, since once leaves round-off
+    /// (Parlett, ch. 6, "twice is enough").
+    fn make_square(&self, block: &mut Block) -> DMatrix<f64> {
+        let (x, kx) = (self.x.columns(0, self.filled), self.kx.columns(0, self.filled));
+        let mut inside = DMatrix::zeros(self.filled, block.x.ncols());
+        for _ in 0..2 {
+            let part = x.tr_mul(&block.kx);
+            block.x -= x * &part;
+            block.kx -= kx * &part;
+            inside += part;
+        }
+        inside
+    }
+
+    /// The positive values in the space, largest first, and which have come out.
+    fn pairs(&self, grown: Option<&Grown>, wanted: usize) -> Found {
+        let inside = self.b.view((0, 0), (self.filled, self.filled)).into_owned();
+        let eigen = inside.symmetric_eigen();
+        let largest = eigen.eigenvalues.amax();
+        let mut order: Vec<usize> =
+            (0..self.filled).filter(|at| eigen.eigenvalues[*at] > NOTHING * largest).collect();
+        order.sort_by(|one, other| eigen.eigenvalues[*other].total_cmp(&eigen.eigenvalues[*one]));
+        let last = self.filled - self.last;
+        let left = |at: usize| {
+            let of_last = eigen.eigenvectors.view((last, at), (self.last, 1));
+            grown.map_or(0.0, |grown| (&grown.coupling * of_last).norm())
+        };
+        let values: Vec<f64> = order.iter().map(|at| eigen.eigenvalues[*at]).collect();
+        let come_out = order
+            .iter()
+            .take(wanted)
+            .take_while(|at| left(**at) <= COME_OUT * eigen.eigenvalues[**at])
+            .count();
+        let columns: Vec<DVector<f64>> =
+            order.iter().take(come_out).map(|at| eigen.eigenvectors.column(*at).into_owned()).collect();
+        let inside =
+            if columns.is_empty() { DMatrix::zeros(self.filled, 0) } else { DMatrix::from_columns(&columns) };
+        Found { values, inside, come_out }
+    }
+}
+
+impl Block {
+    /// xᵀ K x of each column.
+    fn sizes(&self) -> Vec<f64> {
+        self.x.column_iter().zip(self.kx.column_iter()).map(|(x, kx)| x.dot(&kx)).collect()
+    }
+}
+
+/// The columns of a block made orthonormal in the inner product of K, and what they were in these:
+/// x = x' r. Directions that are round-off of what the columns were `before` are left out; `None`
+/// where all are.
+fn orthonormal(block: Block, before: &[f64]) -> Option<(Block, DMatrix<f64>)> {
+    // Scaled to what each column was, so that all are told from round-off alike.
+    let scale: Vec<f64> = before.iter().map(|size| if *size > 0.0 { size.sqrt().recip() } else { 0.0 }).collect();
+    let gram = block.x.tr_mul(&block.kx);
+    let n = gram.nrows();
+    let scaled = DMatrix::from_fn(n, n, |i, j| (gram[(i, j)] + gram[(j, i)]) / 2.0 * scale[i] * scale[j]);
+    let eigen = scaled.symmetric_eigen();
+    let kept: Vec<usize> = (0..n).filter(|at| eigen.eigenvalues[*at] > ROUND_OFF * ROUND_OFF.sqrt()).collect();
+    if kept.is_empty() {
+        return None;
+    }
+    // x' = x D V /√λ; back: x = x' √λ Vᵀ D⁻¹.
+    let to = DMatrix::from_fn(n, kept.len(), |row, column| {
+        scale[row] * eigen.eigenvectors[(row, kept[column])] / eigen.eigenvalues[kept[column]].sqrt()
+    });
+    let back = DMatrix::from_fn(kept.len(), n, |row, column| {
+        let size = eigen.eigenvalues[kept[row]].sqrt() * eigen.eigenvectors[(column, kept[row])];
+        if scale[column] > 0.0 { size / scale[column] } else { 0.0 }
+    });
+    Some((Block { x: &block.x * &to, kx: &block.kx * &to }, back))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use nalgebra::Matrix6;
+
+    use super::super::{BlockPattern, ChosenEngine, Engine, assert_near};
+    use super::*;
+
+    /// A chain of blocks whose matrix depends on `seed`, positive definite where `shift` is large.
+    fn chain(n: usize, seed: f64, shift: f64) -> SymmetricMatrix {
+        let pattern = Arc::new(BlockPattern::new(&vec![6; n], (1..n).map(|at| (at - 1, at))));
+        let mut matrix = SymmetricMatrix::zero(&pattern);
+        for at in 0..n {
+            let part = |row: usize, column: usize| ((row * 7 + column * 7 + at * 5) as f64 * seed).sin();
+            matrix.add(at, at, &(Matrix6::from_fn(part) + Matrix6::identity() * shift));
+            if at > 0 {
+                matrix.add(at - 1, at, &Matrix6::from_fn(|row, column| ((row + 3 * column + at) as f64 * seed).cos() * 0.3));
+            }
+        }
+        matrix
+    }
+
+    fn dense_values(k: &SymmetricMatrix, b: &SymmetricMatrix) -> Vec<f64> {
+        let root = k.to_dense().cholesky().unwrap().l();
+        let inner = root.solve_lower_triangular(&b.to_dense()).unwrap();
+        let inner = root.solve_lower_triangular(&inner.transpose()).unwrap();
+        let mut values: Vec<f64> = inner.symmetric_eigenvalues().iter().copied().collect();
+        values.sort_by(|one, other| other.total_cmp(one));
+        values
+    }
+
+    #[test]
+    fn the_largest_pairs_are_those_of_the_dense_problem() {
+        let (k, b) = (chain(30, 0.37, 9.0), chain(30, 1.21, 0.0));
+        let factor = ChosenEngine.plan(k.pattern()).factor(&k).unwrap();
+        let pairs = largest_pairs(factor.as_ref(), &b, 8, 180, 1);
+        let dense = dense_values(&k, &b);
+        assert_eq!(pairs.values.len(), 8);
+        for (value, expected) in pairs.values.iter().zip(&dense) {
+            assert_near(*value, *expected, 1e-9);
+        }
+        let left = b.times(&pairs.vectors) - k.times(&pairs.vectors) * DMatrix::from_diagonal(&DVector::from_vec(pairs.values));
+        assert!(left.amax() < 1e-5, "{}", left.amax());
+    }
+
+    #[test]
+    fn a_value_that_is_there_twice_comes_out_twice_and_all_come_out_of_a_small_problem() {
+        let pattern = Arc::new(BlockPattern::new(&[6, 6], []));
+        let (mut k, mut b) = (SymmetricMatrix::zero(&pattern), SymmetricMatrix::zero(&pattern));
+        for block in 0..2 {
+            k.add(block, block, &Matrix6::identity());
+            b.add(block, block, &Matrix6::from_diagonal(&nalgebra::Vector6::new(5.0, 3.0, 1.0, -2.0, -7.0, 0.0)));
+        }
+        let factor = ChosenEngine.plan(k.pattern()).factor(&k).unwrap();
+        let pairs = largest_pairs(factor.as_ref(), &b, 12, 12, 1);
+        assert_eq!(pairs.values.len(), 6, "{:?}", pairs.values);
+        for (value, expected) in pairs.values.iter().zip([5.0, 5.0, 3.0, 3.0, 1.0, 1.0]) {
+            assert_near(*value, expected, 1e-9);
+        }
+    }
+}
