@@ -8,9 +8,10 @@
 //! 4. [`structure`] takes the model apart: rigid parts, pieces of tube, ties, springs, unknowns.
 //! 5. [`loads`] turns a case into named contributions.
 //! 6. [`solve`] assembles, solves, recovers forces, and says how accurate they are or what is loose.
-//! 7. [`checks`] holds demand against capacity, with [`beam`] and [`section`] below it.
-//! 8. [`run`] is the one way from a model to findings; [`studies`] runs many.
-//! 9. [`report`] tells them: terminal, JSON, CSV, drawing sheets, a page. [`cli`] opens the files.
+//! 7. [`modes`] tells at how many times its load the frame buckles, and how it vibrates.
+//! 8. [`checks`] holds demand against capacity, with [`beam`] and [`section`] below it.
+//! 9. [`run`] is the one way from a model to findings; [`studies`] runs many.
+//! 10. [`report`] tells them: terminal, JSON, CSV, drawing sheets, a page. [`cli`] opens the files.
 //!
 //! Beside that way, [`exchange`] takes points and lines from other programs into a model's text.
 //!
@@ -42,6 +43,7 @@ pub mod exchange;
 pub mod loads;
 pub mod math;
 pub mod model;
+pub mod modes;
 pub mod report;
 pub mod run;
 pub mod section;

@@ -1,0 +1,146 @@
+//! At how many times its load a frame buckles: (K + λ Kσ) φ = 0, Kσ from the axial forces of the case.
+//!
+//! Source: Przemieniecki (1968), Theory of Matrix Structural Analysis, ch. 15. The part of bending
+//! moments, shear forces and torque in Kσ is left out, and the result says so.
+
+use super::fine::{Fine, Lowest, NotFound, Question, counts, lowest};
+use super::shape::ModeShape;
+use crate::beam::Matrix12;
+use crate::math::SymmetricMatrix;
+use crate::solve::{State, System};
+
+/// How far a piece may be on its way to buckling alone, u = L √(N/EI): an error of the factor of 2 %
+/// before it is corrected (u⁴/720, measured: 0.75 % at π/2).
+const FAR: f64 = 1.95;
+/// A tube that buckles alone well below the bound needs no finer cut to be counted: built in at both ends
+/// it does at 2π.
+const SURE: f64 = 8.0;
+
+/// The cases of a structure on a cut that tells which of them buckle below a bound.
+pub struct Screen<'s> {
+    whole: &'s System,
+    states: Vec<&'s State>,
+    bound: f64,
+    fine: Fine,
+}
+
+/// The buckling of one case.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Buckling {
+    /// The lowest, rising.
+    pub modes: Vec<BucklingMode>,
+    /// How many the negative pivots of K + λKσ count down to the last of them, or a little above it.
+    pub counted: usize,
+}
+
+/// One load factor with its shape.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BucklingMode {
+    /// So many times the load of the case.
+    pub factor: f64,
+    /// Estimated error, as a part of it.
+    pub error: f64,
+    /// The shape.
+    pub shape: ModeShape,
+    /// For each tube of the structure, how much its axial force does on the way, over what the pushes of
+    /// all do together: the larger, the more it is the tube that buckles. Negative where it is pulled.
+    pub driving: Vec<f64>,
+}
+
+/// Kσ of a state, negative: B of B φ = μ K φ with μ = 1/λ.
+struct Pushed<'s> {
+    state: &'s State,
+}
+
+impl Pushed<'_> {
+    fn axial_n(&self, fine: &Fine, piece: usize) -> f64 {
+        let (whole, middle_mm) = fine.of_whole(piece);
+        self.state.pieces[whole].diagram.at(middle_mm).n
+    }
+}
+
+impl Question for Pushed<'_> {
+    fn of_piece(&self, fine: &Fine, piece: usize) -> Matrix12 {
+        fine.system.pieces[piece].beam.geometric(-self.axial_n(fine, piece))
+    }
+
+    fn interior(&self, fine: &Fine, piece: usize) -> Matrix12 {
+        fine.system.pieces[piece].beam.interior_of_force(self.axial_n(fine, piece))
+    }
+
+    fn add_parts(&self, _: &Fine, _: &mut SymmetricMatrix) {}
+}
+
+impl<'s> Screen<'s> {
+    /// Cuts a structure so that it tells which of the cases, solved on it, buckle below `bound` times
+    /// their load.
+    ///
+    /// # Errors
+    /// Where the structure is not stiff.
+    pub fn new(whole: &'s System, states: Vec<&'s State>, bound: f64) -> Result<Screen<'s>, NotFound> {
+        let far = |piece: usize| states.iter().map(|state| way_to_buckling(whole, state, piece)).fold(0.0, f64::max);
+        let counts = counts(whole, |piece| pieces_for((far(piece) * bound.sqrt()).min(SURE)));
+        let fine = Fine::new(whole, counts)?;
+        Ok(Screen { whole, states, bound, fine })
+    }
+
+    /// How many load factors of a case lie below the bound; by the signs of one factorisation.
+    ///
+    /// # Errors
+    /// Where the digits do not tell.
+    pub fn below(&self, case: usize) -> Result<usize, NotFound> {
+        let b = self.fine.matrix(&Pushed { state: self.states[case] });
+        self.fine.count(&b, self.bound).map(|(count, _)| count).ok_or(NotFound::NotAll)
+    }
+
+    /// The lowest load factors of a case, as many as are wanted or as there are.
+    ///
+    /// # Errors
+    /// Where they did not all come out.
+    pub fn lowest(&self, case: usize, wanted: usize) -> Result<Buckling, NotFound> {
+        let question = Pushed { state: self.states[case] };
+        let cut = counts(self.whole, |piece| {
+            pieces_for((way_to_buckling(self.whole, question.state, piece) * self.bound.sqrt()).min(SURE))
+        });
+        let Lowest { fine, found, counted } = lowest(self.whole, Fine::new(self.whole, cut)?, &question, wanted)?;
+        let modes = found
+            .iter()
+            .map(|found| BucklingMode {
+                factor: found.value,
+                error: found.error,
+                shape: ModeShape::new(&fine, &found.unknowns),
+                driving: driving(&fine, &question, found),
+            })
+            .collect();
+        Ok(Buckling { modes, counted })
+    }
+}
+
+/// u = L √(N/EI) of a piece for its axial force and its weaker axis.
+fn way_to_buckling(whole: &System, state: &State, piece: usize) -> f64 {
+    let beam = &whole.pieces[piece].beam;
+    let diagram = &state.pieces[piece].diagram;
+    let axial_n = diagram.first.n.abs().max(diagram.at(beam.length_mm).n.abs());
+    beam.length_mm * (axial_n / beam.eiy_nmm2.min(beam.eiz_nmm2)).sqrt()
+}
+
+fn pieces_for(far: f64) -> usize {
+    (far / FAR).ceil().max(1.0) as usize
+}
+
+/// The work of each tube's axial force, over that of all pushes.
+fn driving(fine: &Fine, question: &Pushed<'_>, found: &super::fine::Found) -> Vec<f64> {
+    let system = &fine.system;
+    let parts = system.motions_of_parts(&found.unknowns);
+    let mut of_tube = vec![0.0; system.structure.tubes.len()];
+    for (piece, drawn) in system.structure.pieces.iter().enumerate() {
+        let motions = system.motions_of_piece(piece, &parts);
+        let b = system.pieces[piece].joined.carried(&question.of_piece(fine, piece));
+        of_tube[drawn.tube] += motions.dot(&(b * motions));
+    }
+    let pushes: f64 = of_tube.iter().filter(|work| **work > 0.0).sum();
+    if pushes > 0.0 {
+        of_tube.iter_mut().for_each(|work| *work /= pushes);
+    }
+    of_tube
+}

@@ -1,0 +1,212 @@
+//! A structure cut as finely as its modes need, and the modes found on it.
+
+use nalgebra::DVector;
+
+use crate::beam::Matrix12;
+use crate::math::{ChosenEngine, Engine, Factor, Plan, SymmetricMatrix, largest_pairs};
+use crate::solve::System;
+use crate::structure::TubeName;
+
+/// A value that is corrected by more than this part of itself asks for a finer cut. What the correction
+/// leaves is about its square: under the 0.1 % that is aimed at.
+const MOST_CORRECTION: f64 = 0.02;
+/// Pieces that add less than this part of what the largest one adds to a correction are not cut finer.
+const LITTLE: f64 = 1.0 / 16.0;
+/// Most pieces that one piece of the structure is cut into.
+const MOST_PIECES: usize = 64;
+/// Most rounds of cutting finer.
+const MOST_ROUNDS: usize = 8;
+/// Most columns that a search for modes may fill.
+const MOST_COLUMNS: usize = 240;
+/// Most searches, each from another start.
+const MOST_SEARCHES: u64 = 4;
+
+/// Why modes were not found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NotFound {
+    /// The structure is loose, or has no stiffness that is told from round-off.
+    Loose,
+    /// Not all of those that there must be came out.
+    NotAll,
+    /// The answer would need a finer cut than the finest.
+    TooFine,
+}
+
+/// A structure with its tubes cut, factorised.
+pub(super) struct Fine {
+    pub(super) system: System,
+    plan: Box<dyn Plan>,
+    factor: Box<dyn Factor>,
+    /// Pieces of the cut for each piece of the structure.
+    counts: Vec<usize>,
+    /// For each piece of the cut, the piece of the structure that it is of and where its middle is on that, mm.
+    of_whole: Vec<(usize, f64)>,
+}
+
+/// What is asked: the values 1/μ of B φ = μ K φ.
+pub(super) trait Question {
+    /// B of a piece, on the motions of its tube's ends.
+    fn of_piece(&self, fine: &Fine, piece: usize) -> Matrix12;
+    /// What a piece gives way by between its ends (`beam::interior`).
+    fn interior(&self, fine: &Fine, piece: usize) -> Matrix12;
+    /// Adds B of parts.
+    fn add_parts(&self, fine: &Fine, b: &mut SymmetricMatrix);
+}
+
+/// One value with its vector.
+pub(super) struct Found {
+    /// 1/μ, corrected.
+    pub(super) value: f64,
+    /// What the correction leaves, estimated, as a part of the value.
+    pub(super) error: f64,
+    /// Unknowns, φᵀ K φ = 1.
+    pub(super) unknowns: DVector<f64>,
+}
+
+/// The lowest values.
+pub(super) struct Lowest {
+    /// The cut that they were found on.
+    pub(super) fine: Fine,
+    /// Rising.
+    pub(super) found: Vec<Found>,
+    /// How many the negative pivots count down to the last one that was looked for.
+    pub(super) counted: usize,
+}
+
+impl Fine {
+    /// Cuts a structure.
+    pub(super) fn new(whole: &System, counts: Vec<usize>) -> Result<Fine, NotFound> {
+        let (structure, numbering) = whole.cut(&counts);
+        let system = System::new(structure, numbering);
+        let plan = ChosenEngine.plan(&system.numbering.pattern);
+        let factor = plan.factor(&system.matrix).map_err(|_| NotFound::Loose)?;
+        let places = |(piece, count): (usize, &usize)| {
+            let length_mm = whole.structure.pieces[piece].axes.length_mm;
+            let count = *count;
+            (0..count).map(move |at| (piece, length_mm * (at as f64 + 0.5) / count as f64))
+        };
+        let of_whole = counts.iter().enumerate().flat_map(places).collect();
+        Ok(Fine { system, plan, factor, counts, of_whole })
+    }
+
+    /// The piece of the structure that a piece is of, and where its middle is on that, mm.
+    pub(super) fn of_whole(&self, piece: usize) -> (usize, f64) {
+        self.of_whole[piece]
+    }
+
+    /// B on the unknowns; joints let go of what they let go.
+    pub(super) fn matrix(&self, question: &dyn Question) -> SymmetricMatrix {
+        let mut b = self
+            .system
+            .sum_of_pieces(|piece| self.system.pieces[piece].joined.carried(&question.of_piece(self, piece)));
+        question.add_parts(self, &mut b);
+        b
+    }
+
+    /// How many values lie between 0 and a bound, by the negative pivots of K − bound·B; and the bound,
+    /// which is raised a little where a pivot is lost in round-off.
+    pub(super) fn count(&self, b: &SymmetricMatrix, bound: f64) -> Option<(usize, f64)> {
+        [0.0, 1e-6, 1e-5, 1e-4, 1e-3].into_iter().find_map(|more| {
+            let bound = bound * (1.0 + more);
+            let mut shifted = self.system.matrix.clone();
+            shifted.add_times(b, -bound);
+            self.plan.factor_and_count(&shifted).ok().map(|(_, count)| (count, bound))
+        })
+    }
+
+    /// The largest μ with their vectors, as many as are wanted or as there are; and how many the count says
+    /// that there are.
+    fn pairs(&self, b: &SymmetricMatrix, wanted: usize) -> Result<(Vec<(f64, DVector<f64>)>, usize), NotFound> {
+        let mut ask = wanted;
+        for start in 0..MOST_SEARCHES {
+            let pairs = largest_pairs(self.factor.as_ref(), b, ask, MOST_COLUMNS, start);
+            let last = pairs.values.last().ok_or(NotFound::NotAll)?;
+            // A little above the last one, so that it is counted whatever its round-off.
+            let (counted, bound) = self.count(b, (1.0 + 1e-5) / last).ok_or(NotFound::NotAll)?;
+            if pairs.values.iter().filter(|mu| 1.0 / **mu < bound).count() == counted {
+                let vectors = pairs.vectors.column_iter().map(|column| column.into_owned());
+                return Ok((pairs.values.iter().copied().zip(vectors).take(wanted).collect(), counted));
+            }
+            // A cluster was cut in two, or something was missed.
+            ask = counted.max(ask) + 2;
+        }
+        Err(NotFound::NotAll)
+    }
+
+    /// What each piece of the cut gives way by between its ends, for a vector with φᵀ K φ = 1.
+    fn given_way(&self, interior: &[Matrix12], unknowns: &DVector<f64>) -> Vec<f64> {
+        let parts = self.system.motions_of_parts(unknowns);
+        interior
+            .iter()
+            .enumerate()
+            .map(|(piece, x)| {
+                let motions = self.system.motions_of_piece(piece, &parts);
+                motions.dot(&(x * motions))
+            })
+            .collect()
+    }
+
+    /// Doubles the counts of the pieces that give way most.
+    fn cut_finer(&self, whole: &System, given_way: &[f64], counts: &mut [usize]) -> Result<(), NotFound> {
+        let mut of_whole = vec![0.0; counts.len()];
+        for ((piece, _), part) in self.of_whole.iter().zip(given_way) {
+            of_whole[*piece] += part;
+        }
+        let most = of_whole.iter().copied().fold(0.0, f64::max);
+        for (piece, part) in of_whole.iter().enumerate() {
+            if *part > LITTLE * most && is_cut(whole, piece) {
+                counts[piece] = counts[piece].max(2 * self.counts[piece]);
+                if counts[piece] > MOST_PIECES {
+                    return Err(NotFound::TooFine);
+                }
+            }
+        }
+        Ok(())
+    }
+}
+
+/// The lowest values, as many as are wanted or as there are, on a cut that is fine enough for them.
+pub(super) fn lowest(whole: &System, fine: Fine, question: &dyn Question, wanted: usize) -> Result<Lowest, NotFound> {
+    let mut fine = fine;
+    for _ in 0..MOST_ROUNDS {
+        let b = fine.matrix(question);
+        let (pairs, counted) = fine.pairs(&b, wanted)?;
+        let interior: Vec<Matrix12> = (0..fine.system.pieces.len())
+            .map(|piece| {
+                let joined = &fine.system.pieces[piece].joined;
+                joined.carried(&question.interior(&fine, piece)) + joined.given_way(&question.of_piece(&fine, piece))
+            })
+            .collect();
+        let mut counts = fine.counts.clone();
+        let mut found = Vec::with_capacity(pairs.len());
+        for (mu, unknowns) in pairs {
+            let given_way = fine.given_way(&interior, &unknowns);
+            let x: f64 = given_way.iter().sum();
+            // φᵀ (K − λ B − λ² X) φ = 1 − λ μ − λ² x = 0, in the form that loses no digits.
+            let value = 2.0 / (mu + (mu * mu + 4.0 * x).sqrt());
+            let correction = (1.0 / mu - value) / value;
+            if correction > MOST_CORRECTION {
+                fine.cut_finer(whole, &given_way, &mut counts)?;
+            }
+            found.push(Found { value, error: correction * correction, unknowns });
+        }
+        if counts == fine.counts {
+            found.sort_by(|one, other| one.value.total_cmp(&other.value));
+            return Ok(Lowest { fine, found, counted });
+        }
+        fine = Fine::new(whole, counts)?;
+    }
+    Err(NotFound::TooFine)
+}
+
+/// Whether a piece is cut at all: a spring stands for a coil, and its bar has no shape of its own.
+fn is_cut(whole: &System, piece: usize) -> bool {
+    matches!(whole.structure.tubes[whole.structure.pieces[piece].tube].name, TubeName::Tube(_))
+}
+
+/// Into how many pieces each piece of a structure is cut.
+pub(super) fn counts(whole: &System, of_piece: impl Fn(usize) -> usize) -> Vec<usize> {
+    (0..whole.pieces.len())
+        .map(|piece| if is_cut(whole, piece) { of_piece(piece).clamp(1, MOST_PIECES) } else { 1 })
+        .collect()
+}
