@@ -38,13 +38,14 @@ impl Beam {
     pub fn interior_of_inertia(&self, mass: &LineMass) -> Matrix12 {
         let mut x = Matrix12::zeros();
         // γ cot γ and γ / sin γ to the fourth power.
-        for (at, per_length, stiffness) in
-            [(0, mass.shift_t_mm, self.ea_n), (3, mass.about_x_t_mm(), self.gj_nmm2)]
-        {
+        for (at, per_length, stiffness) in [(0, mass.shift_t_mm, self.ea_n), (3, mass.about_x_t_mm(), self.gj_nmm2)] {
             let c = per_length.powi(2) * self.length_mm.powi(3) / stiffness;
-            for (row, column, part) in
-                [(at, at, 1.0 / 45.0), (at + 6, at + 6, 1.0 / 45.0), (at, at + 6, 7.0 / 360.0), (at + 6, at, 7.0 / 360.0)]
-            {
+            for (row, column, part) in [
+                (at, at, 1.0 / 45.0),
+                (at + 6, at + 6, 1.0 / 45.0),
+                (at, at + 6, 7.0 / 360.0),
+                (at + 6, at, 7.0 / 360.0),
+            ] {
                 x[(row, column)] = c * part;
             }
         }

@@ -2,7 +2,8 @@
 //!
 //! Reads: largest push and moments along the buckling length (N, N·mm), section, material, shape
 //! of the moment diagram. Gives: the larger sum of (6.61) and (6.62) at loads × margin; above 1
-//! fails. Leaves out: sway of the whole frame, which is the frame's own buckling; giving way sideways
+//! fails. Where the frame as a whole
+//! buckles at a lower push (N_cr = λ·N), that takes the place of the Euler load. Leaves out: giving way sideways
 //! of what is bent on edge (lateral-torsional buckling): Table B.1 is for members that do not twist,
 //! as tubes and bars do not. For flats see [`sideways_moment_nmm`].
 //! Source: EN 1993-1-1 6.3.1 and 6.3.3 with Annex B Tables B.1 and B.3; column of class 3, elastic
@@ -68,6 +69,11 @@ pub fn chi(slenderness: f64, imperfection: f64) -> f64 {
 /// Euler load of a pin-ended column, N: π² E I / L².
 pub fn euler_load_n(youngs_mpa: f64, i_mm4: f64, length_mm: f64) -> f64 {
     PI * PI * youngs_mpa * i_mm4 / (length_mm * length_mm)
+}
+
+/// Length of a pin-ended column that buckles at this push, mm: π √(E I / N).
+pub fn buckling_length_mm(youngs_mpa: f64, i_mm4: f64, n_cr_n: f64) -> f64 {
+    PI * (youngs_mpa * i_mm4 / n_cr_n).sqrt()
 }
 
 /// Moment at which a strip bent on edge gives way sideways and twists, N·mm: elastic, evenly bent, its
@@ -165,6 +171,9 @@ pub struct ColumnInput<'s> {
     pub forces: ColumnForces,
     /// Margin on the loads.
     pub margin: f64,
+    /// Push at which the frame as a whole buckles and this tube with it, N; `None`: it does not take part,
+    /// or far above.
+    pub frame_n_cr_n: Option<f64>,
 }
 
 /// A column judged, with the figures on the way.
@@ -174,8 +183,11 @@ pub struct ColumnResult {
     pub sum: f64,
     /// Whether (6.61), the sum of the y axis, governs; else (6.62), that of the z axis.
     pub y_governs: bool,
-    /// Euler load about y and z, N.
+    /// Critical push about y and z, N: the Euler load, or that of the frame where it is less.
     pub n_cr_n: [f64; 2],
+    /// Where that of the frame is less about the axis that governs, the length of a pin-ended column that
+    /// buckles at it, mm.
+    pub frame_length_mm: Option<f64>,
     /// Relative slenderness about y and z.
     pub slenderness: [f64; 2],
     /// Reduction factor about y and z.
@@ -210,7 +222,9 @@ pub fn column(input: &ColumnInput<'_>) -> ColumnResult {
     let (p, material) = (input.properties, input.material);
     let imperfection = buckling_curve(input.section, material).imperfection();
     let second_moment = [p.iy_mm4, p.iz_mm4];
-    let n_cr_n = second_moment.map(|i| euler_load_n(material.youngs_modulus_mpa, i, input.length_mm));
+    let euler_n = second_moment.map(|i| euler_load_n(material.youngs_modulus_mpa, i, input.length_mm));
+    let of_frame_n = input.frame_n_cr_n.unwrap_or(f64::INFINITY);
+    let n_cr_n = euler_n.map(|euler| euler.min(of_frame_n));
     let slenderness = n_cr_n.map(|n_cr| relative_slenderness(p.area_mm2, material.yield_mpa, n_cr));
     let chi = slenderness.map(|lambda| chi(lambda, imperfection));
     let n_b_rd_n = chi.map(|chi| chi * p.area_mm2 * material.yield_mpa);
@@ -221,7 +235,20 @@ pub fn column(input: &ColumnInput<'_>) -> ColumnResult {
     let k = interaction(input.forces.cm, slenderness, n);
     let [about_y, about_z] = interaction_sums(n, m, k);
     let y_governs = about_y >= about_z;
-    ColumnResult { sum: about_y.max(about_z), y_governs, n_cr_n, slenderness, chi, n_b_rd_n, m_rd_nmm, k }
+    let axis = usize::from(!y_governs);
+    let frame_length_mm = (of_frame_n < euler_n[axis])
+        .then(|| buckling_length_mm(material.youngs_modulus_mpa, second_moment[axis], of_frame_n));
+    ColumnResult {
+        sum: about_y.max(about_z),
+        y_governs,
+        n_cr_n,
+        frame_length_mm,
+        slenderness,
+        chi,
+        n_b_rd_n,
+        m_rd_nmm,
+        k,
+    }
 }
 
 #[cfg(test)]

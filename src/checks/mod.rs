@@ -8,7 +8,7 @@ mod wall;
 mod yielding;
 
 pub use column::{
-    ColumnForces, ColumnInput, ColumnResult, Curve, MomentFactors, buckling_curve, chi, column,
+    ColumnForces, ColumnInput, ColumnResult, Curve, MomentFactors, buckling_curve, buckling_length_mm, chi, column,
     equivalent_moment_factor, euler_load_n, interaction, interaction_sums, moment_factors, relative_slenderness,
     sideways_moment_nmm,
 };
@@ -26,6 +26,8 @@ pub enum Check {
     Column,
     /// Local buckling of a tube's wall.
     Wall,
+    /// Load at which the frame buckles as a whole.
+    Buckling,
     /// Movement of a pick-up from standing.
     PickupMove,
     /// Change of toe from standing.
@@ -34,6 +36,8 @@ pub enum Check {
     Camber,
     /// Twist stiffness.
     Twist,
+    /// Natural frequency.
+    Frequency,
 }
 
 impl Check {
@@ -43,10 +47,12 @@ impl Check {
             Check::Yield => "yield",
             Check::Column => "column",
             Check::Wall => "wall",
+            Check::Buckling => "buckling",
             Check::PickupMove => "pickup_move",
             Check::Toe => "toe",
             Check::Camber => "camber",
             Check::Twist => "twist",
+            Check::Frequency => "frequency",
         }
     }
 }
@@ -56,7 +62,7 @@ impl Check {
 pub struct Finding {
     /// Which check.
     pub check: Check,
-    /// In which case.
+    /// In which case; empty where it is of none.
     pub case: String,
     /// Where: a member, a node, a corner, a case.
     pub place: String,
@@ -85,6 +91,11 @@ impl Finding {
     /// it fails.
     pub fn counts(&self) -> bool {
         self.check != Check::Wall || self.fails()
+    }
+
+    /// Whether it is of the frame and not of one case.
+    pub fn is_of_no_case(&self) -> bool {
+        self.case.is_empty()
     }
 
     /// Whether it fails.

@@ -183,8 +183,7 @@ impl Space {
         let inside = self.b.view((0, 0), (self.filled, self.filled)).into_owned();
         let eigen = inside.symmetric_eigen();
         let largest = eigen.eigenvalues.amax();
-        let mut order: Vec<usize> =
-            (0..self.filled).filter(|at| eigen.eigenvalues[*at] > NOTHING * largest).collect();
+        let mut order: Vec<usize> = (0..self.filled).filter(|at| eigen.eigenvalues[*at] > NOTHING * largest).collect();
         order.sort_by(|one, other| eigen.eigenvalues[*other].total_cmp(&eigen.eigenvalues[*one]));
         let last = self.filled - self.last;
         let left = |at: usize| {
@@ -192,15 +191,11 @@ impl Space {
             grown.map_or(0.0, |grown| (&grown.coupling * of_last).norm())
         };
         let values: Vec<f64> = order.iter().map(|at| eigen.eigenvalues[*at]).collect();
-        let come_out = order
-            .iter()
-            .take(wanted)
-            .take_while(|at| left(**at) <= COME_OUT * eigen.eigenvalues[**at])
-            .count();
+        let come_out =
+            order.iter().take(wanted).take_while(|at| left(**at) <= COME_OUT * eigen.eigenvalues[**at]).count();
         let columns: Vec<DVector<f64>> =
             order.iter().take(come_out).map(|at| eigen.eigenvectors.column(*at).into_owned()).collect();
-        let inside =
-            if columns.is_empty() { DMatrix::zeros(self.filled, 0) } else { DMatrix::from_columns(&columns) };
+        let inside = if columns.is_empty() { DMatrix::zeros(self.filled, 0) } else { DMatrix::from_columns(&columns) };
         Found { values, inside, come_out }
     }
 }
@@ -254,7 +249,11 @@ mod tests {
             let part = |row: usize, column: usize| ((row * 7 + column * 7 + at * 5) as f64 * seed).sin();
             matrix.add(at, at, &(Matrix6::from_fn(part) + Matrix6::identity() * shift));
             if at > 0 {
-                matrix.add(at - 1, at, &Matrix6::from_fn(|row, column| ((row + 3 * column + at) as f64 * seed).cos() * 0.3));
+                matrix.add(
+                    at - 1,
+                    at,
+                    &Matrix6::from_fn(|row, column| ((row + 3 * column + at) as f64 * seed).cos() * 0.3),
+                );
             }
         }
         matrix
@@ -279,7 +278,8 @@ mod tests {
         for (value, expected) in pairs.values.iter().zip(&dense) {
             assert_near(*value, *expected, 1e-9);
         }
-        let left = b.times(&pairs.vectors) - k.times(&pairs.vectors) * DMatrix::from_diagonal(&DVector::from_vec(pairs.values));
+        let left = b.times(&pairs.vectors)
+            - k.times(&pairs.vectors) * DMatrix::from_diagonal(&DVector::from_vec(pairs.values));
         assert!(left.amax() < 1e-5, "{}", left.amax());
     }
 

@@ -47,6 +47,17 @@ pub struct BucklingMode {
     pub driving: Vec<f64>,
 }
 
+/// A tube whose push does this part of what that of the first one does takes part in a mode.
+const TAKES_PART: f64 = 0.1;
+
+impl BucklingMode {
+    /// Whether a tube of the structure buckles in this mode, or is pushed along with it.
+    pub fn takes_part(&self, tube: usize) -> bool {
+        let most = self.driving.iter().copied().fold(0.0, f64::max);
+        self.driving[tube] > TAKES_PART * most
+    }
+}
+
 /// Kσ of a state, negative: B of B φ = μ K φ with μ = 1/λ.
 struct Pushed<'s> {
     state: &'s State,

@@ -32,6 +32,17 @@ pub enum NotFound {
     TooFine,
 }
 
+impl NotFound {
+    /// Why, in words.
+    pub fn in_words(self) -> &'static str {
+        match self {
+            NotFound::Loose => "its stiffness is not told from round-off",
+            NotFound::NotAll => "the search did not find all that the count says there are",
+            NotFound::TooFine => "it would need a finer cut of the tubes than the finest",
+        }
+    }
+}
+
 /// A structure with its tubes cut, factorised.
 pub(super) struct Fine {
     pub(super) system: System,

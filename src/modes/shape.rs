@@ -4,7 +4,7 @@ use nalgebra::{DVector, Vector3, Vector6};
 
 use super::fine::Fine;
 use crate::beam::{Diagram, Vector12};
-use crate::structure::PartKind;
+use crate::structure::{PartKind, TubeName};
 
 /// Movement of a point of a mode: shift and turn, in the mode's own scale.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -25,6 +25,8 @@ pub struct ModeShape {
     /// For each tube of the structure: distance from its first end (mm) and shift of its axis (mm), from end
     /// to end.
     pub tubes: Vec<Vec<(f64, Vector3<f64>)>>,
+    /// For each tube of the structure its name.
+    pub names: Vec<TubeName>,
     /// For each tube of the structure its part of the strain energy of all tubes.
     pub strain: Vec<f64>,
 }
@@ -62,7 +64,8 @@ impl ModeShape {
         let anchors = structure.anchor_points().map(|(part, at)| moving(part, &parts[part], &at)).collect();
         let bodies =
             structure.bodies.iter().map(|part| moving(*part, &parts[*part], &structure.parts[*part].origin)).collect();
-        let mut shape = ModeShape { anchors, bodies, tubes, strain };
+        let mut shape =
+            ModeShape { anchors, bodies, tubes, names: structure.tubes.iter().map(|tube| tube.name).collect(), strain };
         shape.scale();
         shape
     }
@@ -71,9 +74,13 @@ impl ModeShape {
     fn scale(&mut self) {
         let points = self.anchors.iter().chain(&self.bodies).map(|moving| moving.shift);
         let shifts = points.chain(self.tubes.iter().flatten().map(|(_, shift)| *shift));
-        let largest = shifts.fold(Vector3::zeros(), |largest: Vector3<f64>, next| {
-            if next.norm() > largest.norm() * (1.0 + 1e-9) { next } else { largest }
-        });
+        let largest =
+            shifts.fold(
+                Vector3::zeros(),
+                |largest: Vector3<f64>, next| {
+                    if next.norm() > largest.norm() * (1.0 + 1e-9) { next } else { largest }
+                },
+            );
         let size = largest.norm();
         if size == 0.0 {
             return;

@@ -11,9 +11,10 @@ use super::fine::{Fine, Found, Lowest, NotFound, Question, counts, lowest};
 use super::shape::{ModeShape, bodies};
 use crate::beam::Matrix12;
 use crate::beam::mass::{LineMass, inertia_t_mm2, mass_t};
-use crate::math::SymmetricMatrix;
-use crate::model::{Body, Model};
+use crate::math::{SymmetricMatrix, largest_first};
+use crate::model::{Body, Model, TubeRef};
 use crate::solve::System;
+use crate::structure::TubeName;
 
 /// How each tube is cut at first.
 const AT_FIRST: usize = 2;
@@ -39,6 +40,30 @@ pub struct VibrationMode {
     /// For each body, the part that its shifts along and turns about x, y, z through its centre of
     /// gravity have in the kinetic energy.
     pub bodies: Vec<[f64; 6]>,
+}
+
+/// A tube with this part of the strain energy of the first one takes part in a mode.
+const TAKES_PART: f64 = 0.25;
+
+impl VibrationMode {
+    /// The tubes that bend most, each with its part of the strain energy of all tubes, largest first.
+    pub fn largest_strains(&self) -> impl Iterator<Item = (TubeRef, f64)> + use<'_> {
+        let strain = &self.shape.strain;
+        let most = strain.iter().copied().fold(0.0, f64::max);
+        let taking: Vec<usize> = (0..strain.len()).filter(|tube| strain[*tube] > TAKES_PART * most).collect();
+        largest_first(taking, |tube| strain[*tube]).into_iter().filter_map(|tube| match self.shape.names[tube] {
+            TubeName::Tube(name) => Some((name, strain[tube])),
+            TubeName::Spring(_) => None,
+        })
+    }
+
+    /// The body that most of the mode is, and which of its motions (shifts along, turns about x, y, z).
+    pub fn mostly(&self) -> Option<(usize, usize)> {
+        const MOSTLY: f64 = 0.5;
+        let (body, energy) = self.bodies.iter().enumerate().find(|(_, energy)| energy.iter().sum::<f64>() > MOSTLY)?;
+        let motion = (0..6).max_by(|one, other| energy[*one].total_cmp(&energy[*other]))?;
+        Some((body, motion))
+    }
 }
 
 /// M: B of B φ = μ K φ with μ = 1/ω².

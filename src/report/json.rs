@@ -2,11 +2,14 @@
 //!
 //! Each struct here is one object of that page, with its keys in that order.
 
+mod modes;
+
 use std::io;
 
 use nalgebra::Vector3;
 use serde::{Serialize, Serializer};
 
+use self::modes::ModesJson;
 use super::{Report, TOOL};
 use crate::car::Geometry;
 use crate::checks::Finding;
@@ -73,6 +76,7 @@ pub fn write(report: &Report<'_>, to: impl io::Write) -> io::Result<()> {
         })),
         twist: (!report.outcome.twist.is_empty())
             .then_some(Entries(|| report.outcome.twist.iter().map(|(name, twist)| (name, TwistJson::of(twist))))),
+        modes: ModesJson::of(report),
     };
     // The result has text keys and finite numbers, so that only the writer can fail.
     Ok(serde_json::to_writer(to, &document)?)
@@ -117,6 +121,8 @@ struct Document<'r, M, T, C, G, W> {
     geometry: Option<G>,
     #[serde(skip_serializing_if = "Option::is_none")]
     twist: Option<W>,
+    #[serde(flatten)]
+    modes: ModesJson<'r>,
 }
 
 #[derive(Serialize)]
@@ -235,6 +241,7 @@ impl TubeJson {
 #[derive(Serialize)]
 struct FindingJson<'r> {
     check: &'static str,
+    #[serde(skip_serializing_if = "str::is_empty")]
     case: &'r str,
     #[serde(rename = "where")]
     place: &'r str,
@@ -587,6 +594,8 @@ struct ColumnJson {
     m_y_ed: Number,
     m_z_ed: Number,
     n_cr: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    length_with_frame: Option<Number>,
     slenderness: Number,
     chi: Number,
     n_b_rd: Number,
@@ -616,6 +625,7 @@ impl WorkingJson {
                 m_y_ed: Number(forces.my_nmm / 1000.0),
                 m_z_ed: Number(forces.mz_nmm / 1000.0),
                 n_cr: Number(result.n_cr_n[axis]),
+                length_with_frame: result.frame_length_mm.map(Number),
                 slenderness: Number(result.slenderness[axis]),
                 chi: Number(result.chi[axis]),
                 n_b_rd: Number(result.n_b_rd_n[axis]),

@@ -6,7 +6,7 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::table::{Cell, Table};
-use super::{Report, TOOL, arithmetic, geometry, inputs, tables, words};
+use super::{Report, TOOL, arithmetic, geometry, inputs, modes, tables, words};
 use crate::source::visible;
 
 /// A picture of the page.
@@ -109,6 +109,7 @@ fn verdict(report: &Report<'_>) -> Markup {
         @if let Some(over) = tables::over_the_limit(report) { (table(&over)) }
         (table(&tables::not_judged(report)))
         p { (words::ACCURACY) }
+        p { (modes::counted(report)) }
     }
 }
 
@@ -133,6 +134,8 @@ fn results(report: &Report<'_>) -> Markup {
         tables::wheel_angles(report),
         tables::sources(report, true),
         tables::twist(report),
+        Some(modes::buckling(report)),
+        modes::vibration(report),
         tables::pickups(report),
         tables::mounts(report),
         tables::body_mounts(report),

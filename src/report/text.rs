@@ -5,7 +5,7 @@ use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Width};
 
 use super::table::Table;
-use super::{Report, arithmetic, geometry, tables, words};
+use super::{Report, arithmetic, geometry, modes, tables, words};
 use crate::source::visible;
 use crate::units::figures;
 
@@ -139,6 +139,8 @@ pub fn check(report: &Report<'_>, width: u16) -> String {
     add(tables::wheel_angles(report));
     add(tables::sources(report, false));
     add(tables::twist(report));
+    add(Some(modes::buckling(report)));
+    add(modes::vibration(report));
     add(tables::wheel_loads(report, false));
     add(tables::pickups(report));
     add(tables::mounts(report));
@@ -204,6 +206,10 @@ fn foot(report: &Report<'_>, width: u16) -> String {
     }
     let worst =
         report.outcome.cases.values().map(|case| case.accuracy.error.max(case.accuracy.balance)).fold(0.0, f64::max);
+    let counted = modes::counted(report);
+    if !counted.is_empty() {
+        text.push_str(&format!("\n{}\n", wrapped(&counted, width, "")));
+    }
     text.push_str(&format!(
         "\n{}\n{}\n",
         wrapped(&format!("{} (largest relative error {worst:.0e})", words::ACCURACY), width, ""),

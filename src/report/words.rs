@@ -1,6 +1,6 @@
 //! Sentences that a fabricator would say, shared by the terminal, the sheets and the page.
 
-use super::Report;
+use super::{Report, modes};
 use crate::checks::{Check, Finding, counting};
 use crate::math::largest;
 use crate::model::{Model, TubeRef, entry_at, other_side};
@@ -82,6 +82,8 @@ pub fn unit(check: Check) -> &'static str {
     match check {
         Check::Yield => " MPa",
         Check::Column | Check::Wall => "",
+        Check::Buckling => " times",
+        Check::Frequency => " Hz",
         Check::PickupMove => " mm",
         Check::Toe | Check::Camber => "°",
         Check::Twist => " N·m/deg",
@@ -94,6 +96,8 @@ pub fn check_name(check: Check) -> &'static str {
         Check::Yield => "yield",
         Check::Column => "column",
         Check::Wall => "wall",
+        Check::Buckling => "buckling",
+        Check::Frequency => "frequency",
         Check::PickupMove => "pick-up moves",
         Check::Toe => "toe",
         Check::Camber => "camber",
@@ -109,7 +113,11 @@ pub fn check_and_place(finding: &Finding) -> String {
         Check::PickupMove => "movement",
         check => check_name(check),
     };
-    if finding.place == finding.case { check.to_owned() } else { format!("{check} of {}", finding.place) }
+    if finding.place == finding.case || finding.is_of_no_case() {
+        check.to_owned()
+    } else {
+        format!("{check} of {}", finding.place)
+    }
 }
 
 /// A tube of a model by its name in results.
@@ -262,8 +270,13 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
         }
         Check::Column => {
             let title = tube_title(report, &finding.place);
-            let figures_of = judged.and_then(|judged| judged.column).map(|(length_mm, forces, _)| {
-                format!(": it is pushed {} over a free length of {} mm", force(forces.push_n), figures(length_mm, 3))
+            let figures_of = judged.and_then(|judged| judged.column).map(|(length_mm, forces, result)| {
+                let with_frame = result.frame_length_mm.map(modes::longer_column).unwrap_or_default();
+                format!(
+                    ": it is pushed {} over a free length of {} mm{with_frame}",
+                    force(forces.push_n),
+                    figures(length_mm, 3)
+                )
             });
             format!(
                 "{title} reaches {times} times what it may carry as a column, {case}{}",
@@ -288,6 +301,17 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
         Check::Toe | Check::Camber => {
             let word = check_name(finding.check);
             format!("wheel {} changes its {word} by {value}{unit}, {case}; the limit is {limit}{unit}", finding.place)
+        }
+        Check::Buckling => {
+            let shape = modes::buckling_shape(report, &finding.case).map(|shape| format!(": {shape}"));
+            format!(
+                "the frame buckles at {value} times its load {case}; the limit is {limit}{}",
+                shape.unwrap_or_default()
+            )
+        }
+        Check::Frequency => {
+            let shape = modes::vibration_shape(report, 0).map(|shape| format!(": {shape}"));
+            format!("the lowest natural frequency is {value} Hz; the limit is {limit} Hz{}", shape.unwrap_or_default())
         }
         Check::Twist => format!("the frame resists twist with {value}{unit} {case}; the limit is {limit}{unit}"),
     }
@@ -326,7 +350,9 @@ pub fn worst<'r>(report: &'r Report<'_>, count: usize) -> Vec<&'r Finding> {
     let mut shown = Vec::new();
     for finding in counting(report.verdict.worst_first()) {
         let thing = match finding.check {
-            Check::PickupMove | Check::Toe | Check::Camber | Check::Twist => String::new(),
+            Check::PickupMove | Check::Toe | Check::Camber | Check::Twist | Check::Buckling | Check::Frequency => {
+                String::new()
+            }
             Check::Yield | Check::Column | Check::Wall => finding.place.clone(),
         };
         let twin = other_side(&thing);

@@ -30,7 +30,8 @@ impl Checked {
         self.response.cases.retain(|case| wanted(&case.name));
         self.outcome.cases.retain(|name, _| wanted(name));
         self.outcome.twist.retain(|name, _| wanted(name));
-        self.verdict.findings.retain(|finding| wanted(&finding.case));
+        self.outcome.modes.buckling.retain(|name, _| wanted(name));
+        self.verdict.findings.retain(|finding| finding.is_of_no_case() || wanted(&finding.case));
         self.verdict.tubes.retain(|name, _| wanted(name));
     }
 
@@ -77,6 +78,7 @@ pub fn check(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Ve
 fn assumptions(model: &Model) -> Vec<String> {
     let mut list = vec![
         "a linear model of straight beams: joints are as the file has them, movements are small, nothing yields or slips".to_owned(),
+        "buckling of the frame comes from the axial forces; what bending moments, shear and torque add to it is left out".to_owned(),
     ];
     for (name, used) in &model.materials {
         match used.source {

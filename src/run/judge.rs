@@ -1,7 +1,8 @@
 //! Holds what came out against the limits.
 
 use super::columns::{Run, extremes, forces_on_run, runs};
-use super::not_judged::{NotJudged, bent_sideways, flats_between, not_judged};
+use super::modes::{CaseBuckling, Modes};
+use super::not_judged::{NotJudged, bent_sideways, flats_between, not_judged, without_inertia};
 use super::outcome::{CaseOutcome, Outcome};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
@@ -74,6 +75,7 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
     let bench = Bench {
         model,
         prepared,
+        modes: &outcome.modes,
         fibres: structure.tubes.iter().map(|tube| section(model, tube).map(Section::fibres)).collect(),
         runs: runs(model, structure),
     };
@@ -88,8 +90,10 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
         {
             verdict.findings.push(Finding::at_least(Check::Twist, &case.name, &case.name, stiffness, limit));
         }
+        verdict.findings.extend(buckling_finding(&case.name, &outcome.modes, limits));
         verdict.tubes.insert(case.name.clone(), tubes);
     }
+    verdict.findings.extend(frequency_finding(model, &outcome.modes));
     verdict.not_judged = not_judged(model, outcome);
     verdict.not_judged.extend(bent_sideways(model, structure, response, &bench.runs));
     verdict.not_judged.extend(flats_between(model, structure, response, &verdict.tubes));
@@ -104,6 +108,7 @@ fn section<'m>(model: &'m Model, tube: &Tube) -> Option<&'m Section> {
 struct Bench<'m> {
     model: &'m Model,
     prepared: &'m Prepared,
+    modes: &'m Modes,
     fibres: Vec<Option<Fibres>>,
     runs: Vec<Vec<Run>>,
 }
@@ -200,6 +205,7 @@ impl Bench<'_> {
                     length_mm,
                     forces,
                     margin,
+                    frame_n_cr_n: self.modes.buckling[&case.name].critical_push_n(at, forces.push_n),
                 };
                 Some((length_mm, forces, column(&input)))
             })
@@ -229,6 +235,27 @@ fn tube_findings(case: &str, tubes: &Named<TubeJudged>, limits: &Limits, finding
             findings.push(Finding::at_most(Check::Wall, case, name, result.slenderness, result.limit));
         }
     }
+}
+
+/// The frame's buckling in a case; far above its margin there is nothing to judge.
+fn buckling_finding(case: &str, modes: &Modes, limits: &Limits) -> Option<Finding> {
+    let margin = limits.buckling_margin?;
+    match &modes.buckling[case] {
+        CaseBuckling::Found(found) => {
+            Some(Finding::at_least(Check::Buckling, case, case, found.modes.first()?.factor, margin))
+        }
+        CaseBuckling::Over(_) | CaseBuckling::Unknown(_) => None,
+    }
+}
+
+/// The lowest natural frequency. Where a body that swings has no inertia, it stands under `not_judged`.
+fn frequency_finding(model: &Model, modes: &Modes) -> Option<Finding> {
+    let limit = model.limits.frequency_hz?;
+    if without_inertia(model).next().is_some() {
+        return None;
+    }
+    let lowest = modes.vibration.as_ref().ok()?.modes.first()?;
+    Some(Finding::at_least(Check::Frequency, "", "mode 1", lowest.frequency_hz, limit))
 }
 
 fn movement_findings(case: &str, outcome: &CaseOutcome, limits: &Limits, findings: &mut Vec<Finding>) {

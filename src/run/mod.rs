@@ -9,6 +9,7 @@ mod checked;
 mod columns;
 mod judge;
 mod mechanisms;
+mod modes;
 mod not_judged;
 mod outcome;
 mod parts;
@@ -21,6 +22,7 @@ mod sources;
 
 pub use checked::{Checked, check};
 pub use judge::{TubeJudged, Verdict, judge};
+pub use modes::{CaseBuckling, Modes, NoVibration};
 pub use not_judged::NotJudged;
 pub use outcome::{
     BodyOutcome, CaseOutcome, MassOutcome, Moved, Outcome, PickupOutcome, Station, TubeOutcome, TwistOutcome,

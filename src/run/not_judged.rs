@@ -6,6 +6,7 @@
 
 use super::columns::{Run, forces_on_run};
 use super::judge::{Least, TubeJudged};
+use super::modes::CaseBuckling;
 use super::outcome::Outcome;
 use super::response::Response;
 use crate::checks::{sideways_moment_nmm, tube_stress, yielding};
@@ -36,6 +37,7 @@ impl NotJudged {
 /// What this version, or this file, leaves without a judgement.
 pub(super) fn not_judged(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
     let mut list = of_this_version(model);
+    list.extend(of_modes(model, outcome));
     list.extend(limits_of_wheels_and_pickups(model, outcome));
     list.extend(limits_of_twist(model, outcome));
     for (name, size) in &model.tubes {
@@ -51,11 +53,6 @@ pub(super) fn not_judged(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
 /// Checks that this version does not make.
 fn of_this_version(model: &Model) -> Vec<NotJudged> {
     let mut list = vec![
-        NotJudged::new(
-            "buckling",
-            "the frame",
-            "this version checks each straight run of tube as a column, not the buckling of the frame as a whole",
-        ),
         NotJudged::new(
             "joint",
             "welded tube joints",
@@ -77,10 +74,38 @@ fn of_this_version(model: &Model) -> Vec<NotJudged> {
         "the frame",
         "this version counts no load cycles; repeated loads crack welds far below the strength used here",
     ));
-    if model.limits.frequency_hz.is_some() {
-        list.push(NotJudged::new("frequency", "the frame", "this version works out no natural frequencies"));
+    list
+}
+
+/// Buckling and frequencies that could not be worked out.
+fn of_modes(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
+    let mut list = Vec::new();
+    for (case, buckling) in &outcome.modes.buckling {
+        if let CaseBuckling::Unknown(why) = buckling {
+            list.push(NotJudged::new("buckling", case, why.in_words()));
+        }
+    }
+    if model.limits.frequency_hz.is_none() {
+        return list;
+    }
+    list.extend(without_inertia(model).map(|body| {
+        let why = "it has no \"inertia\", so that how it turns on its mounts cannot be told";
+        NotJudged::new("frequency", body, why)
+    }));
+    match &outcome.modes.vibration {
+        Err(why) => list.push(NotJudged::new("frequency", "the frame", why.in_words())),
+        Ok(vibration) if vibration.modes.is_empty() => {
+            list.push(NotJudged::new("frequency", "the frame", "nothing in it that has a mass can move"));
+        }
+        Ok(_) => {}
     }
     list
+}
+
+/// Bodies that swing and whose inertia the file does not give.
+pub(super) fn without_inertia(model: &Model) -> impl Iterator<Item = &str> {
+    let bodies = model.bodies.iter().filter(|(_, body)| body.mass_kg > 0.0 && body.inertia_kg_m2.is_none());
+    bodies.map(|(name, _)| name.as_str())
 }
 
 /// Limits of toe, camber and pick-ups, of the file or of a case, where there is nothing that moves so.

@@ -2,6 +2,7 @@
 
 use nalgebra::{Point3, Vector3};
 
+use super::modes::{Modes, modes};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
 use super::sources::{Probes, WheelSources};
@@ -166,6 +167,8 @@ pub struct Outcome {
     pub mass: MassOutcome,
     /// What the drawn corners say, by wheel.
     pub geometry: Named<Geometry>,
+    /// What the frame does as a whole.
+    pub modes: Modes,
 }
 
 /// Names what came out.
@@ -184,7 +187,8 @@ pub fn outcome(model: &Model, prepared: &Prepared, response: &Response) -> Outco
         }
     }
     let geometry = model.corners.iter().map(|corner| (corner.wheel.name().to_owned(), geometry(model, corner)));
-    Outcome { cases, twist, mass: view.mass(), geometry: geometry.collect() }
+    let modes = modes(model, prepared, response);
+    Outcome { cases, twist, mass: view.mass(), geometry: geometry.collect(), modes }
 }
 
 struct View<'m> {

@@ -193,9 +193,10 @@ impl System {
     /// Motions of each part at its origin, from the unknowns, nothing else being moved.
     pub fn motions_of_parts(&self, unknowns: &DVector<f64>) -> Vec<Vector6<f64>> {
         let of_part = |motion: &PartMotion| {
-            motion.terms.iter().fold(Vector6::zeros(), |sum, (block, term)| {
-                sum + term * self.numbering.of_block(unknowns, *block)
-            })
+            motion
+                .terms
+                .iter()
+                .fold(Vector6::zeros(), |sum, (block, term)| sum + term * self.numbering.of_block(unknowns, *block))
         };
         self.numbering.parts.iter().map(of_part).collect()
     }

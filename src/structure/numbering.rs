@@ -112,7 +112,7 @@ impl Numbering {
                 Err(row) => {
                     let of_group = group.ties.iter().map(|tie| ties[*tie]).collect();
                     rings.push(Ring { ties: of_group, last: ties[group.ties[row]] });
-                },
+                }
             }
         }
         if !rings.is_empty() {

@@ -112,6 +112,8 @@ pub(super) fn verdict_of_case(report: &Report<'_>, case: &str) -> String {
         Check::Wall => format!("the wall of {}", worst.place),
         Check::PickupMove => format!("movement of pick-up {}", worst.place),
         Check::Toe | Check::Camber => format!("{} of {}", words::check_name(worst.check), worst.place),
+        Check::Buckling => "buckling of the frame".to_owned(),
+        Check::Frequency => "natural frequency".to_owned(),
         Check::Twist => "twist stiffness".to_owned(),
     };
     match failing {

@@ -1,0 +1,163 @@
+//! Buckling and vibration in the machine-readable result.
+
+use serde::{Serialize, Serializer};
+
+use super::{MovedJson, Number, Report};
+use crate::modes::{BucklingMode, ModeShape, Moving, VibrationMode};
+use crate::run::{CaseBuckling, Moved};
+
+/// `frequencies` and `buckling` as the format fixes them, and `modes` with what belongs to each figure.
+#[derive(Serialize)]
+pub(super) struct ModesJson<'r> {
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    frequencies: Vec<Number>,
+    buckling: Object<'r, Vec<Number>>,
+    modes: Details<'r>,
+}
+
+#[derive(Serialize)]
+struct Details<'r> {
+    buckling: Object<'r, BucklingJson<'r>>,
+    vibration: VibrationJson<'r>,
+}
+
+/// An object of names in order.
+struct Object<'r, V>(Vec<(&'r str, V)>);
+
+impl<V: Serialize> Serialize for Object<'_, V> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_map(self.0.iter().map(|(name, value)| (name, value)))
+    }
+}
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum BucklingJson<'r> {
+    Over { over: Number },
+    Found { counted: usize, modes: Vec<BucklingModeJson<'r>> },
+    Unknown { unknown: String },
+}
+
+#[derive(Serialize)]
+struct BucklingModeJson<'r> {
+    factor: Number,
+    error: Number,
+    nodes: Object<'r, MovedJson>,
+    bodies: Object<'r, MovedJson>,
+    members: Vec<MemberShare>,
+}
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum VibrationJson<'r> {
+    Found { counted: usize, modes: Vec<VibrationModeJson<'r>> },
+    Unknown { unknown: String },
+}
+
+#[derive(Serialize)]
+struct VibrationModeJson<'r> {
+    frequency: Number,
+    error: Number,
+    nodes: Object<'r, MovedJson>,
+    bodies: Object<'r, BodyShare>,
+    members: Vec<MemberShare>,
+}
+
+#[derive(Serialize)]
+struct MemberShare {
+    member: String,
+    share: Number,
+}
+
+#[derive(Serialize)]
+struct BodyShare {
+    #[serde(flatten)]
+    moved: MovedJson,
+    energy: [Number; 6],
+}
+
+impl<'r> ModesJson<'r> {
+    pub(super) fn of(report: &'r Report<'_>) -> Self {
+        let modes = &report.outcome.modes;
+        let factors = |buckling: &CaseBuckling| match buckling {
+            CaseBuckling::Found(found) => found.modes.iter().map(|mode| Number(mode.factor)).collect(),
+            CaseBuckling::Over(_) | CaseBuckling::Unknown(_) => Vec::new(),
+        };
+        let of_case = |buckling: &CaseBuckling| match buckling {
+            CaseBuckling::Over(bound) => BucklingJson::Over { over: Number(*bound) },
+            CaseBuckling::Found(found) => BucklingJson::Found {
+                counted: found.counted,
+                modes: found.modes.iter().map(|mode| buckling_mode(report, mode)).collect(),
+            },
+            CaseBuckling::Unknown(why) => BucklingJson::Unknown { unknown: why.in_words().to_owned() },
+        };
+        let frequencies = modes.vibration.iter().flat_map(|vibration| &vibration.modes);
+        Self {
+            frequencies: frequencies.map(|mode| Number(mode.frequency_hz)).collect(),
+            buckling: Object(modes.buckling.iter().map(|(case, found)| (case.as_str(), factors(found))).collect()),
+            modes: Details {
+                buckling: Object(modes.buckling.iter().map(|(case, found)| (case.as_str(), of_case(found))).collect()),
+                vibration: match &modes.vibration {
+                    Ok(found) => VibrationJson::Found {
+                        counted: found.counted,
+                        modes: found.modes.iter().map(|mode| vibration_mode(report, mode)).collect(),
+                    },
+                    Err(why) => VibrationJson::Unknown { unknown: why.in_words() },
+                },
+            },
+        }
+    }
+}
+
+fn buckling_mode<'r>(report: &'r Report<'_>, mode: &BucklingMode) -> BucklingModeJson<'r> {
+    BucklingModeJson {
+        factor: Number(mode.factor),
+        error: Number(mode.error),
+        nodes: nodes(report, &mode.shape),
+        bodies: Object(bodies(report, &mode.shape).map(|(name, moving)| (name, moved(moving))).collect()),
+        members: report
+            .prepared
+            .system
+            .structure
+            .tubes
+            .iter()
+            .enumerate()
+            .filter(|(tube, _)| mode.takes_part(*tube))
+            .map(|(tube, _)| MemberShare {
+                member: report.prepared.system.structure.tube_name(report.model, tube),
+                share: Number(mode.driving[tube]),
+            })
+            .collect(),
+    }
+}
+
+fn vibration_mode<'r>(report: &'r Report<'_>, mode: &VibrationMode) -> VibrationModeJson<'r> {
+    VibrationModeJson {
+        frequency: Number(mode.frequency_hz),
+        error: Number(mode.error),
+        nodes: nodes(report, &mode.shape),
+        bodies: Object(
+            bodies(report, &mode.shape)
+                .zip(&mode.bodies)
+                .map(|((name, moving), energy)| (name, BodyShare { moved: moved(moving), energy: energy.map(Number) }))
+                .collect(),
+        ),
+        members: mode
+            .largest_strains()
+            .map(|(name, share)| MemberShare { member: report.model.tube_name(name), share: Number(share) })
+            .collect(),
+    }
+}
+
+fn nodes<'r>(report: &'r Report<'_>, shape: &ModeShape) -> Object<'r, MovedJson> {
+    let names = report.model.anchors().map(|anchor| report.model.anchor_name(anchor));
+    Object(names.zip(&shape.anchors).map(|(name, moving)| (name, moved(moving))).collect())
+}
+
+fn bodies<'r, 's>(report: &'r Report<'_>, shape: &'s ModeShape) -> impl Iterator<Item = (&'r str, &'s Moving)> {
+    report.model.bodies.keys().map(String::as_str).zip(&shape.bodies)
+}
+
+fn moved(moving: &Moving) -> MovedJson {
+    MovedJson::of(&Moved { move_mm: moving.shift, turn_deg: moving.turn.map(f64::to_degrees) })
+}

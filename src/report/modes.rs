@@ -1,0 +1,153 @@
+//! Buckling and vibration, told: tables, and what a shape does in words.
+
+use super::Report;
+use super::table::{Cell, Table};
+use crate::model::{Model, entry_at, other_side};
+use crate::modes::{BucklingMode, VibrationMode};
+use crate::run::CaseBuckling;
+use crate::source::name_list;
+use crate::units::figures;
+
+/// Most tubes that a shape names.
+const MOST_NAMED: usize = 3;
+
+/// At how many times its load each case buckles the frame.
+pub fn buckling(report: &Report<'_>) -> Table {
+    let columns = [("case", ""), ("buckles at", "× its load"), ("next", ""), ("what buckles", "")];
+    let mut table = Table::new("buckling", "At how many times its load the frame buckles", &columns);
+    for (case, buckling) in &report.outcome.modes.buckling {
+        let row = match buckling {
+            CaseBuckling::Over(bound) => [Cell::text(format!("over {}", figures(*bound, 3))), Cell::Empty, Cell::Empty],
+            CaseBuckling::Unknown(why) => [Cell::text("not told"), Cell::Empty, Cell::text(why.in_words())],
+            CaseBuckling::Found(found) => {
+                let next: Vec<String> = found.modes.iter().skip(1).map(|mode| figures(mode.factor, 3)).collect();
+                let lowest = found.modes.first();
+                [
+                    lowest.map_or(Cell::Empty, |mode| Cell::text(figures(mode.factor, 3))),
+                    Cell::text(next.join(", ")),
+                    lowest.map_or(Cell::Empty, |mode| Cell::text(tubes_that_buckle(report, mode))),
+                ]
+            }
+        };
+        table.row([Cell::text(case)].into_iter().chain(row).collect());
+    }
+    table
+}
+
+/// The natural frequencies and what swings; `None` where there are none.
+pub fn vibration(report: &Report<'_>) -> Option<Table> {
+    let columns = [("mode", ""), ("frequency", "Hz"), ("what swings", "")];
+    let title = "Natural frequencies: the frame on its mounts with its bodies, corners taken off, nothing damped";
+    let mut table = Table::new("vibration", title, &columns);
+    for (at, mode) in report.outcome.modes.vibration.iter().flat_map(|found| &found.modes).enumerate() {
+        table.row(vec![
+            Cell::text(format!("{}", at + 1)),
+            Cell::Number(mode.frequency_hz, 1),
+            Cell::text(what_swings(report.model, mode)),
+        ]);
+    }
+    (!table.rows.is_empty()).then_some(table)
+}
+
+/// How sure the figures are, and how it is known that none is missing, in one line.
+pub fn counted(report: &Report<'_>) -> String {
+    let modes = &report.outcome.modes;
+    let mut lines = Vec::new();
+    let found: Vec<_> = modes
+        .buckling
+        .values()
+        .filter_map(|buckling| match buckling {
+            CaseBuckling::Found(found) => Some(found),
+            CaseBuckling::Over(_) | CaseBuckling::Unknown(_) => None,
+        })
+        .collect();
+    let within = |errors: &mut dyn Iterator<Item = f64>| {
+        let worst = errors.fold(0.0, f64::max);
+        format!("within an estimated {} %", figures((worst * 100.0).max(0.001), 1))
+    };
+    if !found.is_empty() {
+        let (cases, factors) = (found.len(), found.iter().map(|found| found.modes.len()).sum::<usize>());
+        let errors = within(&mut found.iter().flat_map(|found| &found.modes).map(|mode| mode.error));
+        lines.push(format!(
+            "{factors} load factors of {cases} {} {errors}; the signs of the pivots count as many, so that none is missed.",
+            if cases == 1 { "case" } else { "cases" }
+        ));
+    }
+    if let Ok(vibration) = &modes.vibration
+        && !vibration.modes.is_empty()
+    {
+        let errors = within(&mut vibration.modes.iter().map(|mode| mode.error));
+        lines.push(format!(
+            "{} frequencies {errors}; up to the last of them the signs of the pivots count {}.",
+            vibration.modes.len(),
+            vibration.counted
+        ));
+    }
+    lines.join(" ")
+}
+
+/// What buckles first in a case: `rail.l and rail.r buckle sideways together`.
+pub fn buckling_shape(report: &Report<'_>, case: &str) -> Option<String> {
+    match &report.outcome.modes.buckling[case] {
+        CaseBuckling::Found(found) => found.modes.first().map(|mode| tubes_that_buckle(report, mode)),
+        CaseBuckling::Over(_) | CaseBuckling::Unknown(_) => None,
+    }
+}
+
+/// What swings in a mode of vibration.
+pub fn vibration_shape(report: &Report<'_>, mode: usize) -> Option<String> {
+    let vibration = report.outcome.modes.vibration.as_ref().ok()?;
+    vibration.modes.get(mode).map(|mode| what_swings(report.model, mode))
+}
+
+/// Why a tube counts as a longer column than it is drawn.
+pub fn longer_column(length_mm: f64) -> String {
+    format!("; as the frame buckles it gives way as one of {} mm would", figures(length_mm, 3))
+}
+
+/// Words for movement along x, y, z.
+const ALONG: [&str; 3] = ["fore and aft", "sideways", "up and down"];
+
+fn tubes_that_buckle(report: &Report<'_>, mode: &BucklingMode) -> String {
+    let structure = &report.prepared.system.structure;
+    let mut taking: Vec<usize> = (0..structure.tubes.len()).filter(|tube| mode.takes_part(*tube)).collect();
+    taking.sort_by(|one, other| mode.driving[*other].total_cmp(&mode.driving[*one]));
+    let names: Vec<String> = taking.iter().map(|tube| structure.tube_name(report.model, *tube)).collect();
+    let direction = ALONG[mode.shape.direction(taking.iter().copied())];
+    match names.as_slice() {
+        [one] => format!("{one} buckles {direction}"),
+        all => format!("{} buckle {direction} together", named(all)),
+    }
+}
+
+/// Words for the motions of a body.
+const MOTIONS: [&str; 6] = ["moves fore and aft", "moves sideways", "bounces", "rolls", "pitches", "yaws"];
+
+fn what_swings(model: &Model, mode: &VibrationMode) -> String {
+    if let Some((body, motion)) = mode.mostly() {
+        return format!("{} {}", entry_at(&model.bodies, body).0, MOTIONS[motion]);
+    }
+    let names: Vec<String> = mode.largest_strains().map(|(tube, _)| model.tube_name(tube)).collect();
+    match names.as_slice() {
+        [] => "the frame on its mounts".to_owned(),
+        [one] => format!("{one} bends"),
+        all => format!("{} bend", named(all)),
+    }
+}
+
+/// The first names, twins side by side, and how many more.
+fn named(names: &[String]) -> String {
+    let mut first: Vec<&str> = Vec::new();
+    for name in names {
+        if first.contains(&name.as_str()) {
+            continue;
+        }
+        first.push(name);
+        let twin = other_side(name);
+        first.extend(names.iter().map(String::as_str).find(|other| *other == twin && twin != *name));
+    }
+    match first.as_slice() {
+        all if all.len() <= MOST_NAMED + 1 => name_list(all.iter().copied()),
+        all => format!("{} and {} more tubes", all[..MOST_NAMED].join(", "), all.len() - MOST_NAMED),
+    }
+}

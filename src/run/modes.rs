@@ -1,0 +1,108 @@
+//! At how many times its load each case buckles the frame, and how the frame vibrates.
+
+use super::prepared::{Prepared, prepare};
+use super::response::Response;
+use crate::model::Model;
+use crate::modes::{Buckling, NotFound, Screen, Vibration, vibration};
+use crate::source::Named;
+use crate::structure::Purpose;
+
+/// Load factors of a case are worked out where the lowest is below this: a frame that buckles at ten
+/// times its load feels little of the load's effect on its shape. EN 1993-1-1 5.2.1(3) takes the same
+/// figure for elastic analysis.
+const FAR_FROM_BUCKLING: f64 = 10.0;
+/// How many load factors are worked out.
+const FACTORS: usize = 3;
+/// How many natural frequencies are worked out.
+const FREQUENCIES: usize = 6;
+
+/// What the frame does as a whole.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Modes {
+    /// By case.
+    pub buckling: Named<CaseBuckling>,
+    /// On its mounts, with the bodies, without the corners.
+    pub vibration: Result<Vibration, NoVibration>,
+}
+
+/// Buckling of the frame under the load of one case.
+#[derive(Debug, Clone, PartialEq)]
+pub enum CaseBuckling {
+    /// No factor lies below this one.
+    Over(f64),
+    /// The lowest ones.
+    Found(Buckling),
+    /// It could not be worked out.
+    Unknown(NotFound),
+}
+
+/// Why frequencies could not be worked out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NoVibration {
+    /// Without the corners the frame is loose: what the fault says.
+    Loose(String),
+    /// Not all modes came out.
+    NotFound(NotFound),
+}
+
+impl CaseBuckling {
+    /// The push at which a tube of the structure that carries `push_n` buckles with the frame, N_cr = λ·N of
+    /// the lowest mode; `None` where it takes no part in that, or that was not worked out.
+    pub(super) fn critical_push_n(&self, tube: usize, push_n: f64) -> Option<f64> {
+        let CaseBuckling::Found(found) = self else { return None };
+        let lowest = found.modes.first()?;
+        lowest.takes_part(tube).then_some(lowest.factor * push_n)
+    }
+
+    /// The lowest factor, where it was worked out.
+    pub fn lowest(&self) -> Option<f64> {
+        match self {
+            CaseBuckling::Found(buckling) => buckling.modes.first().map(|mode| mode.factor),
+            CaseBuckling::Over(_) | CaseBuckling::Unknown(_) => None,
+        }
+    }
+}
+
+/// Works out both.
+pub(super) fn modes(model: &Model, prepared: &Prepared, response: &Response) -> Modes {
+    Modes { buckling: buckling(model, prepared, response), vibration: vibrations(model, prepared) }
+}
+
+fn buckling(model: &Model, prepared: &Prepared, response: &Response) -> Named<CaseBuckling> {
+    let margins = response.cases.iter().filter_map(|case| model.cases[&case.name].limits.buckling_margin);
+    let bound = margins.fold(FAR_FROM_BUCKLING, f64::max);
+    let states = response.cases.iter().map(|case| &case.state).collect();
+    let screen = Screen::new(&prepared.system, states, bound);
+    let of_case = |case: usize| match &screen {
+        Err(why) => CaseBuckling::Unknown(*why),
+        Ok(screen) => match screen.below(case) {
+            Ok(0) => CaseBuckling::Over(bound),
+            Ok(_) => screen.lowest(case, FACTORS).map_or_else(CaseBuckling::Unknown, CaseBuckling::Found),
+            Err(why) => CaseBuckling::Unknown(why),
+        },
+    };
+    response.cases.iter().enumerate().map(|(at, case)| (case.name.clone(), of_case(at))).collect()
+}
+
+fn vibrations(model: &Model, prepared: &Prepared) -> Result<Vibration, NoVibration> {
+    let taken_off = if model.corners.is_empty() {
+        None
+    } else {
+        let without = prepare(model, Purpose::Vibration);
+        Some(without.map_err(|faults| {
+            NoVibration::Loose(faults.first().map(|fault| fault.message.clone()).unwrap_or_default())
+        })?)
+    };
+    let system = &taken_off.as_ref().unwrap_or(prepared).system;
+    vibration(model, system, FREQUENCIES).map_err(NoVibration::NotFound)
+}
+
+impl NoVibration {
+    /// Why, in words.
+    pub fn in_words(&self) -> String {
+        match self {
+            NoVibration::Loose(what) => format!("with the corners taken off something is loose: {what}"),
+            NoVibration::NotFound(why) => why.in_words().to_owned(),
+        }
+    }
+}
