@@ -145,6 +145,10 @@ pub(crate) struct ModelOptions {
 pub(crate) struct CheckOptions {
     #[command(flatten)]
     pub(crate) model: ModelOptions,
+    /// Solve every case on the deformed frame too (second order), not only those that buckle the
+    /// frame below ten times their load
+    #[arg(long)]
+    pub(crate) second_order: bool,
     /// Print the machine-readable result instead, and write no files
     #[arg(long)]
     pub(crate) json: bool,

@@ -15,7 +15,7 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
     let mut progress = Progress::new();
     let loaded = Loaded::read(&options.model)?;
     progress.at("solving");
-    let checked = loaded.check()?;
+    let checked = if options.second_order { loaded.check_deformed()? } else { loaded.check()? };
     let notes = checked.notes();
     let report = loaded.report(&checked, &notes);
     let mut folders = Vec::new();

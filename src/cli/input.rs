@@ -14,7 +14,7 @@ use super::output::warning_lines;
 use super::{Trouble, shown};
 use crate::model::{Fault, Model, STANDING, Written, load_all, load_with};
 use crate::report::Report;
-use crate::run::{Checked, check};
+use crate::run::{Checked, check, check_deformed};
 use crate::source::{Document, LARGEST_BYTES, Node, Problem, instead, name_list, render, visible};
 
 /// A file as read.
@@ -187,6 +187,11 @@ impl Loaded {
     /// Solves and judges the cases that are asked for.
     pub(crate) fn check(&self) -> Result<Checked, Trouble> {
         check(&self.model, |name| self.is_asked_for(name)).map_err(|faults| self.faults(&faults))
+    }
+
+    /// The same, every case on the deformed frame too.
+    pub(crate) fn check_deformed(&self) -> Result<Checked, Trouble> {
+        check_deformed(&self.model, |name| self.is_asked_for(name), |_| true).map_err(|faults| self.faults(&faults))
     }
 
     /// The same with the standing car, asked for or not.

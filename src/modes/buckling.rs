@@ -3,7 +3,7 @@
 //! Source: Przemieniecki (1968), Theory of Matrix Structural Analysis, ch. 15. The part of bending
 //! moments, shear forces and torque in Kσ is left out, and the result says so.
 
-use super::fine::{Fine, Lowest, NotFound, Question, counts, lowest};
+use super::fine::{EQUAL, Fine, Found, Lowest, NotFound, Question, counts, lowest};
 use super::shape::ModeShape;
 use crate::beam::Matrix12;
 use crate::math::SymmetricMatrix;
@@ -45,10 +45,25 @@ pub struct BucklingMode {
     /// For each tube of the structure, how much its axial force does on the way, over what the pushes of
     /// all do together: the larger, the more it is the tube that buckles. Negative where it is pulled.
     pub driving: Vec<f64>,
+    /// What the pushes of all do together, of a shape with the strain energy of all shapes.
+    pushes: f64,
 }
 
 /// A tube whose push does this part of what that of the first one does takes part in a mode.
 const TAKES_PART: f64 = 0.1;
+
+impl Buckling {
+    /// The lowest factor of a mode that a tube of the structure takes part in.
+    ///
+    /// Modes of one factor share what they do: which shapes stand for them is a matter of chance.
+    pub fn lowest_of(&self, tube: usize) -> Option<f64> {
+        self.modes.chunk_by(|one, next| next.factor <= one.factor * (1.0 + EQUAL)).find_map(|modes| {
+            let together = |tube: usize| modes.iter().map(|mode| mode.driving[tube] * mode.pushes).sum::<f64>();
+            let most = (0..modes[0].driving.len()).map(together).fold(0.0, f64::max);
+            (together(tube) > TAKES_PART * most).then_some(modes[0].factor)
+        })
+    }
+}
 
 impl BucklingMode {
     /// Whether a tube of the structure buckles in this mode, or is pushed along with it.
@@ -116,11 +131,10 @@ impl<'s> Screen<'s> {
         let Lowest { fine, found, counted } = lowest(self.whole, Fine::new(self.whole, cut)?, &question, wanted)?;
         let modes = found
             .iter()
-            .map(|found| BucklingMode {
-                factor: found.value,
-                error: found.error,
-                shape: ModeShape::new(&fine, &found.unknowns),
-                driving: driving(&fine, &question, found),
+            .map(|found| {
+                let (driving, pushes) = driving(&fine, &question, found);
+                let shape = ModeShape::new(&fine, &found.unknowns);
+                BucklingMode { factor: found.value, error: found.error, shape, driving, pushes }
             })
             .collect();
         Ok(Buckling { modes, counted })
@@ -128,7 +142,7 @@ impl<'s> Screen<'s> {
 }
 
 /// u = L √(N/EI) of a piece for its axial force and its weaker axis.
-fn way_to_buckling(whole: &System, state: &State, piece: usize) -> f64 {
+pub(super) fn way_to_buckling(whole: &System, state: &State, piece: usize) -> f64 {
     let beam = &whole.pieces[piece].beam;
     let diagram = &state.pieces[piece].diagram;
     let axial_n = diagram.first.n.abs().max(diagram.at(beam.length_mm).n.abs());
@@ -139,8 +153,8 @@ fn pieces_for(far: f64) -> usize {
     (far / FAR).ceil().max(1.0) as usize
 }
 
-/// The work of each tube's axial force, over that of all pushes.
-fn driving(fine: &Fine, question: &Pushed<'_>, found: &super::fine::Found) -> Vec<f64> {
+/// The work of each tube's axial force, over that of all pushes; and that.
+fn driving(fine: &Fine, question: &Pushed<'_>, found: &Found) -> (Vec<f64>, f64) {
     let system = &fine.system;
     let parts = system.motions_of_parts(&found.unknowns);
     let mut of_tube = vec![0.0; system.structure.tubes.len()];
@@ -153,5 +167,5 @@ fn driving(fine: &Fine, question: &Pushed<'_>, found: &super::fine::Found) -> Ve
     if pushes > 0.0 {
         of_tube.iter_mut().for_each(|work| *work /= pushes);
     }
-    of_tube
+    (of_tube, pushes)
 }

@@ -18,6 +18,8 @@ const MOST_PIECES: usize = 64;
 const MOST_ROUNDS: usize = 8;
 /// Most columns that a search for modes may fill.
 const MOST_COLUMNS: usize = 240;
+/// Values within this part of each other are one that is there several times.
+pub(super) const EQUAL: f64 = 1e-6;
 /// Most searches, each from another start.
 const MOST_SEARCHES: u64 = 4;
 
@@ -128,6 +130,9 @@ impl Fine {
     /// The largest μ with their vectors, as many as are wanted or as there are; and how many the count says
     /// that there are.
     fn pairs(&self, b: &SymmetricMatrix, wanted: usize) -> Result<(Vec<(f64, DVector<f64>)>, usize), NotFound> {
+        if b.n() == 0 {
+            return Ok((Vec::new(), 0));
+        }
         let mut ask = wanted;
         for start in 0..MOST_SEARCHES {
             let pairs = largest_pairs(self.factor.as_ref(), b, ask, MOST_COLUMNS, start);
@@ -136,7 +141,10 @@ impl Fine {
             let (counted, bound) = self.count(b, (1.0 + 1e-5) / last).ok_or(NotFound::NotAll)?;
             if pairs.values.iter().filter(|mu| 1.0 / **mu < bound).count() == counted {
                 let vectors = pairs.vectors.column_iter().map(|column| column.into_owned());
-                return Ok((pairs.values.iter().copied().zip(vectors).take(wanted).collect(), counted));
+                let found: Vec<_> = pairs.values.iter().copied().zip(vectors).collect();
+                // What is the same as the last one that is wanted goes with it.
+                let wanted = found.get(wanted.max(1) - 1).map_or(0.0, |(mu, _)| mu * (1.0 - EQUAL));
+                return Ok((found.into_iter().take_while(|(mu, _)| *mu >= wanted).collect(), counted));
             }
             // A cluster was cut in two, or something was missed.
             ask = counted.max(ask) + 2;

@@ -15,8 +15,8 @@ use crate::car::Geometry;
 use crate::checks::Finding;
 use crate::model::TubeSize;
 use crate::run::{
-    BodyOutcome, CaseOutcome, Giver, Moved, PickupOutcome, Sources, Station, TubeJudged, TubeOutcome, TwistOutcome,
-    WheelChange, WheelOutcome, Wrench,
+    BodyOutcome, CaseOutcome, Giver, Moved, PickupOutcome, SecondOrder, Sources, Station, TubeJudged, TubeOutcome,
+    TwistOutcome, WheelChange, WheelOutcome, Wrench,
 };
 use crate::section::{InternalForces, Material};
 
@@ -77,6 +77,9 @@ pub fn write(report: &Report<'_>, to: impl io::Write) -> io::Result<()> {
         twist: (!report.outcome.twist.is_empty())
             .then_some(Entries(|| report.outcome.twist.iter().map(|(name, twist)| (name, TwistJson::of(twist))))),
         modes: ModesJson::of(report),
+        second_order: (!report.outcome.second_order.is_empty()).then_some(Entries(|| {
+            report.outcome.second_order.iter().map(|(name, found)| (name, SecondOrderJson::of(report, name, found)))
+        })),
     };
     // The result has text keys and finite numbers, so that only the writer can fail.
     Ok(serde_json::to_writer(to, &document)?)
@@ -106,7 +109,7 @@ impl<K: Serialize, V: Serialize, I: Iterator<Item = (K, V)>, F: Fn() -> I> Seria
 }
 
 #[derive(Serialize)]
-struct Document<'r, M, T, C, G, W> {
+struct Document<'r, M, T, C, G, W, S> {
     format: u8,
     tool: Tool,
     model: ModelJson<'r>,
@@ -123,6 +126,8 @@ struct Document<'r, M, T, C, G, W> {
     twist: Option<W>,
     #[serde(flatten)]
     modes: ModesJson<'r>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    second_order: Option<S>,
 }
 
 #[derive(Serialize)]
@@ -660,10 +665,42 @@ struct CaseJson<'r> {
     case: &'r CaseOutcome,
 }
 
+/// A case on the deformed frame: the shape of a case with how it settled, or that it does not.
+#[derive(Serialize)]
+#[serde(untagged)]
+enum SecondOrderJson<'r> {
+    Settled {
+        rounds: usize,
+        change: Number,
+        #[serde(flatten)]
+        case: CaseJson<'r>,
+    },
+    Collapses {
+        collapses: bool,
+        #[serde(skip_serializing_if = "Option::is_none")]
+        at: Option<Number>,
+    },
+}
+
+impl<'r> SecondOrderJson<'r> {
+    fn of(report: &'r Report<'r>, name: &'r str, found: &'r SecondOrder) -> Self {
+        match found {
+            SecondOrder::Settled(settled) => SecondOrderJson::Settled {
+                rounds: settled.rounds,
+                change: Number(settled.change),
+                case: CaseJson { report, name, case: &settled.case },
+            },
+            SecondOrder::Collapses(at) => SecondOrderJson::Collapses { collapses: true, at: at.map(Number) },
+        }
+    }
+}
+
 impl Serialize for CaseJson<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let case = self.case;
-        let judged = self.report.verdict.tubes.get(self.name);
+        // What was judged belongs to the first-order case.
+        let is_first_order = self.report.outcome.cases.get(self.name).is_some_and(|case| std::ptr::eq(case, self.case));
+        let judged = self.report.verdict.tubes.get(self.name).filter(|_| is_first_order);
         Parts {
             nodes: Entries(|| case.nodes.iter().map(|(name, moved)| (name, MovedJson::of(moved)))),
             mounts: Entries(|| case.mounts.iter().map(|(name, load)| (name, WrenchJson::of(load)))),

@@ -4,7 +4,7 @@ use super::Report;
 use super::table::{Cell, Table};
 use crate::model::{Model, entry_at, other_side};
 use crate::modes::{BucklingMode, VibrationMode};
-use crate::run::CaseBuckling;
+use crate::run::{CaseBuckling, CaseOutcome, SecondOrder};
 use crate::source::name_list;
 use crate::units::figures;
 
@@ -37,7 +37,7 @@ pub fn buckling(report: &Report<'_>) -> Table {
 /// The natural frequencies and what swings; `None` where there are none.
 pub fn vibration(report: &Report<'_>) -> Option<Table> {
     let columns = [("mode", ""), ("frequency", "Hz"), ("what swings", "")];
-    let title = "Natural frequencies: the frame on its mounts with its bodies, corners taken off, nothing damped";
+    let title = "Natural frequencies on the mounts, bodies in, corners off, nothing damped";
     let mut table = Table::new("vibration", title, &columns);
     for (at, mode) in report.outcome.modes.vibration.iter().flat_map(|found| &found.modes).enumerate() {
         table.row(vec![
@@ -45,6 +45,42 @@ pub fn vibration(report: &Report<'_>) -> Option<Table> {
             Cell::Number(mode.frequency_hz, 1),
             Cell::text(what_swings(report.model, mode)),
         ]);
+    }
+    (!table.rows.is_empty()).then_some(table)
+}
+
+/// Cases in equilibrium on the deformed frame; `None` where none was asked for or called for.
+pub fn second_order(report: &Report<'_>) -> Option<Table> {
+    let columns =
+        [("case", ""), ("rounds", ""), ("pick-up", "mm"), ("grows by", "%"), ("stress", "MPa"), ("grows by", "%")];
+    let title = "On the deformed frame (second order): largest movement and stress, and growth";
+    let mut table = Table::new("second-order", title, &columns);
+    for (name, found) in &report.outcome.second_order {
+        let mut row = vec![Cell::text(name)];
+        match found {
+            SecondOrder::Collapses(_) => {
+                row.push(Cell::text("collapses"));
+                row.extend([Cell::Empty, Cell::Empty, Cell::Empty, Cell::Empty]);
+            }
+            SecondOrder::Settled(settled) => {
+                let moves = |case: &CaseOutcome| {
+                    let nodes = case.nodes.values().map(|moved| moved.move_mm.norm());
+                    let pickups = case.pickups.values().map(|pickup| pickup.change_mm);
+                    if case.pickups.is_empty() { nodes.fold(0.0, f64::max) } else { pickups.fold(0.0, f64::max) }
+                };
+                let first_stress = report.verdict.tubes.get(name).into_iter().flat_map(|tubes| tubes.values());
+                let first_stress = first_stress.map(|judged| judged.stress.peak.von_mises_mpa).fold(0.0, f64::max);
+                let stress = settled.stresses.values().map(|stress| stress.peak.von_mises_mpa).fold(0.0, f64::max);
+                row.push(Cell::Number(settled.rounds as f64, 0));
+                for (value, first, digits) in
+                    [(moves(&settled.case), moves(&report.outcome.cases[name]), 2), (stress, first_stress, 0)]
+                {
+                    row.push(Cell::Number(value, digits));
+                    row.push(if first > 0.0 { Cell::Number((value / first - 1.0) * 100.0, 1) } else { Cell::Empty });
+                }
+            }
+        }
+        table.row(row);
     }
     (!table.rows.is_empty()).then_some(table)
 }

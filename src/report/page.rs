@@ -135,6 +135,7 @@ fn results(report: &Report<'_>) -> Markup {
         tables::sources(report, true),
         tables::twist(report),
         Some(modes::buckling(report)),
+        modes::second_order(report),
         modes::vibration(report),
         tables::pickups(report),
         tables::mounts(report),

@@ -140,6 +140,7 @@ pub fn check(report: &Report<'_>, width: u16) -> String {
     add(tables::sources(report, false));
     add(tables::twist(report));
     add(Some(modes::buckling(report)));
+    add(modes::second_order(report));
     add(modes::vibration(report));
     add(tables::wheel_loads(report, false));
     add(tables::pickups(report));

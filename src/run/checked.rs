@@ -2,6 +2,7 @@
 
 use super::queries::{not_small, queries};
 use super::response::all_wheel_loads;
+use super::second_order::{collapses, second_order};
 use super::sideways::cut_where_nothing_holds;
 use super::sound::unsound;
 use super::{Outcome, Prepared, Response, Verdict, judge, outcome, prepare, respond};
@@ -31,6 +32,7 @@ impl Checked {
         self.outcome.cases.retain(|name, _| wanted(name));
         self.outcome.twist.retain(|name, _| wanted(name));
         self.outcome.modes.buckling.retain(|name, _| wanted(name));
+        self.outcome.second_order.retain(|name, _| wanted(name));
         self.verdict.findings.retain(|finding| finding.is_of_no_case() || wanted(&finding.case));
         self.verdict.tubes.retain(|name, _| wanted(name));
     }
@@ -41,11 +43,24 @@ impl Checked {
     }
 }
 
-/// Solves and judges the cases that are wanted; movement is judged from `standing`, wanted or not.
+/// Solves and judges the cases that are wanted; movement is judged from `standing`, wanted or not. A case
+/// that buckles the frame below ten times its load is solved on the deformed frame too.
 ///
 /// # Errors
 /// All faults: a mechanism, a case whose wheel loads cannot be, an answer that is not accurate.
 pub fn check(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Vec<Fault>> {
+    check_deformed(model, wanted, |_| false)
+}
+
+/// The same, with more cases that are solved on the deformed frame, those of which `deformed` says so.
+///
+/// # Errors
+/// All faults: a mechanism, a case whose wheel loads cannot be, an answer that is not accurate.
+pub fn check_deformed(
+    model: &Model,
+    wanted: impl Fn(&str) -> bool,
+    deformed: impl Fn(&str) -> bool,
+) -> Result<Checked, Vec<Fault>> {
     let solved = |name: &str| wanted(name) || name == STANDING;
     let prepared = prepare(model, Purpose::Statics).map_err(|mut faults| {
         // Cases that the car cannot drive are told in the same run.
@@ -53,7 +68,9 @@ pub fn check(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Ve
         faults
     })?;
     let response = respond(model, &prepared, solved)?;
-    let outcome = outcome(model, &prepared, &response);
+    let mut outcome = outcome(model, &prepared, &response);
+    outcome.second_order =
+        second_order(model, &prepared, &response, &outcome.modes, |name| wanted(name) && deformed(name));
     let verdict = judge(model, &prepared, &response, &outcome);
     let faults = unsound(&outcome, &verdict);
     if !faults.is_empty() {
@@ -61,6 +78,7 @@ pub fn check(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Ve
     }
     let mut warnings = model.warnings.clone();
     warnings.extend(response.cases.iter().flat_map(|case| case.wheels.notes.iter().cloned()));
+    warnings.extend(collapses(&outcome.second_order));
     warnings.extend(cut_where_nothing_holds(model, &prepared.system.structure, &verdict));
     warnings.extend(not_small(model, &outcome));
     warnings.extend(queries(model, &outcome.geometry));

@@ -1,21 +1,22 @@
 //! Holds what came out against the limits.
 
 use super::columns::{Run, extremes, forces_on_run, runs};
-use super::modes::{CaseBuckling, Modes};
+use super::modes::Modes;
 use super::not_judged::{NotJudged, bent_sideways, flats_between, not_judged, without_inertia};
 use super::outcome::{CaseOutcome, Outcome};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
+use super::second_order::{SecondOrder, Settlement};
 use crate::beam::Diagram;
 use crate::checks::{
     Check, ColumnForces, ColumnInput, ColumnResult, Finding, TubeStress, WallResult, YieldResult, column, tube_stress,
     wall, yielding,
 };
 use crate::math::{larger_than, largest_first};
-use crate::model::{Limits, Model};
+use crate::model::{Limits, Model, TubeRef};
 use crate::section::{Fibres, Section};
 use crate::source::Named;
-use crate::structure::Tube;
+use crate::structure::{Tube, TubeName};
 
 /// A tube judged in one case.
 #[derive(Debug, Clone, PartialEq)]
@@ -82,7 +83,10 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
     let mut verdict = Verdict { findings: Vec::new(), tubes: Named::new(), not_judged: Vec::new() };
     for case in &response.cases {
         let limits = &model.cases[&case.name].limits;
-        let tubes = bench.tubes(case, limits);
+        let mut tubes = bench.tubes(case, limits);
+        if let Some(SecondOrder::Settled(settled)) = outcome.second_order.get(&case.name) {
+            bench.yield_on_the_deformed_frame(settled, limits, &mut tubes);
+        }
         tube_findings(&case.name, &tubes, limits, &mut verdict.findings);
         movement_findings(&case.name, &outcome.cases[&case.name], limits, &mut verdict.findings);
         if let (Some(limit), Some(stiffness)) =
@@ -90,7 +94,7 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
         {
             verdict.findings.push(Finding::at_least(Check::Twist, &case.name, &case.name, stiffness, limit));
         }
-        verdict.findings.extend(buckling_finding(&case.name, &outcome.modes, limits));
+        verdict.findings.extend(buckling_finding(&case.name, outcome, limits));
         verdict.tubes.insert(case.name.clone(), tubes);
     }
     verdict.findings.extend(frequency_finding(model, &outcome.modes));
@@ -179,6 +183,22 @@ impl Bench<'_> {
         judged
     }
 
+    /// Takes yield from the deformed frame where it is worse there.
+    fn yield_on_the_deformed_frame(&self, settled: &Settlement, limits: &Limits, tubes: &mut Named<TubeJudged>) {
+        let Some(margin) = limits.yield_margin else { return };
+        for tube in &self.prepared.system.structure.tubes {
+            let name = match tube.name {
+                TubeName::Tube(name) => self.model.tube_name(name),
+                TubeName::Spring(_) => continue,
+            };
+            let (Some(stress), Some(judged)) = (settled.stresses.get(&name), tubes.get_mut(&name)) else { continue };
+            let deformed = yielding(stress, &tube.material, margin);
+            if judged.yielding.is_some_and(|first| larger_than(deformed.utilisation, first.utilisation)) {
+                judged.yielding = Some(deformed);
+            }
+        }
+    }
+
     /// The worst column that a tube is part of, where it is pushed.
     fn column(
         &self,
@@ -213,8 +233,6 @@ impl Bench<'_> {
     }
 
     fn own_column_length(&self, tube: &Tube) -> Option<f64> {
-        use crate::model::TubeRef;
-        use crate::structure::TubeName;
         match tube.name {
             TubeName::Tube(TubeRef::Member(member)) => self.model.members[member].column_length_mm,
             _ => None,
@@ -238,14 +256,15 @@ fn tube_findings(case: &str, tubes: &Named<TubeJudged>, limits: &Limits, finding
 }
 
 /// The frame's buckling in a case; far above its margin there is nothing to judge.
-fn buckling_finding(case: &str, modes: &Modes, limits: &Limits) -> Option<Finding> {
+fn buckling_finding(case: &str, outcome: &Outcome, limits: &Limits) -> Option<Finding> {
     let margin = limits.buckling_margin?;
-    match &modes.buckling[case] {
-        CaseBuckling::Found(found) => {
-            Some(Finding::at_least(Check::Buckling, case, case, found.modes.first()?.factor, margin))
-        }
-        CaseBuckling::Over(_) | CaseBuckling::Unknown(_) => None,
-    }
+    let lowest = outcome.modes.buckling[case].lowest();
+    // What does not come to rest on its deformed shape carries its load no more than once.
+    let factor = match outcome.second_order.get(case) {
+        Some(SecondOrder::Collapses(_)) => lowest.unwrap_or(1.0).min(1.0),
+        Some(SecondOrder::Settled(_)) | None => lowest?,
+    };
+    Some(Finding::at_least(Check::Buckling, case, case, factor, margin))
 }
 
 /// The lowest natural frequency. Where a body that swings has no inertia, it stands under `not_judged`.

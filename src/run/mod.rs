@@ -16,11 +16,12 @@ mod parts;
 mod prepared;
 mod queries;
 mod response;
+mod second_order;
 mod sideways;
 mod sound;
 mod sources;
 
-pub use checked::{Checked, check};
+pub use checked::{Checked, check, check_deformed};
 pub use judge::{TubeJudged, Verdict, judge};
 pub use modes::{CaseBuckling, Modes, NoVibration};
 pub use not_judged::NotJudged;
@@ -31,5 +32,6 @@ pub use outcome::{
 pub use parts::parts_of_case;
 pub use prepared::{Prepared, prepare};
 pub use response::{CaseResponse, Response, TwistResponse, respond};
+pub use second_order::{SecondOrder, Settlement};
 pub(crate) use sound::beyond;
 pub use sources::{Giver, Sources, WheelSources};

@@ -47,11 +47,10 @@ pub enum NoVibration {
 
 impl CaseBuckling {
     /// The push at which a tube of the structure that carries `push_n` buckles with the frame, N_cr = λ·N of
-    /// the lowest mode; `None` where it takes no part in that, or that was not worked out.
+    /// the lowest mode that it takes part in; `None` where none of those that were worked out is.
     pub(super) fn critical_push_n(&self, tube: usize, push_n: f64) -> Option<f64> {
         let CaseBuckling::Found(found) = self else { return None };
-        let lowest = found.modes.first()?;
-        lowest.takes_part(tube).then_some(lowest.factor * push_n)
+        found.lowest_of(tube).map(|factor| factor * push_n)
     }
 
     /// The lowest factor, where it was worked out.

@@ -5,6 +5,7 @@ use nalgebra::{Point3, Vector3};
 use super::modes::{Modes, modes};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
+use super::second_order::SecondOrder;
 use super::sources::{Probes, WheelSources};
 use crate::beam::mass::tube_mass_kg;
 use crate::car::{Geometry, bar_balance, geometry};
@@ -169,6 +170,8 @@ pub struct Outcome {
     pub geometry: Named<Geometry>,
     /// What the frame does as a whole.
     pub modes: Modes,
+    /// Cases in equilibrium on the deformed frame.
+    pub second_order: Named<SecondOrder>,
 }
 
 /// Names what came out.
@@ -188,7 +191,17 @@ pub fn outcome(model: &Model, prepared: &Prepared, response: &Response) -> Outco
     }
     let geometry = model.corners.iter().map(|corner| (corner.wheel.name().to_owned(), geometry(model, corner)));
     let modes = modes(model, prepared, response);
-    Outcome { cases, twist, mass: view.mass(), geometry: geometry.collect(), modes }
+    Outcome { cases, twist, mass: view.mass(), geometry: geometry.collect(), modes, second_order: Named::new() }
+}
+
+/// One case by name, its movement also from a standing state of the same structure.
+pub(super) fn case_outcome(
+    model: &Model,
+    prepared: &Prepared,
+    case: &CaseResponse,
+    standing: Option<&State>,
+) -> CaseOutcome {
+    View { model, prepared, probes: Probes::new(model, prepared) }.case(case, standing)
 }
 
 struct View<'m> {

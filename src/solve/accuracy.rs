@@ -26,7 +26,7 @@ fn unit_scale(matrix: &SymmetricMatrix) -> Vec<f64> {
 /// Estimate of the condition number (1-norm) of the matrix scaled to unit diagonal.
 ///
 /// Source: Higham (2002), Accuracy and Stability of Numerical Algorithms, ch. 7 and 15.
-pub(super) fn condition(matrix: &SymmetricMatrix, factor: &dyn Factor) -> f64 {
+pub fn condition(matrix: &SymmetricMatrix, factor: &dyn Factor) -> f64 {
     let scale = unit_scale(matrix);
     matrix.scaled_norm_1(&scale) * inverse_norm_1(factor, &scale)
 }

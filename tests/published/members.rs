@@ -211,7 +211,15 @@ fn judged(case: &Case, section: &Section, length_mm: f64, forces: ColumnForces, 
     let material = material(case);
     assert_eq!(letter(buckling_curve(section, &material)), case.word("curve"), "{}", case.id);
     let properties: Properties = section.properties(material.poisson());
-    column(&ColumnInput { section, properties: &properties, material: &material, length_mm, forces, margin })
+    column(&ColumnInput {
+        section,
+        properties: &properties,
+        material: &material,
+        length_mm,
+        forces,
+        margin,
+        frame_n_cr_n: None,
+    })
 }
 
 /// A column about the y (0) or z (1) axis; γM1 is the margin on the loads, and the resistance is
