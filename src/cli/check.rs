@@ -7,8 +7,8 @@ use super::output::{Output, tell_warnings, width};
 use super::progress::Progress;
 use super::{Ending, Trouble};
 use crate::report::page::{Picture, page};
-use crate::report::plot::{case_sheet, utilisation_bars};
-use crate::report::{Report, csv, geometry, json, tables, text};
+use crate::report::plot::{case_sheet, mode_sheets, utilisation_bars};
+use crate::report::{Report, csv, geometry, json, modes, tables, text};
 
 /// Runs the command.
 pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending, Trouble> {
@@ -66,6 +66,7 @@ fn pictures_and_page(report: &Report<'_>, progress: &mut Progress) -> Files {
         let title = "Utilisation of every tube".to_owned();
         Picture { title: if several { format!("{title}, part {}", at + 1) } else { title }, svg }
     }));
+    pictures.extend(mode_sheets(report, date).into_iter().map(|(title, svg)| Picture { title, svg }));
     let mut files: Files = pictures
         .iter()
         .enumerate()
@@ -83,6 +84,9 @@ fn tables_as_csv(report: &Report<'_>) -> Files {
         tables::wheel_angles(report),
         tables::sources(report, true),
         tables::twist(report),
+        Some(modes::buckling(report)),
+        modes::second_order(report),
+        modes::vibration(report),
         tables::wheel_loads(report, true),
         geometry::corners(report),
         Some(tables::tubes(report)),

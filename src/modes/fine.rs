@@ -54,6 +54,7 @@ pub(super) struct Fine {
     counts: Vec<usize>,
     /// For each piece of the cut, the piece of the structure that it is of and where its middle is on that, mm.
     of_whole: Vec<(usize, f64)>,
+    n_parts: usize,
 }
 
 /// What is asked: the values 1/μ of B φ = μ K φ.
@@ -99,7 +100,12 @@ impl Fine {
             (0..count).map(move |at| (piece, length_mm * (at as f64 + 0.5) / count as f64))
         };
         let of_whole = counts.iter().enumerate().flat_map(places).collect();
-        Ok(Fine { system, plan, factor, counts, of_whole })
+        Ok(Fine { system, plan, factor, counts, of_whole, n_parts: whole.structure.parts.len() })
+    }
+
+    /// How many parts the structure has that was cut.
+    pub(super) fn n_parts(&self) -> usize {
+        self.n_parts
     }
 
     /// The piece of the structure that a piece is of, and where its middle is on that, mm.

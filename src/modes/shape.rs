@@ -1,10 +1,11 @@
 //! The shape of a mode: how points move, and which tubes and bodies take part.
 
-use nalgebra::{DVector, Vector3, Vector6};
+use nalgebra::{DVector, Point3, Vector3, Vector6};
 
 use super::fine::Fine;
 use crate::beam::{Diagram, Vector12};
-use crate::structure::{PartKind, TubeName};
+use crate::math::larger_than;
+use crate::structure::{PartKind, Structure};
 
 /// Movement of a point of a mode: shift and turn, in the mode's own scale.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -18,21 +19,17 @@ pub struct Moving {
 /// The shape of a mode, scaled so that the largest shift of a tube, node or body is 1 mm.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ModeShape {
-    /// Nodes, then brackets.
-    pub anchors: Vec<Moving>,
-    /// Bodies, at their centres of gravity.
-    pub bodies: Vec<Moving>,
+    /// Motions of each part of the structure at its origin, mm and rad.
+    pub parts: Vec<Vector6<f64>>,
     /// For each tube of the structure: distance from its first end (mm) and shift of its axis (mm), from end
     /// to end.
     pub tubes: Vec<Vec<(f64, Vector3<f64>)>>,
-    /// For each tube of the structure its name.
-    pub names: Vec<TubeName>,
     /// For each tube of the structure its part of the strain energy of all tubes.
     pub strain: Vec<f64>,
 }
 
 /// Places on a piece of the cut at which its shape is kept.
-const PLACES: [f64; 3] = [0.0, 0.5, 1.0];
+const PLACES: [f64; 5] = [0.0, 0.25, 0.5, 0.75, 1.0];
 
 impl ModeShape {
     /// The shape of some unknowns.
@@ -57,28 +54,23 @@ impl ModeShape {
         if all > 0.0 {
             strain.iter_mut().for_each(|of_tube| *of_tube /= all);
         }
-        let moving = |part: usize, six: &Vector6<f64>, at: &nalgebra::Point3<f64>| {
-            let six = structure.parts[part].carry(at) * six;
-            Moving { shift: six.fixed_rows::<3>(0).into_owned(), turn: six.fixed_rows::<3>(3).into_owned() }
-        };
-        let anchors = structure.anchor_points().map(|(part, at)| moving(part, &parts[part], &at)).collect();
-        let bodies =
-            structure.bodies.iter().map(|part| moving(*part, &parts[*part], &structure.parts[*part].origin)).collect();
-        let mut shape =
-            ModeShape { anchors, bodies, tubes, names: structure.tubes.iter().map(|tube| tube.name).collect(), strain };
-        shape.scale();
+        let mut shape = ModeShape { parts, tubes, strain };
+        shape.scale(structure);
+        // What was cut has its parts after those of the structure, which keep their places.
+        shape.parts.truncate(fine.n_parts());
         shape
     }
 
     /// Brings the largest shift to 1 mm; its largest component becomes positive.
-    fn scale(&mut self) {
-        let points = self.anchors.iter().chain(&self.bodies).map(|moving| moving.shift);
-        let shifts = points.chain(self.tubes.iter().flatten().map(|(_, shift)| *shift));
+    fn scale(&mut self, structure: &Structure) {
+        let anchors = structure.anchor_points().map(|(part, at)| self.moving(structure, part, &at).shift);
+        let bodies = structure.bodies.iter().map(|part| self.parts[*part].fixed_rows::<3>(0).into_owned());
+        let shifts = anchors.chain(bodies).chain(self.tubes.iter().flatten().map(|(_, shift)| *shift));
         let largest =
             shifts.fold(
                 Vector3::zeros(),
                 |largest: Vector3<f64>, next| {
-                    if next.norm() > largest.norm() * (1.0 + 1e-9) { next } else { largest }
+                    if larger_than(next.norm(), largest.norm()) { next } else { largest }
                 },
             );
         let size = largest.norm();
@@ -86,11 +78,23 @@ impl ModeShape {
             return;
         }
         let times = if largest[largest.iamax()] < 0.0 { -1.0 / size } else { 1.0 / size };
-        for moving in self.anchors.iter_mut().chain(&mut self.bodies) {
-            moving.shift *= times;
-            moving.turn *= times;
-        }
+        self.parts.iter_mut().for_each(|six| *six *= times);
         self.tubes.iter_mut().flatten().for_each(|(_, shift)| *shift *= times);
+    }
+
+    /// Movement of a point of a part of the structure.
+    pub fn moving(&self, structure: &Structure, part: usize, at: &Point3<f64>) -> Moving {
+        let six = structure.parts[part].carry(at) * self.parts[part];
+        Moving { shift: six.fixed_rows::<3>(0).into_owned(), turn: six.fixed_rows::<3>(3).into_owned() }
+    }
+
+    /// Shift of the axis of a tube at a distance from its first end, mm.
+    pub fn shift_along(&self, tube: usize, at_mm: f64) -> Vector3<f64> {
+        let places = &self.tubes[tube];
+        let next = places.iter().position(|(place, _)| *place >= at_mm).unwrap_or(places.len() - 1);
+        let ((from_mm, from), (to_mm, to)) = (places[next.saturating_sub(1)], places[next]);
+        let part = if to_mm > from_mm { (at_mm - from_mm) / (to_mm - from_mm) } else { 1.0 };
+        from + (to - from) * part.clamp(0.0, 1.0)
     }
 
     /// The direction (0 to 2: along x, y, z) that most of the movement of some tubes has.

@@ -12,9 +12,9 @@ use super::shape::{ModeShape, bodies};
 use crate::beam::Matrix12;
 use crate::beam::mass::{LineMass, inertia_t_mm2, mass_t};
 use crate::math::{SymmetricMatrix, largest_first};
-use crate::model::{Body, Model, TubeRef};
+use crate::model::{Body, Model};
 use crate::solve::System;
-use crate::structure::TubeName;
+use crate::structure::Structure;
 
 /// How each tube is cut at first.
 const AT_FIRST: usize = 2;
@@ -22,6 +22,8 @@ const AT_FIRST: usize = 2;
 /// The vibration of a frame.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Vibration {
+    /// The structure that vibrates.
+    pub structure: Structure,
     /// The lowest modes, rising.
     pub modes: Vec<VibrationMode>,
     /// How many the negative pivots of K − ω²M count up to the last of them, or a little above it.
@@ -46,15 +48,13 @@ pub struct VibrationMode {
 const TAKES_PART: f64 = 0.25;
 
 impl VibrationMode {
-    /// The tubes that bend most, each with its part of the strain energy of all tubes, largest first.
-    pub fn largest_strains(&self) -> impl Iterator<Item = (TubeRef, f64)> + use<'_> {
+    /// The tubes of the structure that bend most, each with its part of the strain energy of all tubes, largest
+    /// first.
+    pub fn largest_strains(&self) -> impl Iterator<Item = (usize, f64)> + use<'_> {
         let strain = &self.shape.strain;
         let most = strain.iter().copied().fold(0.0, f64::max);
         let taking: Vec<usize> = (0..strain.len()).filter(|tube| strain[*tube] > TAKES_PART * most).collect();
-        largest_first(taking, |tube| strain[*tube]).into_iter().filter_map(|tube| match self.shape.names[tube] {
-            TubeName::Tube(name) => Some((name, strain[tube])),
-            TubeName::Spring(_) => None,
-        })
+        largest_first(taking, |tube| strain[*tube]).into_iter().map(|tube| (tube, strain[tube]))
     }
 
     /// The body that most of the mode is, and which of its motions (shifts along, turns about x, y, z).
@@ -119,7 +119,7 @@ pub fn vibration(model: &Model, whole: &System, wanted: usize) -> Result<Vibrati
             bodies: shares(model, &fine, found),
         })
         .collect();
-    Ok(Vibration { modes, counted })
+    Ok(Vibration { structure: whole.structure.clone(), modes, counted })
 }
 
 /// The part of each motion of each body in the kinetic energy: with φᵀ K φ = 1 that is 1/ω² for all.

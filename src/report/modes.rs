@@ -6,6 +6,7 @@ use crate::model::{Model, entry_at, other_side};
 use crate::modes::{BucklingMode, VibrationMode};
 use crate::run::{CaseBuckling, CaseOutcome, SecondOrder};
 use crate::source::name_list;
+use crate::structure::Structure;
 use crate::units::figures;
 
 /// Most tubes that a shape names.
@@ -39,11 +40,12 @@ pub fn vibration(report: &Report<'_>) -> Option<Table> {
     let columns = [("mode", ""), ("frequency", "Hz"), ("what swings", "")];
     let title = "Natural frequencies on the mounts, bodies in, corners off, nothing damped";
     let mut table = Table::new("vibration", title, &columns);
-    for (at, mode) in report.outcome.modes.vibration.iter().flat_map(|found| &found.modes).enumerate() {
+    let vibration = report.outcome.modes.vibration.as_ref().ok()?;
+    for (at, mode) in vibration.modes.iter().enumerate() {
         table.row(vec![
             Cell::text(format!("{}", at + 1)),
             Cell::Number(mode.frequency_hz, 1),
-            Cell::text(what_swings(report.model, mode)),
+            Cell::text(what_swings(report.model, &vibration.structure, mode)),
         ]);
     }
     (!table.rows.is_empty()).then_some(table)
@@ -122,6 +124,11 @@ pub fn counted(report: &Report<'_>) -> String {
     lines.join(" ")
 }
 
+/// What buckles in one mode of a case.
+pub fn what_buckles(report: &Report<'_>, mode: &BucklingMode) -> String {
+    tubes_that_buckle(report, mode)
+}
+
 /// What buckles first in a case: `rail.l and rail.r buckle sideways together`.
 pub fn buckling_shape(report: &Report<'_>, case: &str) -> Option<String> {
     match &report.outcome.modes.buckling[case] {
@@ -133,7 +140,7 @@ pub fn buckling_shape(report: &Report<'_>, case: &str) -> Option<String> {
 /// What swings in a mode of vibration.
 pub fn vibration_shape(report: &Report<'_>, mode: usize) -> Option<String> {
     let vibration = report.outcome.modes.vibration.as_ref().ok()?;
-    vibration.modes.get(mode).map(|mode| what_swings(report.model, mode))
+    vibration.modes.get(mode).map(|mode| what_swings(report.model, &vibration.structure, mode))
 }
 
 /// Why a tube counts as a longer column than it is drawn.
@@ -159,11 +166,11 @@ fn tubes_that_buckle(report: &Report<'_>, mode: &BucklingMode) -> String {
 /// Words for the motions of a body.
 const MOTIONS: [&str; 6] = ["moves fore and aft", "moves sideways", "bounces", "rolls", "pitches", "yaws"];
 
-fn what_swings(model: &Model, mode: &VibrationMode) -> String {
+fn what_swings(model: &Model, structure: &Structure, mode: &VibrationMode) -> String {
     if let Some((body, motion)) = mode.mostly() {
         return format!("{} {}", entry_at(&model.bodies, body).0, MOTIONS[motion]);
     }
-    let names: Vec<String> = mode.largest_strains().map(|(tube, _)| model.tube_name(tube)).collect();
+    let names: Vec<String> = mode.largest_strains().map(|(tube, _)| structure.tube_name(model, tube)).collect();
     match names.as_slice() {
         [] => "the frame on its mounts".to_owned(),
         [one] => format!("{one} bends"),

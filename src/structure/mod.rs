@@ -36,7 +36,7 @@ pub enum Purpose {
 }
 
 /// The model taken apart.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Structure {
     /// What moves as one.
     pub parts: Vec<Part>,

@@ -5,6 +5,7 @@ use serde::{Serialize, Serializer};
 use super::{MovedJson, Number, Report};
 use crate::modes::{BucklingMode, ModeShape, Moving, VibrationMode};
 use crate::run::{CaseBuckling, Moved};
+use crate::structure::Structure;
 
 /// `frequencies` and `buckling` as the format fixes them, and `modes` with what belongs to each figure.
 #[derive(Serialize)]
@@ -100,7 +101,7 @@ impl<'r> ModesJson<'r> {
                 vibration: match &modes.vibration {
                     Ok(found) => VibrationJson::Found {
                         counted: found.counted,
-                        modes: found.modes.iter().map(|mode| vibration_mode(report, mode)).collect(),
+                        modes: found.modes.iter().map(|mode| vibration_mode(report, &found.structure, mode)).collect(),
                     },
                     Err(why) => VibrationJson::Unknown { unknown: why.in_words() },
                 },
@@ -110,52 +111,56 @@ impl<'r> ModesJson<'r> {
 }
 
 fn buckling_mode<'r>(report: &'r Report<'_>, mode: &BucklingMode) -> BucklingModeJson<'r> {
+    let structure = &report.prepared.system.structure;
     BucklingModeJson {
         factor: Number(mode.factor),
         error: Number(mode.error),
-        nodes: nodes(report, &mode.shape),
-        bodies: Object(bodies(report, &mode.shape).map(|(name, moving)| (name, moved(moving))).collect()),
-        members: report
-            .prepared
-            .system
-            .structure
-            .tubes
-            .iter()
-            .enumerate()
-            .filter(|(tube, _)| mode.takes_part(*tube))
-            .map(|(tube, _)| MemberShare {
-                member: report.prepared.system.structure.tube_name(report.model, tube),
-                share: Number(mode.driving[tube]),
-            })
+        nodes: nodes(report, structure, &mode.shape),
+        bodies: Object(bodies(report, structure, &mode.shape).collect()),
+        members: (0..structure.tubes.len())
+            .filter(|tube| mode.takes_part(*tube))
+            .map(|tube| MemberShare::of(report, structure, tube, mode.driving[tube]))
             .collect(),
     }
 }
 
-fn vibration_mode<'r>(report: &'r Report<'_>, mode: &VibrationMode) -> VibrationModeJson<'r> {
+fn vibration_mode<'r>(report: &'r Report<'_>, structure: &Structure, mode: &VibrationMode) -> VibrationModeJson<'r> {
     VibrationModeJson {
         frequency: Number(mode.frequency_hz),
         error: Number(mode.error),
-        nodes: nodes(report, &mode.shape),
+        nodes: nodes(report, structure, &mode.shape),
         bodies: Object(
-            bodies(report, &mode.shape)
+            bodies(report, structure, &mode.shape)
                 .zip(&mode.bodies)
-                .map(|((name, moving), energy)| (name, BodyShare { moved: moved(moving), energy: energy.map(Number) }))
+                .map(|((name, moved), energy)| (name, BodyShare { moved, energy: energy.map(Number) }))
                 .collect(),
         ),
-        members: mode
-            .largest_strains()
-            .map(|(name, share)| MemberShare { member: report.model.tube_name(name), share: Number(share) })
-            .collect(),
+        members: mode.largest_strains().map(|(tube, share)| MemberShare::of(report, structure, tube, share)).collect(),
     }
 }
 
-fn nodes<'r>(report: &'r Report<'_>, shape: &ModeShape) -> Object<'r, MovedJson> {
-    let names = report.model.anchors().map(|anchor| report.model.anchor_name(anchor));
-    Object(names.zip(&shape.anchors).map(|(name, moving)| (name, moved(moving))).collect())
+impl MemberShare {
+    fn of(report: &Report<'_>, structure: &Structure, tube: usize, share: f64) -> Self {
+        Self { member: structure.tube_name(report.model, tube), share: Number(share) }
+    }
 }
 
-fn bodies<'r, 's>(report: &'r Report<'_>, shape: &'s ModeShape) -> impl Iterator<Item = (&'r str, &'s Moving)> {
-    report.model.bodies.keys().map(String::as_str).zip(&shape.bodies)
+fn nodes<'r>(report: &'r Report<'_>, structure: &Structure, shape: &ModeShape) -> Object<'r, MovedJson> {
+    let names = report.model.anchors().map(|anchor| report.model.anchor_name(anchor));
+    let points = structure.anchor_points().map(|(part, at)| moved(&shape.moving(structure, part, &at)));
+    Object(names.zip(points).collect())
+}
+
+fn bodies<'r>(
+    report: &'r Report<'_>,
+    structure: &Structure,
+    shape: &ModeShape,
+) -> impl Iterator<Item = (&'r str, MovedJson)> {
+    let names = report.model.bodies.keys().map(String::as_str);
+    names.zip(&structure.bodies).map(move |(name, part)| {
+        let origin = &structure.parts[*part].origin;
+        (name, moved(&shape.moving(structure, *part, origin)))
+    })
 }
 
 fn moved(moving: &Moving) -> MovedJson {

@@ -6,6 +6,7 @@
 use nalgebra::{Point3, Vector3};
 
 use crate::model::{Anchor, Hold, LinkFoot, Model};
+use crate::modes::ModeShape;
 use crate::solve::{State, System};
 use crate::structure::{PartKind, Structure, TubeName};
 
@@ -114,12 +115,17 @@ const SAME_MM: f64 = 0.5;
 impl Scene {
     /// A model at rest.
     pub(super) fn drawn(model: &Model, structure: &Structure) -> Scene {
-        Gather { model, structure, solved: None }.scene()
+        Gather { model, structure, movement: Movement::None }.scene()
     }
 
     /// A model under the loads of a case.
     pub(super) fn solved(model: &Model, system: &System, state: &State) -> Scene {
-        Gather { model, structure: &system.structure, solved: Some((system, state)) }.scene()
+        Gather { model, structure: &system.structure, movement: Movement::State(system, state) }.scene()
+    }
+
+    /// A model in the shape of a mode.
+    pub(super) fn of_mode(model: &Model, structure: &Structure, shape: &ModeShape) -> Scene {
+        Gather { model, structure, movement: Movement::Mode(shape) }.scene()
     }
 
     /// Every spot: what must find room on the sheet.
@@ -152,7 +158,17 @@ impl Scene {
 struct Gather<'m> {
     model: &'m Model,
     structure: &'m Structure,
-    solved: Option<(&'m System, &'m State)>,
+    movement: Movement<'m>,
+}
+
+/// How what is drawn moves.
+enum Movement<'m> {
+    /// Not at all.
+    None,
+    /// As a case has it.
+    State(&'m System, &'m State),
+    /// As a mode has it.
+    Mode(&'m ModeShape),
 }
 
 impl Gather<'_> {
@@ -179,7 +195,11 @@ impl Gather<'_> {
     }
 
     fn spot(&self, part: usize, at: Point3<f64>) -> Spot {
-        let shift = self.solved.map_or_else(Vector3::zeros, |(system, state)| state.motion(system, part, &at).0);
+        let shift = match self.movement {
+            Movement::None => Vector3::zeros(),
+            Movement::State(system, state) => state.motion(system, part, &at).0,
+            Movement::Mode(shape) => shape.moving(self.structure, part, &at).shift,
+        };
         Spot { at, shift }
     }
 
@@ -195,7 +215,7 @@ impl Gather<'_> {
             .map(|(at, tube)| {
                 let (mut spots, mut joints) = (Vec::new(), Vec::new());
                 for piece in tube.pieces.clone() {
-                    let stretches = if self.solved.is_some() { STRETCHES } else { 1 };
+                    let stretches = if matches!(self.movement, Movement::None) { 1 } else { STRETCHES };
                     joints.push(spots.len());
                     spots.extend((0..stretches).map(|part| self.on_piece(piece, part as f64 / stretches as f64)));
                 }
@@ -216,11 +236,15 @@ impl Gather<'_> {
         let drawn = &self.structure.pieces[piece];
         let x_mm = drawn.axes.length_mm * part;
         let at = drawn.ends[0].at + drawn.axes.x() * x_mm;
-        let shift = self.solved.map_or_else(Vector3::zeros, |(system, state)| {
-            let solved = &state.pieces[piece];
-            let local = solved.diagram.shift(&system.pieces[piece].beam, &solved.tube_motions, x_mm);
-            drawn.axes.rotation.transpose() * local
-        });
+        let shift = match self.movement {
+            Movement::None => Vector3::zeros(),
+            Movement::State(system, state) => {
+                let solved = &state.pieces[piece];
+                let local = solved.diagram.shift(&system.pieces[piece].beam, &solved.tube_motions, x_mm);
+                drawn.axes.rotation.transpose() * local
+            }
+            Movement::Mode(shape) => shape.shift_along(drawn.tube, drawn.start_mm + x_mm),
+        };
         Spot { at, shift }
     }
 
