@@ -8,7 +8,7 @@ use super::progress::Progress;
 use super::{Ending, Trouble};
 use crate::report::page::{Picture, page};
 use crate::report::plot::{case_sheet, mode_sheets, utilisation_bars};
-use crate::report::{Report, csv, geometry, json, modes, tables, text};
+use crate::report::{Report, csv, geometry, json, lost_welds, modes, tables, text};
 
 /// Runs the command.
 pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending, Trouble> {
@@ -87,6 +87,7 @@ fn tables_as_csv(report: &Report<'_>) -> Files {
         Some(modes::buckling(report)),
         modes::second_order(report),
         modes::vibration(report),
+        lost_welds::lost_welds(report),
         tables::wheel_loads(report, true),
         geometry::corners(report),
         Some(tables::tubes(report)),

@@ -2,6 +2,7 @@
 //!
 //! Each struct here is one object of that page, with its keys in that order.
 
+mod lost_welds;
 mod modes;
 
 use std::io;
@@ -9,6 +10,7 @@ use std::io;
 use nalgebra::Vector3;
 use serde::{Serialize, Serializer};
 
+use self::lost_welds::LostWeldJson;
 use self::modes::ModesJson;
 use super::{Report, TOOL};
 use crate::car::Geometry;
@@ -80,6 +82,7 @@ pub fn write(report: &Report<'_>, to: impl io::Write) -> io::Result<()> {
         second_order: (!report.outcome.second_order.is_empty()).then_some(Entries(|| {
             report.outcome.second_order.iter().map(|(name, found)| (name, SecondOrderJson::of(report, name, found)))
         })),
+        lost_welds: report.outcome.lost_welds.as_ref().map(|all| all.iter().map(LostWeldJson::of).collect()),
     };
     // The result has text keys and finite numbers, so that only the writer can fail.
     Ok(serde_json::to_writer(to, &document)?)
@@ -128,6 +131,8 @@ struct Document<'r, M, T, C, G, W, S> {
     modes: ModesJson<'r>,
     #[serde(skip_serializing_if = "Option::is_none")]
     second_order: Option<S>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    lost_welds: Option<Vec<LostWeldJson<'r>>>,
 }
 
 #[derive(Serialize)]

@@ -8,6 +8,7 @@ pub mod csv;
 pub mod geometry;
 pub mod inputs;
 pub mod json;
+pub mod lost_welds;
 pub mod modes;
 pub mod page;
 pub mod plot;

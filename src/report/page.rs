@@ -6,7 +6,7 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::table::{Cell, Table};
-use super::{Report, TOOL, arithmetic, geometry, inputs, modes, tables, words};
+use super::{Report, TOOL, arithmetic, geometry, inputs, lost_welds, modes, tables, words};
 use crate::source::visible;
 
 /// A picture of the page.
@@ -137,6 +137,7 @@ fn results(report: &Report<'_>) -> Markup {
         Some(modes::buckling(report)),
         modes::second_order(report),
         modes::vibration(report),
+        lost_welds::lost_welds(report),
         tables::pickups(report),
         tables::mounts(report),
         tables::body_mounts(report),

@@ -5,7 +5,7 @@ use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Width};
 
 use super::table::Table;
-use super::{Report, arithmetic, geometry, modes, tables, words};
+use super::{Report, arithmetic, geometry, lost_welds, modes, tables, words};
 use crate::source::visible;
 use crate::units::figures;
 
@@ -142,6 +142,7 @@ pub fn check(report: &Report<'_>, width: u16) -> String {
     add(Some(modes::buckling(report)));
     add(modes::second_order(report));
     add(modes::vibration(report));
+    add(lost_welds::lost_welds(report));
     add(tables::wheel_loads(report, false));
     add(tables::pickups(report));
     add(tables::mounts(report));

@@ -160,6 +160,12 @@ pub fn place_of(model: &Model, structure: &Structure, tube: &Tube, at_mm: f64) -
     }
 }
 
+/// The same of a tube by its name, for a table.
+pub fn short_place(report: &Report<'_>, name: &str, at_mm: f64) -> String {
+    tube(report, name)
+        .map_or_else(String::new, |tube| short_place_of(report.model, &report.prepared.system.structure, tube, at_mm))
+}
+
 /// The same for a table, where room is short: `at A.l`, `120 mm from A.l`.
 pub fn short_place_of(model: &Model, structure: &Structure, tube: &Tube, at_mm: f64) -> String {
     match PlaceOnTube::new(model, structure, tube, at_mm) {

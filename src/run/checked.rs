@@ -1,5 +1,6 @@
 //! A model checked from end to end.
 
+use super::lost_welds::lost_welds;
 use super::queries::{not_small, queries};
 use super::response::all_wheel_loads;
 use super::second_order::{collapses, second_order};
@@ -71,6 +72,7 @@ pub fn check_deformed(
     let mut outcome = outcome(model, &prepared, &response);
     outcome.second_order =
         second_order(model, &prepared, &response, &outcome.modes, |name| wanted(name) && deformed(name));
+    outcome.lost_welds = lost_welds(model, &prepared, &response);
     let verdict = judge(model, &prepared, &response, &outcome);
     let faults = unsound(&outcome, &verdict);
     if !faults.is_empty() {

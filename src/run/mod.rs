@@ -8,6 +8,7 @@ mod bars;
 mod checked;
 mod columns;
 mod judge;
+mod lost_welds;
 mod mechanisms;
 mod modes;
 mod not_judged;
@@ -23,6 +24,7 @@ mod sources;
 
 pub use checked::{Checked, check, check_deformed};
 pub use judge::{TubeJudged, Verdict, judge};
+pub use lost_welds::{LostWeld, NextToYield, Then, Turned};
 pub use modes::{CaseBuckling, Modes, NoVibration};
 pub use not_judged::NotJudged;
 pub use outcome::{

@@ -2,6 +2,7 @@
 
 use nalgebra::{Point3, Vector3};
 
+use super::lost_welds::LostWeld;
 use super::modes::{Modes, modes};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
@@ -172,6 +173,8 @@ pub struct Outcome {
     pub modes: Modes,
     /// Cases in equilibrium on the deformed frame.
     pub second_order: Named<SecondOrder>,
+    /// What becomes of the frame when a weld is lost, the worst first; `None`: it has too many welds.
+    pub lost_welds: Option<Vec<LostWeld>>,
 }
 
 /// Names what came out.
@@ -191,7 +194,15 @@ pub fn outcome(model: &Model, prepared: &Prepared, response: &Response) -> Outco
     }
     let geometry = model.corners.iter().map(|corner| (corner.wheel.name().to_owned(), geometry(model, corner)));
     let modes = modes(model, prepared, response);
-    Outcome { cases, twist, mass: view.mass(), geometry: geometry.collect(), modes, second_order: Named::new() }
+    Outcome {
+        cases,
+        twist,
+        mass: view.mass(),
+        geometry: geometry.collect(),
+        modes,
+        second_order: Named::new(),
+        lost_welds: None,
+    }
 }
 
 /// One case by name, its movement also from a standing state of the same structure.

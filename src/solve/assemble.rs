@@ -183,6 +183,16 @@ impl System {
         }
     }
 
+    /// Forces on both ends of a piece (local axes, as the tube's nodes have them) as loads on the unknowns.
+    pub(super) fn on_unknowns(&self, piece: usize, forces: &Vector12) -> DVector<f64> {
+        let mut load = DVector::zeros(self.numbering.pattern.n_unknowns());
+        for (block, end, six) in &self.pieces[piece].from_blocks {
+            let own = six.tr_mul(&forces.fixed_rows::<6>(6 * end));
+            self.numbering.add_to_block(&mut load, *block, &own);
+        }
+        load
+    }
+
     /// Motions of both ends of a piece in local axes, as the tube's nodes have them, from those of all
     /// parts.
     pub fn motions_of_piece(&self, piece: usize, parts: &[Vector6<f64>]) -> Vector12 {

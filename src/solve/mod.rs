@@ -13,6 +13,7 @@ mod recover;
 mod state;
 mod statics;
 mod virtual_work;
+mod without;
 
 pub use accuracy::{Accuracy, TOO_INACCURATE, backward_error, condition};
 pub use assemble::{PieceStiffness, RightSide, System};

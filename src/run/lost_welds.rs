@@ -1,0 +1,225 @@
+//! What becomes of the frame when one weld of it is lost.
+//!
+//! Every stretch of tube that ends in a weld is taken out, one at a time, exactly: does the frame
+//! still hold, how far do the wheels turn, what is next to yield? Yield is looked for at the ends of the
+//! stretches, where it is largest but for loads along a tube.
+
+use nalgebra::{DMatrix, DVector, Vector3};
+
+use super::outcome::WheelChange;
+use super::prepared::Prepared;
+use super::response::{CaseResponse, Response};
+use crate::beam::end_peaks;
+use crate::math::{larger_than, largest_first};
+use crate::model::{Corner, Model, STANDING, Wheel, other_side};
+use crate::section::{Fibres, Section};
+use crate::solve::State;
+use crate::structure::{Structure, TubeName};
+
+/// Frames of more welds than this are not tried: the work grows with the square of their number.
+const MOST_WELDS: usize = 400;
+
+/// One weld that is lost.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LostWeld {
+    /// Name of the tube.
+    pub tube: String,
+    /// Where on it, mm from its first end.
+    pub at_mm: f64,
+    /// What becomes of the frame.
+    pub then: Then,
+}
+
+/// What becomes of the frame.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Then {
+    /// Nothing holds a part of it.
+    Loose,
+    /// It holds.
+    Holds {
+        /// Largest change of a toe or camber angle from standing, degrees, with its case and wheel; `None` without corners.
+        turns: Option<Turned>,
+        /// What is nearest to yielding, or past it.
+        next: Option<NextToYield>,
+    },
+}
+
+/// How far a wheel turns.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Turned {
+    /// Toe or camber, the larger, degrees.
+    pub angle_deg: f64,
+    /// In this case.
+    pub case: String,
+    /// This wheel.
+    pub wheel: Wheel,
+}
+
+/// The tube that is next to yield.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NextToYield {
+    /// Stress × margin over strength.
+    pub utilisation: f64,
+    /// In this case.
+    pub case: String,
+    /// Name of the tube.
+    pub tube: String,
+}
+
+/// What becomes of the frame for each weld at the end of a tube, the worst first: what holds no longer, then
+/// by what is next to yield. Mirror twins that come to the same are told once. `None`: too many welds.
+pub(super) fn lost_welds(model: &Model, prepared: &Prepared, response: &Response) -> Option<Vec<LostWeld>> {
+    let structure = &prepared.system.structure;
+    let welds: Vec<(usize, usize, f64)> =
+        structure.tubes.iter().enumerate().flat_map(|(at, _)| welds_of(structure, at)).collect();
+    if welds.len() > MOST_WELDS {
+        return None;
+    }
+    let trial = Trial {
+        model,
+        prepared,
+        response,
+        fibres: structure
+            .tubes
+            .iter()
+            .map(|tube| tube.size.map(|size| &model.tubes[size].section).map(Section::fibres))
+            .collect(),
+    };
+    let mut lost: Vec<LostWeld> = Vec::new();
+    for (tube, piece, at_mm) in welds {
+        let name = structure.tube_name(model, tube);
+        let then = trial.without(piece);
+        let is_twin =
+            |known: &LostWeld| known.tube == twin_of(&name) && known.at_mm == at_mm && known.then.comes_to(&then);
+        if !lost.iter().any(is_twin) {
+            lost.push(LostWeld { tube: name, at_mm, then });
+        }
+    }
+    Some(largest_first(lost, |lost| lost.then.weight()))
+}
+
+/// The welds at the ends of a tube: the tube, the piece that is lost with it, and where. A tube of one piece
+/// is lost with either.
+fn welds_of(structure: &Structure, at: usize) -> Vec<(usize, usize, f64)> {
+    let tube = &structure.tubes[at];
+    if matches!(tube.name, TubeName::Spring(_)) {
+        return Vec::new();
+    }
+    let welded = |place_mm: f64| tube.welds_mm.iter().any(|weld| (weld - place_mm).abs() < 1e-6);
+    let ends = [(tube.pieces.start, 0.0), (tube.pieces.end - 1, tube.length_mm)];
+    let mut welds: Vec<(usize, usize, f64)> =
+        ends.into_iter().filter(|(_, at_mm)| welded(*at_mm)).map(|(piece, at_mm)| (at, piece, at_mm)).collect();
+    welds.dedup_by_key(|(_, piece, _)| *piece);
+    welds
+}
+
+/// The name of the tube on the other side.
+fn twin_of(name: &str) -> String {
+    match name.split_once('/') {
+        Some((corner, part)) => format!("{}/{part}", other_side(corner)),
+        None => other_side(name),
+    }
+}
+
+impl Then {
+    /// How bad it is.
+    fn weight(&self) -> f64 {
+        match self {
+            Then::Loose => f64::INFINITY,
+            Then::Holds { next, .. } => next.as_ref().map_or(0.0, |next| next.utilisation),
+        }
+    }
+
+    /// Whether it comes to the same as for the twin.
+    fn comes_to(&self, other: &Then) -> bool {
+        const ALIKE: f64 = 1e-6;
+        match (self, other) {
+            (Then::Loose, Then::Loose) => true,
+            (Then::Holds { .. }, Then::Holds { .. }) => {
+                (self.weight() - other.weight()).abs() <= ALIKE * self.weight().max(other.weight())
+            }
+            _ => false,
+        }
+    }
+}
+
+struct Trial<'m> {
+    model: &'m Model,
+    prepared: &'m Prepared,
+    response: &'m Response,
+    fibres: Vec<Option<Fibres>>,
+}
+
+impl Trial<'_> {
+    fn without(&self, piece: usize) -> Then {
+        let system = &self.prepared.system;
+        let Some(lessened) = system.without(&self.prepared.solved, piece) else { return Then::Loose };
+        let loads: Vec<DVector<f64>> =
+            self.response.cases.iter().map(|case| system.load_without(piece, &case.right)).collect();
+        if loads.is_empty() {
+            return Then::Holds { turns: None, next: None };
+        }
+        let mut x = DMatrix::from_columns(&loads);
+        lessened.solve(self.prepared.solved.factor.as_ref(), &mut x);
+        let states: Vec<State> = self
+            .response
+            .cases
+            .iter()
+            .zip(x.column_iter())
+            .map(|(case, x)| system.state(&case.right, &x.into_owned()))
+            .collect();
+        let standing = self.response.cases.iter().position(|case| case.name == STANDING).map(|at| &states[at]);
+        let mut turns: Option<Turned> = None;
+        let mut next: Option<NextToYield> = None;
+        for (case, state) in self.response.cases.iter().zip(&states) {
+            let from = standing.filter(|_| self.model.cases[&case.name].g.is_some());
+            for turned in self.turned(case, state, from) {
+                if turns.as_ref().is_none_or(|most| larger_than(turned.angle_deg, most.angle_deg)) {
+                    turns = Some(turned);
+                }
+            }
+            if let Some(yields) = self.next_to_yield(case, state, piece)
+                && next.as_ref().is_none_or(|most| larger_than(yields.utilisation, most.utilisation))
+            {
+                next = Some(yields);
+            }
+        }
+        Then::Holds { turns, next }
+    }
+
+    /// The larger of toe and camber of each modelled wheel.
+    fn turned(&self, case: &CaseResponse, state: &State, standing: Option<&State>) -> Vec<Turned> {
+        let structure = &self.prepared.system.structure;
+        let of_corner = |(corner, part): (&Corner, &usize)| {
+            let turn = |state: &State| state.parts[*part].fixed_rows::<3>(3).map(f64::to_degrees);
+            let turn_deg = turn(state) - standing.map_or_else(Vector3::zeros, turn);
+            let WheelChange { toe_deg, camber_deg, .. } = WheelChange::of_turn(corner.wheel, &turn_deg);
+            let angle_deg = toe_deg.abs().max(camber_deg.abs());
+            Turned { angle_deg, case: case.name.clone(), wheel: corner.wheel }
+        };
+        self.model.corners.iter().zip(&structure.uprights).map(of_corner).collect()
+    }
+
+    fn next_to_yield(&self, case: &CaseResponse, state: &State, lost: usize) -> Option<NextToYield> {
+        let structure = &self.prepared.system.structure;
+        let margin = self.model.cases[&case.name].limits.yield_margin?;
+        let mut most: Option<(f64, usize)> = None;
+        for (at, tube) in structure.tubes.iter().enumerate() {
+            let Some(fibres) = &self.fibres[at] else { continue };
+            for piece in tube.pieces.clone().filter(|piece| *piece != lost) {
+                let start_mm = structure.pieces[piece].start_mm;
+                for peak in end_peaks(fibres, &state.pieces[piece].diagram) {
+                    let at_mm = start_mm + peak.at_mm;
+                    let welded = tube.welds_mm.iter().any(|weld| (weld - at_mm).abs() < 1e-6);
+                    let strength = if welded { tube.material.yield_at_weld_mpa } else { tube.material.yield_mpa };
+                    let utilisation = peak.von_mises_mpa * margin / strength;
+                    if most.is_none_or(|(most, _)| larger_than(utilisation, most)) {
+                        most = Some((utilisation, at));
+                    }
+                }
+            }
+        }
+        let (utilisation, tube) = most?;
+        Some(NextToYield { utilisation, case: case.name.clone(), tube: structure.tube_name(self.model, tube) })
+    }
+}
