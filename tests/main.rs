@@ -10,6 +10,7 @@ mod first_model;
 mod house;
 mod judged;
 mod laws;
+mod modes;
 mod points;
 mod published;
 mod readouts;
