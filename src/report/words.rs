@@ -267,12 +267,14 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
     match finding.check {
         Check::Yield => {
             let title = tube_title(report, &finding.place);
-            let result = judged.and_then(|judged: &TubeJudged| judged.yielding);
+            let deformed = judged.and_then(|judged: &TubeJudged| judged.deformed);
+            let result = deformed.or(judged.and_then(|judged| judged.yielding));
             let at_mm = result.map_or(0.0, |result| result.at_mm);
             let beside = if result.is_some_and(|result| result.at_weld) { " beside the weld" } else { "" };
             let place = place_on_tube(report, &finding.place, at_mm);
             let carries = carries(report, finding, at_mm).map(|words| format!(": {words}")).unwrap_or_default();
-            format!("{title} reaches {times} times what it may carry, {place}{beside}, {case}{carries}")
+            let deformed = deformed.map_or("", |_| " on the deformed frame");
+            format!("{title} reaches {times} times what it may carry, {place}{beside}, {case}{deformed}{carries}")
         }
         Check::Column => {
             let title = tube_title(report, &finding.place);

@@ -9,8 +9,8 @@ use super::response::{CaseResponse, Response};
 use super::second_order::{SecondOrder, Settlement};
 use crate::beam::Diagram;
 use crate::checks::{
-    Check, ColumnForces, ColumnInput, ColumnResult, Finding, TubeStress, WallResult, YieldResult, column, tube_stress,
-    wall, yielding,
+    Check, ColumnForces, ColumnInput, ColumnResult, Finding, TubeStress, WallResult, YieldResult, column,
+    exceeds_limit, tube_stress, wall, yielding,
 };
 use crate::math::{larger_than, largest_first};
 use crate::model::{Limits, Model, TubeRef};
@@ -25,6 +25,8 @@ pub struct TubeJudged {
     pub stress: TubeStress,
     /// Yield.
     pub yielding: Option<YieldResult>,
+    /// Yield on the deformed frame, where it fails there and not on the drawn one.
+    pub deformed: Option<YieldResult>,
     /// The column it is part of, where it is pushed: buckling length (mm), forces, result.
     pub column: Option<(f64, ColumnForces, ColumnResult)>,
     /// Its wall, where it is pushed or bent.
@@ -172,6 +174,7 @@ impl Bench<'_> {
                 structure.tube_name(self.model, at),
                 TubeJudged {
                     stress,
+                    deformed: None,
                     yielding: limits.yield_margin.map(|margin| yielding(&stress, &tube.material, margin)),
                     column: limits
                         .column_margin
@@ -183,7 +186,7 @@ impl Bench<'_> {
         judged
     }
 
-    /// Takes yield from the deformed frame where it is worse there.
+    /// Keeps yield on the deformed frame where it fails there alone.
     fn yield_on_the_deformed_frame(&self, settled: &Settlement, limits: &Limits, tubes: &mut Named<TubeJudged>) {
         let Some(margin) = limits.yield_margin else { return };
         for tube in &self.prepared.system.structure.tubes {
@@ -193,9 +196,9 @@ impl Bench<'_> {
             };
             let (Some(stress), Some(judged)) = (settled.stresses.get(&name), tubes.get_mut(&name)) else { continue };
             let deformed = yielding(stress, &tube.material, margin);
-            if judged.yielding.is_some_and(|first| larger_than(deformed.utilisation, first.utilisation)) {
-                judged.yielding = Some(deformed);
-            }
+            let fails = |result: &YieldResult| exceeds_limit(result.utilisation);
+            judged.deformed =
+                Some(deformed).filter(|_| fails(&deformed) && !judged.yielding.as_ref().is_some_and(fails));
         }
     }
 
@@ -242,7 +245,8 @@ impl Bench<'_> {
 
 fn tube_findings(case: &str, tubes: &Named<TubeJudged>, limits: &Limits, findings: &mut Vec<Finding>) {
     for (name, judged) in tubes {
-        if let (Some(result), Some(margin)) = (&judged.yielding, limits.yield_margin) {
+        let result = judged.deformed.as_ref().or(judged.yielding.as_ref());
+        if let (Some(result), Some(margin)) = (result, limits.yield_margin) {
             let limit = result.strength_mpa / margin;
             findings.push(Finding::at_most(Check::Yield, case, name, result.stress_mpa, limit));
         }
