@@ -81,7 +81,7 @@ pub fn times(utilisation: f64) -> String {
 pub fn unit(check: Check) -> &'static str {
     match check {
         Check::Yield => " MPa",
-        Check::Column | Check::Wall => "",
+        Check::Column | Check::Wall | Check::Joint => "",
         Check::PickupMove => " mm",
         Check::Toe | Check::Camber => "°",
         Check::Twist => " N·m/deg",
@@ -94,6 +94,7 @@ pub fn check_name(check: Check) -> &'static str {
         Check::Yield => "yield",
         Check::Column => "column",
         Check::Wall => "wall",
+        Check::Joint => "joint",
         Check::PickupMove => "pick-up moves",
         Check::Toe => "toe",
         Check::Camber => "camber",
@@ -279,6 +280,19 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
             };
             format!("the wall of {title} {word} {value}; the limit is {limit}")
         }
+        Check::Joint => {
+            let title = tube_title(report, &finding.place);
+            let Some(joint) = judged.and_then(|judged| judged.joint.as_ref()) else {
+                return format!("{title} loads its joint to {times} times what it may carry, {case}");
+            };
+            let place = place_on_tube(report, &finding.place, joint.at_mm);
+            let carries = carries(report, finding, joint.at_mm).map(|words| format!(": {words}")).unwrap_or_default();
+            format!(
+                "{title} loads the joint with {} to {times} times what it may carry, {place}, {case}{carries}; what gives way first: {}",
+                joint.chord,
+                joint.result.failure.words()
+            )
+        }
         Check::PickupMove => {
             format!(
                 "pick-up {} moves {value}{unit} from where it stands, {case}; the limit is {limit}{unit}",
@@ -327,7 +341,7 @@ pub fn worst<'r>(report: &'r Report<'_>, count: usize) -> Vec<&'r Finding> {
     for finding in counting(report.verdict.worst_first()) {
         let thing = match finding.check {
             Check::PickupMove | Check::Toe | Check::Camber | Check::Twist => String::new(),
-            Check::Yield | Check::Column | Check::Wall => finding.place.clone(),
+            Check::Yield | Check::Column | Check::Wall | Check::Joint => finding.place.clone(),
         };
         let twin = other_side(&thing);
         let known = |(check, known): &(Check, String)| *check == finding.check && (*known == thing || *known == twin);

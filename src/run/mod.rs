@@ -7,6 +7,7 @@
 mod bars;
 mod checked;
 mod columns;
+mod joints;
 mod judge;
 mod mechanisms;
 mod not_judged;
@@ -20,6 +21,7 @@ mod sound;
 mod sources;
 
 pub use checked::{Checked, check};
+pub use joints::JointJudged;
 pub use judge::{TubeJudged, Verdict, judge};
 pub use not_judged::NotJudged;
 pub use outcome::{

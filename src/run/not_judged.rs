@@ -11,7 +11,7 @@ use super::response::Response;
 use crate::checks::{sideways_moment_nmm, tube_stress, yielding};
 use crate::math::larger_than;
 use crate::model::{Limits, Model, TubeSize};
-use crate::section::{Properties, Section};
+use crate::section::{Properties, STRUCTURAL_STEEL_MPA, Section};
 use crate::source::Named;
 use crate::structure::Structure;
 use crate::units::figures;
@@ -28,7 +28,7 @@ pub struct NotJudged {
 }
 
 impl NotJudged {
-    fn new(check: &str, place: impl Into<String>, why: impl Into<String>) -> Self {
+    pub(super) fn new(check: &str, place: impl Into<String>, why: impl Into<String>) -> Self {
         Self { check: check.to_owned(), place: place.into(), why: why.into() }
     }
 }
@@ -55,11 +55,6 @@ fn of_this_version(model: &Model) -> Vec<NotJudged> {
             "buckling",
             "the frame",
             "this version checks each straight run of tube as a column, not the buckling of the frame as a whole",
-        ),
-        NotJudged::new(
-            "joint",
-            "welded tube joints",
-            "this version does not check the wall of a tube that another is welded onto",
         ),
         NotJudged::new(
             "weld",
@@ -158,9 +153,6 @@ fn limits_of_twist(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
     }
     list
 }
-
-/// The least Young's modulus of structural steel, MPa: 210 000, and figures as they are rounded.
-const STRUCTURAL_STEEL_MPA: f64 = 205_000.0;
 
 /// A box of something else than structural steel, whose wall has a limit of its own.
 fn limit_of_steel(model: &Model, name: &str, size: &TubeSize) -> Option<NotJudged> {

@@ -10,6 +10,7 @@
 //! never the other way round.
 
 mod build;
+mod chords;
 mod feet;
 mod numbering;
 mod union;
@@ -21,6 +22,7 @@ use crate::model::{Anchor, Model, TubeRef};
 use crate::section::{Material, Properties};
 
 pub use build::build;
+pub use chords::{Beside, Chord, NoChord, Onto, STRAIGHT_WITHIN_DEG, WeldedEnd, beside, welded_ends};
 pub use numbering::{Group, Numbering, PartMotion, number};
 pub use union::Union;
 
