@@ -8,7 +8,7 @@ use super::progress::Progress;
 use super::{Ending, Trouble};
 use crate::report::page::{Picture, page};
 use crate::report::plot::{case_sheet, utilisation_bars};
-use crate::report::{Report, csv, geometry, json, tables, text};
+use crate::report::{Report, csv, geometry, json, tables, text, unknowns};
 
 /// Runs the command.
 pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending, Trouble> {
@@ -17,7 +17,8 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
     progress.at("solving");
     let checked = loaded.check()?;
     let notes = checked.notes();
-    let report = loaded.report(&checked, &notes);
+    let unknowns = loaded.unknowns(&checked);
+    let report = Report { unknowns: unknowns.as_ref(), ..loaded.report(&checked, &notes) };
     let mut folders = Vec::new();
     if !options.json {
         let files = pictures_and_page(&report, &mut progress);
@@ -83,6 +84,7 @@ fn tables_as_csv(report: &Report<'_>) -> Files {
         tables::wheel_angles(report),
         tables::sources(report, true),
         tables::twist(report),
+        unknowns::table(report),
         tables::wheel_loads(report, true),
         geometry::corners(report),
         Some(tables::tubes(report)),

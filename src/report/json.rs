@@ -7,6 +7,7 @@ use std::io;
 use nalgebra::Vector3;
 use serde::{Serialize, Serializer};
 
+use super::unknowns::UnknownsJson;
 use super::{Report, TOOL};
 use crate::car::Geometry;
 use crate::checks::Finding;
@@ -73,6 +74,7 @@ pub fn write(report: &Report<'_>, to: impl io::Write) -> io::Result<()> {
         })),
         twist: (!report.outcome.twist.is_empty())
             .then_some(Entries(|| report.outcome.twist.iter().map(|(name, twist)| (name, TwistJson::of(twist))))),
+        unknowns: report.unknowns.map(UnknownsJson::of),
     };
     // The result has text keys and finite numbers, so that only the writer can fail.
     Ok(serde_json::to_writer(to, &document)?)
@@ -117,6 +119,8 @@ struct Document<'r, M, T, C, G, W> {
     geometry: Option<G>,
     #[serde(skip_serializing_if = "Option::is_none")]
     twist: Option<W>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    unknowns: Option<UnknownsJson<'r>>,
 }
 
 #[derive(Serialize)]

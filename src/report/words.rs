@@ -24,7 +24,7 @@ pub const CAUTION: &[&str] = &[
 
 /// What the model leaves out, for each report.
 pub const LEFT_OUT: &[&str] = &[
-    "Bending of a bracket itself, and ovalising of a thin wall at a joint.",
+    "Bending of a bracket itself, and ovalising of a thin wall at a joint that is not \"tube-on-tube\".",
     "Defects of welds and the stress that welding leaves.",
     "Crash, and fatigue from vibration that no case contains.",
     "Tyres and bushes that stiffen as they are loaded; damper forces at speed (raise the wheel force of a kerb case).",

@@ -4,6 +4,7 @@ use super::queries::{not_small, queries};
 use super::response::all_wheel_loads;
 use super::sideways::cut_where_nothing_holds;
 use super::sound::unsound;
+use super::unknowns::tube_on_tube_told;
 use super::{Outcome, Prepared, Response, Verdict, judge, outcome, prepare, respond};
 use crate::model::{Fault, Model, STANDING};
 use crate::structure::Purpose;
@@ -64,6 +65,7 @@ pub fn check(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Ve
     warnings.extend(not_small(model, &outcome));
     warnings.extend(queries(model, &outcome.geometry));
     let mut assumptions = assumptions(model);
+    assumptions.extend(tube_on_tube_told(model));
     for (corner, read) in &outcome.geometry {
         assumptions.extend(read.left_out.iter().map(|why| format!("{corner}: {why}")));
     }

@@ -19,6 +19,7 @@ mod response;
 mod sideways;
 mod sound;
 mod sources;
+mod unknowns;
 
 pub use checked::{Checked, check};
 pub use joints::JointJudged;
@@ -33,3 +34,4 @@ pub use prepared::{Prepared, prepare};
 pub use response::{CaseResponse, Response, TwistResponse, respond};
 pub(crate) use sound::beyond;
 pub use sources::{Giver, Sources, WheelSources};
+pub use unknowns::{CaseRanges, EstimatedRate, Range, Unknowns, unknowns};

@@ -13,6 +13,7 @@ mod build;
 mod chords;
 mod feet;
 mod numbering;
+mod tube_on_tube;
 mod union;
 
 use nalgebra::{Matrix3, Matrix6, Point3, Vector3, Vector6};
@@ -24,6 +25,7 @@ use crate::section::{Material, Properties};
 pub use build::build;
 pub use chords::{Beside, Chord, NoChord, Onto, STRAIGHT_WITHIN_DEG, WeldedEnd, beside, welded_ends};
 pub use numbering::{Group, Numbering, PartMotion, number};
+pub use tube_on_tube::{TurningRates, tube_on_tube, turning_rates};
 pub use union::Union;
 
 /// What a structure is built for.
