@@ -54,7 +54,7 @@ pub fn sentences(report: &Report<'_>) -> Vec<String> {
     let mut told = Vec::new();
     let mut varied = Vec::new();
     if !unknowns.mounts.is_empty() {
-        varied.push(format!("every mount from one bolt to bolted pad ({})", unknowns.mounts.join(", ")));
+        varied.push(format!("every mount from one bolt to bolted pad ({})", names(&unknowns.mounts)));
     }
     match unknowns.joints.len() {
         0 => {}
@@ -71,7 +71,7 @@ pub fn sentences(report: &Report<'_>) -> Vec<String> {
     if !unknowns.left_as_given.is_empty() {
         told.push(format!(
             "Left as given: the mounts of {}, which lie on one line, so that on bolts alone it would turn about it.",
-            name_list(&unknowns.left_as_given)
+            names(&unknowns.left_as_given)
         ));
     }
     for (fails, which) in [(&unknowns.softest_fails, "softest"), (&unknowns.stiffest_fails, "stiffest")] {
@@ -91,6 +91,10 @@ pub fn sentences(report: &Report<'_>) -> Vec<String> {
         ));
     }
     told
+}
+
+fn names(all: &[String]) -> String {
+    name_list(all.iter().map(String::as_str))
 }
 
 /// The key `unknowns` of the result.
