@@ -137,7 +137,7 @@ mod tests {
             turning_rates(&chord, &brace, degrees.to_radians(), 210_000.0).err().unwrap_or_default()
         };
         assert_eq!(told(tube(40.0, 2.0), tube(36.0, 2.0), 30.0), "");
-        assert!(told(tube(40.0, 2.0), tube(36.1, 2.0), 30.0).contains("0.902 times"));
+        assert!(told(tube(40.0, 2.0), tube(36.2, 2.0), 30.0).contains("0.905 times"));
         assert!(told(tube(40.0, 2.0), tube(11.9, 2.0), 30.0).contains("0.297 times"));
         assert!(told(tube(40.0, 2.01), tube(20.0, 2.0), 30.0).contains("19.9 times its wall"));
         assert!(told(tube(40.0, 0.66), tube(20.0, 2.0), 30.0).contains("60.6 times its wall"));
