@@ -13,7 +13,7 @@ mod state;
 mod statics;
 mod virtual_work;
 
-pub use accuracy::{Accuracy, TOO_INACCURATE, backward_error};
+pub use accuracy::{Accuracy, TOO_INACCURATE, backward_error, error_bound};
 pub use assemble::{PieceStiffness, RightSide, System};
 pub use mechanism::{Loose, Mechanism, Motion, held_spins, loose};
 pub use state::{PieceState, RoundOff, State};
