@@ -101,6 +101,7 @@ pub(super) struct Placed {
     pub(super) piece: Piece,
     pub(super) start_mm: f64,
     pub(super) first_end: Motion,
+    pub(super) second_end: Motion,
     /// Deformations for a unit of each variable.
     pub(super) deformation: Motion,
 }
@@ -507,6 +508,7 @@ impl Draft {
                     piece,
                     start_mm: *start_mm,
                     first_end: first.clone(),
+                    second_end: second.clone(),
                     deformation: parted.iter().map(|(variable, six)| (*variable, turned(six))).collect(),
                 });
             }

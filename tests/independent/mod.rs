@@ -15,6 +15,7 @@
 //! with the demo cars as drawn.
 
 mod compare;
+mod exact;
 mod frame;
 mod loads;
 mod piece;

@@ -15,7 +15,7 @@ pub(super) struct Piece {
     pub(super) axes: Matrix3<f64>,
     /// Forces from deformations: the flexibility, inverted.
     pub(super) stiffness: Matrix6<f64>,
-    flexibility: Figures,
+    pub(super) figures: Figures,
 }
 
 /// Internal forces so far from the second end, from the forces on that end:
@@ -59,14 +59,14 @@ impl Piece {
             }
         }
         let stiffness = flexibility.cholesky().expect("a flexibility is positive").inverse();
-        Piece { length_mm, axes, stiffness, flexibility: figures }
+        Piece { length_mm, axes, stiffness, figures }
     }
 
     /// Deformations under a uniform load (N/mm, local axes) with nothing on the second end.
     pub(super) fn deformation_under(&self, load: &Vector3<f64>) -> Vector6<f64> {
         let mut sum = Vector6::zeros();
         for (at, weight) in gauss(0.0, self.length_mm) {
-            let strains = self.flexibility.strains(&under_load(load, self.length_mm - at));
+            let strains = self.figures.strains(&under_load(load, self.length_mm - at));
             for (row, unit) in Matrix6::identity().column_iter().enumerate() {
                 sum[row] += weight * carried_back(&unit.into_owned(), self.length_mm - at).dot(&strains);
             }

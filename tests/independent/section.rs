@@ -19,6 +19,8 @@ pub(super) struct Figures {
     pub(super) ei_nmm2: [f64; 2],
     /// Mass of a length, kg/mm.
     pub(super) kg_per_mm: f64,
+    /// Rotary inertia of a length about y and z, kg·mm.
+    pub(super) rotary_kg_mm: [f64; 2],
 }
 
 /// Places and weights of Gauss's rule with three places: exact to the fifth power.
@@ -146,12 +148,14 @@ impl Figures {
             },
             other => panic!("section {other}"),
         };
+        let density_kg_mm3 = number(&material["density"]) * 1e-9;
         Figures {
             ea_n: e * shape.area,
             per_shear: shape.shear.map(|area| area.map_or(0.0, |area| 1.0 / (g * area))),
             gj_nmm2: g * shape.j,
             ei_nmm2: [e * shape.iy, e * shape.iz],
-            kg_per_mm: number(&material["density"]) * 1e-9 * shape.area,
+            kg_per_mm: density_kg_mm3 * shape.area,
+            rotary_kg_mm: [density_kg_mm3 * shape.iy, density_kg_mm3 * shape.iz],
         }
     }
 }

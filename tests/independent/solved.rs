@@ -213,6 +213,19 @@ impl<'f> Solver<'f> {
         (&self.eigen.eigenvectors * parts).component_mul(&self.scale)
     }
 
+    /// The variables from motions that strain something, each of unit stiffness.
+    pub(super) fn strained(&self) -> DMatrix<f64> {
+        let columns: Vec<DVector<f64>> = self
+            .eigen
+            .eigenvalues
+            .iter()
+            .zip(self.eigen.eigenvectors.column_iter())
+            .filter(|(value, _)| **value > SLACK * self.largest)
+            .map(|(value, column)| &self.allowed * column.component_mul(&self.scale) / value.sqrt())
+            .collect();
+        DMatrix::from_columns(&columns)
+    }
+
     /// Whether a motion that strains nothing moves a variable: how it moves is nobody's to say.
     pub(super) fn is_slack(&self, variable: usize) -> bool {
         let row = self.allowed.row(variable);
