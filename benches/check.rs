@@ -137,6 +137,7 @@ fn report<'r>(model: &'r Model, checked: &'r Checked) -> Report<'r> {
         response: &checked.response,
         outcome: &checked.outcome,
         verdict: &checked.verdict,
+        unknowns: None,
         notes: &[],
     }
 }

@@ -8,6 +8,7 @@ mod corners;
 mod engines;
 mod first_model;
 mod house;
+mod independent;
 mod judged;
 mod laws;
 mod modes;

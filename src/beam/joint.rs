@@ -1,6 +1,6 @@
 //! How the ends of a beam are joined: releases and turning rates, as a transformation.
 
-use nalgebra::DMatrix;
+use nalgebra::{DMatrix, Vector6};
 
 use super::{Matrix12, Vector12};
 use crate::math::product;
@@ -27,25 +27,42 @@ pub struct Joint {
     pub my: Flex,
     /// Turn about local z.
     pub mz: Flex,
+    /// By how much the two axes of `my` and `mz` are turned about the tube, right-handed, from its local y
+    /// and z, rad.
+    pub turned_rad: f64,
 }
 
 impl Joint {
     /// All six carried.
-    pub const WELD: Joint = Joint { n: Flex::Rigid, t: Flex::Rigid, my: Flex::Rigid, mz: Flex::Rigid };
+    pub const WELD: Joint = Joint { n: Flex::Rigid, t: Flex::Rigid, my: Flex::Rigid, mz: Flex::Rigid, turned_rad: 0.0 };
     /// No moments, no torsion.
-    pub const ROD_END: Joint = Joint { n: Flex::Rigid, t: Flex::Free, my: Flex::Free, mz: Flex::Free };
+    pub const ROD_END: Joint = Joint { n: Flex::Rigid, t: Flex::Free, my: Flex::Free, mz: Flex::Free, turned_rad: 0.0 };
 
     /// Whether all six are carried rigidly.
     pub fn is_weld(&self) -> bool {
-        *self == Joint::WELD
+        [self.n, self.t, self.my, self.mz].iter().all(|flex| *flex == Flex::Rigid)
     }
 
-    /// The relative motions that this joint allows: place among the end's six, and its rate (0: free).
-    pub fn motions(&self) -> impl Iterator<Item = (usize, f64)> {
-        [(0, self.n), (3, self.t), (4, self.my), (5, self.mz)].into_iter().filter_map(|(place, flex)| match flex {
+    /// The six motions of an end along and about the axes of the joint, each as a unit vector of the end's
+    /// own six, and how it is held.
+    pub fn directions(&self) -> [(Vector6<f64>, Flex); 6] {
+        let (sin, cos) = self.turned_rad.sin_cos();
+        [
+            (Vector6::ith(0, 1.0), self.n),
+            (Vector6::ith(1, 1.0), Flex::Rigid),
+            (Vector6::ith(2, 1.0), Flex::Rigid),
+            (Vector6::ith(3, 1.0), self.t),
+            (Vector6::new(0.0, 0.0, 0.0, 0.0, cos, sin), self.my),
+            (Vector6::new(0.0, 0.0, 0.0, 0.0, -sin, cos), self.mz),
+        ]
+    }
+
+    /// The relative motions that this joint allows: a unit vector of the end's six, and its rate (0: free).
+    pub fn motions(&self) -> impl Iterator<Item = (Vector6<f64>, f64)> {
+        self.directions().into_iter().filter_map(|(direction, flex)| match flex {
             Flex::Rigid => None,
-            Flex::Free => Some((place, 0.0)),
-            Flex::Rate(rate) => Some((place, rate)),
+            Flex::Free => Some((direction, 0.0)),
+            Flex::Rate(rate) => Some((direction, rate)),
         })
     }
 }
@@ -92,21 +109,23 @@ impl Joined {
     /// carries no torque either way.
     pub fn new(tube: Matrix12, first: &Joint, second: &Joint) -> Joined {
         let spins = first.t == Flex::Free && second.t == Flex::Free;
-        let mut motions: Vec<(usize, f64)> = first.motions().filter(|(place, _)| !(spins && *place == 3)).collect();
-        motions.extend(second.motions().map(|(place, rate)| (place + 6, rate)));
+        let first_motions = first.motions().filter(|(direction, _)| !(spins && direction[3] != 0.0));
+        let mut motions: Vec<(Vector12, f64)> =
+            first_motions.map(|(direction, rate)| (of_end(0, &direction), rate)).collect();
+        motions.extend(second.motions().map(|(direction, rate)| (of_end(1, &direction), rate)));
         if motions.is_empty() {
             return Joined { tube, released: None };
         }
+        let resisted: Vec<Vector12> = motions.iter().map(|(direction, _)| product(&tube, direction)).collect();
         let inner = DMatrix::from_fn(motions.len(), motions.len(), |i, j| {
             let rate = if i == j { motions[i].1 } else { 0.0 };
-            tube[(motions[i].0, motions[j].0)] + rate
+            motions[i].0.dot(&resisted[j]) + rate
         });
-        let size = tube.diagonal();
-        let c = invert_symmetric(&inner, |at| size[motions[at].0] + motions[at].1);
+        let c = invert_symmetric(&inner, |at| inner[(at, at)]);
         let mut flexibility = Matrix12::zeros();
         for (i, (row, _)) in motions.iter().enumerate() {
             for (j, (column, _)) in motions.iter().enumerate() {
-                flexibility[(*row, *column)] = c[(i, j)];
+                flexibility += row * column.transpose() * c[(i, j)];
             }
         }
         let transformation = Matrix12::identity() - flexibility * tube;
@@ -153,6 +172,13 @@ impl Joined {
         let held = product(self.node(), nodes);
         if *f == Vector12::zeros() { held } else { held - self.node_loads(f) }
     }
+}
+
+/// A motion of the first (0) or second (1) end among the twelve of both.
+fn of_end(end: usize, direction: &Vector6<f64>) -> Vector12 {
+    let mut both = Vector12::zeros();
+    both.fixed_rows_mut::<6>(6 * end).copy_from(direction);
+    both
 }
 
 /// Inverse of a symmetric positive (semi-)definite matrix; a motion without stiffness is held.
@@ -204,6 +230,27 @@ mod tests {
         assert!([0, 6].iter().all(|row| slide.node().row(*row).amax() == 0.0), "{}", slide.node());
         let pinned = Joined::new(beam().stiffness(), &Joint::ROD_END, &Joint::WELD);
         assert!([3, 4, 5, 9].iter().all(|row| pinned.node().row(*row).amax() == 0.0), "{}", pinned.node());
+    }
+
+    #[test]
+    fn a_joint_turned_about_a_tube_that_bends_alike_all_round_turns_its_stiffness_with_it() {
+        let alike = Beam { eiz_nmm2: 3e9, ..beam() };
+        let joint = Joint { my: Flex::Rate(2e6), mz: Flex::Rate(7e5), ..Joint::WELD };
+        let angle = 0.7_f64;
+        let plain = Joined::new(alike.stiffness(), &joint, &Joint::WELD);
+        let turned = Joined::new(alike.stiffness(), &Joint { turned_rad: angle, ..joint }, &Joint::WELD);
+        // Motions about the turned axes, from those about local y and z.
+        let (sin, cos) = angle.sin_cos();
+        let mut into = Matrix12::identity();
+        for at in [1, 4, 7, 10] {
+            into[(at, at)] = cos;
+            into[(at, at + 1)] = sin;
+            into[(at + 1, at)] = -sin;
+            into[(at + 1, at + 1)] = cos;
+        }
+        let expected = into.transpose() * plain.node() * into;
+        assert!((turned.node() - expected).amax() < 1e-9 * expected.amax(), "{}", turned.node() - expected);
+        assert!((turned.node() - plain.node()).amax() > 1e-3 * expected.amax(), "the turn must matter");
     }
 
     #[test]

@@ -4,6 +4,7 @@
 //! fails. Leaves out the wording of reports.
 
 mod column;
+mod joint;
 mod wall;
 mod yielding;
 
@@ -11,6 +12,10 @@ pub use column::{
     ColumnForces, ColumnInput, ColumnResult, Curve, MomentFactors, buckling_curve, buckling_length_mm, chi, column,
     equivalent_moment_factor, euler_load_n, interaction, interaction_sums, moment_factors, relative_slenderness,
     sideways_moment_nmm,
+};
+pub use joint::{
+    Hollow, JointFailure, JointForces, JointKind, JointResult, JointShape, is_too_tight, joint, out_of_range,
+    stands_apart,
 };
 pub use wall::{WallResult, epsilon, wall};
 pub use yielding::{TubeStress, YieldResult, tube_stress, yielding};
@@ -28,6 +33,8 @@ pub enum Check {
     Wall,
     /// Load at which the frame buckles as a whole.
     Buckling,
+    /// The wall of a tube that another is welded onto.
+    Joint,
     /// Movement of a pick-up from standing.
     PickupMove,
     /// Change of toe from standing.
@@ -48,6 +55,7 @@ impl Check {
             Check::Column => "column",
             Check::Wall => "wall",
             Check::Buckling => "buckling",
+            Check::Joint => "joint",
             Check::PickupMove => "pickup_move",
             Check::Toe => "toe",
             Check::Camber => "camber",

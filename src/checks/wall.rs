@@ -23,7 +23,12 @@ pub struct WallResult {
 
 /// ε = √(235/fy · E/210000), stresses in MPa.
 pub fn epsilon(material: &Material) -> f64 {
-    (235.0 / material.yield_mpa * material.youngs_modulus_mpa / 210_000.0).sqrt()
+    epsilon_of(material.yield_mpa, material.youngs_modulus_mpa)
+}
+
+/// The same of a strength and a modulus, MPa.
+pub(super) fn epsilon_of(yield_mpa: f64, youngs_modulus_mpa: f64) -> f64 {
+    (235.0 / yield_mpa * youngs_modulus_mpa / 210_000.0).sqrt()
 }
 
 /// Slenderness and limit of a tube's wall; `None` for a section without one.

@@ -8,7 +8,7 @@ use super::progress::Progress;
 use super::{Ending, Trouble};
 use crate::report::page::{Picture, page};
 use crate::report::plot::{case_sheet, mode_sheets, utilisation_bars};
-use crate::report::{Report, csv, geometry, json, lost_welds, modes, tables, text};
+use crate::report::{Report, csv, geometry, json, lost_welds, modes, tables, text, unknowns};
 
 /// Runs the command.
 pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending, Trouble> {
@@ -17,7 +17,8 @@ pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending,
     progress.at("solving");
     let checked = if options.second_order { loaded.check_deformed()? } else { loaded.check()? };
     let notes = checked.notes();
-    let report = loaded.report(&checked, &notes);
+    let unknowns = loaded.unknowns(&checked);
+    let report = Report { unknowns: unknowns.as_ref(), ..loaded.report(&checked, &notes) };
     let mut folders = Vec::new();
     if !options.json {
         let files = pictures_and_page(&report, &mut progress);
@@ -88,6 +89,7 @@ fn tables_as_csv(report: &Report<'_>) -> Files {
         modes::second_order(report),
         modes::vibration(report),
         lost_welds::lost_welds(report),
+        unknowns::table(report),
         tables::wheel_loads(report, true),
         geometry::corners(report),
         Some(tables::tubes(report)),

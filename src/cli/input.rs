@@ -14,7 +14,7 @@ use super::output::warning_lines;
 use super::{Trouble, shown};
 use crate::model::{Fault, Model, STANDING, Written, load_all, load_with};
 use crate::report::Report;
-use crate::run::{Checked, check, check_deformed};
+use crate::run::{Checked, Unknowns, check, check_deformed, unknowns};
 use crate::source::{Document, LARGEST_BYTES, Node, Problem, instead, name_list, render, visible};
 
 /// A file as read.
@@ -194,6 +194,11 @@ impl Loaded {
         check_deformed(&self.model, |name| self.is_asked_for(name), |_| true).map_err(|faults| self.faults(&faults))
     }
 
+    /// Solves both extremes of what the file leaves open.
+    pub(crate) fn unknowns(&self, checked: &Checked) -> Option<Unknowns> {
+        unknowns(&self.model, checked, |name| self.is_asked_for(name))
+    }
+
     /// The same with the standing car, asked for or not.
     pub(crate) fn check_beside_standing(&self) -> Result<Checked, Trouble> {
         let wanted = |name: &str| self.is_asked_for(name) || name == STANDING;
@@ -215,6 +220,7 @@ impl Loaded {
             response: &checked.response,
             outcome: &checked.outcome,
             verdict: &checked.verdict,
+            unknowns: None,
             notes,
         }
     }

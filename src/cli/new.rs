@@ -432,6 +432,7 @@ fn verdict(first: &FirstFrame, target: &Path) -> String {
         response: &first.checked.response,
         outcome: &first.checked.outcome,
         verdict: &first.checked.verdict,
+        unknowns: None,
         notes: &notes,
     };
     let width = width();

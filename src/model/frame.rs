@@ -71,8 +71,10 @@ pub struct Member {
     pub orientation: Orientation,
     /// How its ends are joined to their nodes.
     pub joints: [Joint; 2],
-    /// Whether a weld is at each end (joined by `weld` or `rate`).
+    /// Whether a weld is at each end (joined by `weld`, `rate` or `tube-on-tube`).
     pub welded: [bool; 2],
+    /// Whether each end is asked to turn as a tube on a tube does; its joint here is then a weld.
+    pub tube_on_tube: [bool; 2],
 }
 
 /// Which way local y and z of a tube point.
@@ -98,6 +100,11 @@ pub enum Held {
 /// How the six motions `x y z rx ry rz` (global) of a node are held.
 pub type Hold = [Held; 6];
 
+/// `one bolt`: three shifts held.
+pub const ONE_BOLT: Hold = [Held::Fixed, Held::Fixed, Held::Fixed, Held::Free, Held::Free, Held::Free];
+/// `bolted pad`: all six held.
+pub const BOLTED_PAD: Hold = [Held::Fixed; 6];
+
 /// Names of the six motions, as in the file.
 pub const MOTIONS: [&str; 6] = ["x", "y", "z", "rx", "ry", "rz"];
 
@@ -108,6 +115,8 @@ pub struct Mount {
     pub at: Anchor,
     /// How.
     pub hold: Hold,
+    /// Whether the file says `one bolt` or `bolted pad`, and no rates.
+    pub in_a_word: bool,
 }
 
 /// A rigid mass.
@@ -133,6 +142,8 @@ pub struct BodyMount {
     pub at: Anchor,
     /// How.
     pub hold: BodyHold,
+    /// Whether the file says `one bolt` or `bolted pad`, and no rates.
+    pub in_a_word: bool,
 }
 
 /// How a body holds a node.

@@ -25,8 +25,8 @@ pub use case::{Case, Effort, GivenWheel, Limits, STANDING, Target, Twist};
 pub use change::{Loaded, Written, load, load_all, load_with};
 pub use file::{ActsAt, Torque, json_schema};
 pub use frame::{
-    Anchor, Body, BodyHold, BodyMount, Bracket, BracketFoot, Held, Hold, MOTIONS, Member, Mount, Node, Orientation,
-    TubeRef,
+    Anchor, BOLTED_PAD, Body, BodyHold, BodyMount, Bracket, BracketFoot, Held, Hold, MOTIONS, Member, Mount, Node,
+    ONE_BOLT, Orientation, TubeRef,
 };
 pub use mirror::other_side;
 pub use points::{Drawn, DrawnPoint, drawn_points, mirror_image, original_of};

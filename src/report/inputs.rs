@@ -150,7 +150,11 @@ fn members(model: &Model) -> Table {
         let axis = model.member_axis(member);
         let length: f64 = axis.windows(2).map(|piece| (piece[1] - piece[0]).norm()).sum();
         let nodes: Vec<&str> = member.nodes.iter().map(|anchor| model.anchor_name(*anchor)).collect();
-        let joints = member.joints.map(|joint| joint_words(&joint));
+        let words = |end: usize| match member.tube_on_tube[end] {
+            true => "tube-on-tube".to_owned(),
+            false => joint_words(&member.joints[end]),
+        };
+        let joints = [0, 1].map(words);
         let joints = if joints[0] == joints[1] { joints[0].clone() } else { joints.join(" | ") };
         table.row(vec![
             Cell::text(name),

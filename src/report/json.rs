@@ -12,13 +12,14 @@ use serde::{Serialize, Serializer};
 
 use self::lost_welds::LostWeldJson;
 use self::modes::ModesJson;
+use super::unknowns::UnknownsJson;
 use super::{Report, TOOL};
 use crate::car::Geometry;
 use crate::checks::Finding;
 use crate::model::TubeSize;
 use crate::run::{
-    BodyOutcome, CaseOutcome, Giver, Moved, PickupOutcome, SecondOrder, Sources, Station, TubeJudged, TubeOutcome,
-    TwistOutcome, WheelChange, WheelOutcome, Wrench,
+    BodyOutcome, CaseOutcome, Giver, JointJudged, Moved, PickupOutcome, SecondOrder, Sources, Station, TubeJudged,
+    TubeOutcome, TwistOutcome, WheelChange, WheelOutcome, Wrench,
 };
 use crate::section::{InternalForces, Material};
 
@@ -83,6 +84,7 @@ pub fn write(report: &Report<'_>, to: impl io::Write) -> io::Result<()> {
             report.outcome.second_order.iter().map(|(name, found)| (name, SecondOrderJson::of(report, name, found)))
         })),
         lost_welds: report.outcome.lost_welds.as_ref().map(|all| all.iter().map(LostWeldJson::of).collect()),
+        unknowns: report.unknowns.map(UnknownsJson::of),
     };
     // The result has text keys and finite numbers, so that only the writer can fail.
     Ok(serde_json::to_writer(to, &document)?)
@@ -133,6 +135,8 @@ struct Document<'r, M, T, C, G, W, S> {
     second_order: Option<S>,
     #[serde(skip_serializing_if = "Option::is_none")]
     lost_welds: Option<Vec<LostWeldJson<'r>>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    unknowns: Option<UnknownsJson<'r>>,
 }
 
 #[derive(Serialize)]
@@ -588,6 +592,8 @@ struct WorkingJson {
     column: Option<ColumnJson>,
     #[serde(skip_serializing_if = "Option::is_none")]
     wall: Option<WallJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    joint: Option<JointJson>,
 }
 
 #[derive(Serialize)]
@@ -625,6 +631,59 @@ struct WallJson {
     limit: Number,
 }
 
+#[derive(Serialize)]
+struct JointJson {
+    end: usize,
+    chord: String,
+    kind: &'static str,
+    theta: Number,
+    beta: Number,
+    gamma: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    gap: Option<Number>,
+    n_ed: Number,
+    m_ip_ed: Number,
+    m_op_ed: Number,
+    chord_push: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    k_p: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    k_n: Option<Number>,
+    n_rd: Number,
+    m_ip_rd: Number,
+    m_op_rd: Number,
+    failure: &'static str,
+    clause: &'static str,
+}
+
+impl JointJson {
+    fn of(joint: &JointJudged) -> Self {
+        let (shape, forces, result) = (&joint.shape, &joint.forces, &joint.result);
+        let is_round = shape.chord.is_round;
+        let factor = Number(result.chord_factor);
+        Self {
+            end: joint.end + 1,
+            chord: joint.chord.clone(),
+            kind: joint.kind,
+            theta: Number(shape.angle_rad.to_degrees()),
+            beta: Number(shape.beta()),
+            gamma: Number(shape.gamma()),
+            gap: joint.gap_mm.map(Number),
+            n_ed: Number(forces.n_n),
+            m_ip_ed: Number(forces.in_plane_nmm / 1000.0),
+            m_op_ed: Number(forces.out_of_plane_nmm / 1000.0),
+            chord_push: Number(forces.chord_push_mpa),
+            k_p: is_round.then_some(factor),
+            k_n: (!is_round).then_some(factor),
+            n_rd: Number(result.n_rd_n),
+            m_ip_rd: Number(result.in_plane_rd_nmm / 1000.0),
+            m_op_rd: Number(result.out_of_plane_rd_nmm / 1000.0),
+            failure: result.failure.name(),
+            clause: joint.clause(),
+        }
+    }
+}
+
 impl WorkingJson {
     fn of(judged: &TubeJudged) -> Self {
         let column = judged.column.as_ref().map(|(length_mm, forces, result)| {
@@ -659,6 +718,7 @@ impl WorkingJson {
             wall: judged
                 .wall
                 .map(|result| WallJson { slenderness: Number(result.slenderness), limit: Number(result.limit) }),
+            joint: judged.joint.as_ref().map(JointJson::of),
         }
     }
 }

@@ -15,11 +15,12 @@ pub mod plot;
 pub mod table;
 pub mod tables;
 pub mod text;
+pub mod unknowns;
 pub mod why;
 pub mod words;
 
 use crate::model::Model;
-use crate::run::{Outcome, Prepared, Response, Verdict};
+use crate::run::{Outcome, Prepared, Response, Unknowns, Verdict};
 
 /// A run, ready to be told: everything that any rendering needs.
 pub struct Report<'r> {
@@ -39,6 +40,8 @@ pub struct Report<'r> {
     pub outcome: &'r Outcome,
     /// What was judged.
     pub verdict: &'r Verdict,
+    /// What nobody knows and how far it moves the answer, where that was asked for.
+    pub unknowns: Option<&'r Unknowns>,
     /// Assumptions, warnings, what was held.
     pub notes: &'r [String],
 }

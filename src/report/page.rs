@@ -6,7 +6,7 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::table::{Cell, Table};
-use super::{Report, TOOL, arithmetic, geometry, inputs, lost_welds, modes, tables, words};
+use super::{Report, TOOL, arithmetic, geometry, inputs, lost_welds, modes, tables, unknowns, words};
 use crate::source::visible;
 
 /// A picture of the page.
@@ -138,6 +138,7 @@ fn results(report: &Report<'_>) -> Markup {
         modes::second_order(report),
         modes::vibration(report),
         lost_welds::lost_welds(report),
+        unknowns::table(report),
         tables::pickups(report),
         tables::mounts(report),
         tables::body_mounts(report),
@@ -146,7 +147,10 @@ fn results(report: &Report<'_>) -> Markup {
         Some(tables::materials(report)),
         Some(tables::accuracy(report)),
     ];
-    html! { @for result in all.into_iter().flatten() { (table(&result)) } }
+    html! {
+        @for result in all.into_iter().flatten() { (table(&result)) }
+        @for sentence in unknowns::sentences(report) { p { (visible(&sentence)) } }
+    }
 }
 
 fn wheels(report: &Report<'_>) -> Markup {

@@ -323,7 +323,7 @@ pub fn tubes(report: &Report<'_>) -> Table {
     );
     table.one_line = true;
     let structure = &report.prepared.system.structure;
-    let of_tubes = |check: Check| matches!(check, Check::Yield | Check::Column | Check::Wall);
+    let of_tubes = |check: Check| matches!(check, Check::Yield | Check::Column | Check::Wall | Check::Joint);
     let mut by_tube: HashMap<&str, Vec<&Finding>> = HashMap::new();
     for finding in report.verdict.findings.iter().filter(|finding| of_tubes(finding.check)) {
         by_tube.entry(&finding.place).or_default().push(finding);
@@ -342,6 +342,10 @@ pub fn tubes(report: &Report<'_>) -> Table {
             Check::Column => {
                 judged.column.map_or(String::new(), |(length_mm, _, _)| format!("over {} mm", figures(length_mm, 3)))
             }
+            Check::Joint => judged
+                .joint
+                .as_ref()
+                .map_or(String::new(), |joint| short_place_of(report.model, structure, tube, joint.at_mm)),
             _ => String::new(),
         };
         let row = vec![

@@ -5,7 +5,7 @@ use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Width};
 
 use super::table::Table;
-use super::{Report, arithmetic, geometry, lost_welds, modes, tables, words};
+use super::{Report, arithmetic, geometry, lost_welds, modes, tables, unknowns, words};
 use crate::source::visible;
 use crate::units::figures;
 
@@ -153,6 +153,13 @@ pub fn check(report: &Report<'_>, width: u16) -> String {
     if let Some(drawn) = corner_geometry(report, width) {
         text.push('\n');
         text.push_str(&drawn);
+    }
+    if let Some(drawn) = unknowns::table(report) {
+        text.push('\n');
+        text.push_str(&table(&drawn, width));
+        for sentence in unknowns::sentences(report) {
+            text.push_str(&format!("  {}\n", wrapped(&visible(&sentence), width.saturating_sub(2), "  ")));
+        }
     }
     text.push('\n');
     text.push_str(&table(&tables::not_judged(report), width));

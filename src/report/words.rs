@@ -24,7 +24,7 @@ pub const CAUTION: &[&str] = &[
 
 /// What the model leaves out, for each report.
 pub const LEFT_OUT: &[&str] = &[
-    "Bending of a bracket itself, and ovalising of a thin wall at a joint.",
+    "Bending of a bracket itself, and ovalising of a thin wall at a joint that is not \"tube-on-tube\".",
     "Defects of welds and the stress that welding leaves.",
     "Crash, and fatigue from vibration that no case contains.",
     "Tyres and bushes that stiffen as they are loaded; damper forces at speed (raise the wheel force of a kerb case).",
@@ -81,7 +81,7 @@ pub fn times(utilisation: f64) -> String {
 pub fn unit(check: Check) -> &'static str {
     match check {
         Check::Yield => " MPa",
-        Check::Column | Check::Wall => "",
+        Check::Column | Check::Wall | Check::Joint => "",
         Check::Buckling => " times",
         Check::Frequency => " Hz",
         Check::PickupMove => " mm",
@@ -98,6 +98,7 @@ pub fn check_name(check: Check) -> &'static str {
         Check::Wall => "wall",
         Check::Buckling => "buckling",
         Check::Frequency => "frequency",
+        Check::Joint => "joint",
         Check::PickupMove => "pick-up moves",
         Check::Toe => "toe",
         Check::Camber => "camber",
@@ -300,6 +301,19 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
             };
             format!("the wall of {title} {word} {value}; the limit is {limit}")
         }
+        Check::Joint => {
+            let title = tube_title(report, &finding.place);
+            let Some(joint) = judged.and_then(|judged| judged.joint.as_ref()) else {
+                return format!("{title} loads its joint to {times} times what it may carry, {case}");
+            };
+            let place = place_on_tube(report, &finding.place, joint.at_mm);
+            let carries = carries(report, finding, joint.at_mm).map(|words| format!(": {words}")).unwrap_or_default();
+            format!(
+                "{title} loads the joint with {} to {times} times what it may carry, {place}, {case}{carries}; what gives way first: {}",
+                joint.chord,
+                joint.result.failure.words()
+            )
+        }
         Check::PickupMove => {
             format!(
                 "pick-up {} moves {value}{unit} from where it stands, {case}; the limit is {limit}{unit}",
@@ -361,7 +375,7 @@ pub fn worst<'r>(report: &'r Report<'_>, count: usize) -> Vec<&'r Finding> {
             Check::PickupMove | Check::Toe | Check::Camber | Check::Twist | Check::Buckling | Check::Frequency => {
                 String::new()
             }
-            Check::Yield | Check::Column | Check::Wall => finding.place.clone(),
+            Check::Yield | Check::Column | Check::Wall | Check::Joint => finding.place.clone(),
         };
         let twin = other_side(&thing);
         let known = |(check, known): &(Check, String)| *check == finding.check && (*known == thing || *known == twin);

@@ -6,6 +6,7 @@ use super::response::all_wheel_loads;
 use super::second_order::{collapses, second_order};
 use super::sideways::cut_where_nothing_holds;
 use super::sound::unsound;
+use super::unknowns::tube_on_tube_told;
 use super::{Outcome, Prepared, Response, Verdict, judge, outcome, prepare, respond};
 use crate::model::{Fault, Model, STANDING};
 use crate::structure::Purpose;
@@ -85,6 +86,7 @@ pub fn check_deformed(
     warnings.extend(not_small(model, &outcome));
     warnings.extend(queries(model, &outcome.geometry));
     let mut assumptions = assumptions(model);
+    assumptions.extend(tube_on_tube_told(model));
     for (corner, read) in &outcome.geometry {
         assumptions.extend(read.left_out.iter().map(|why| format!("{corner}: {why}")));
     }

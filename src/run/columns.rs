@@ -10,10 +10,7 @@ use crate::checks::{ColumnForces, equivalent_moment_factor};
 use crate::model::{Anchor, BracketFoot, Model, TubeRef};
 use crate::section::InternalForces;
 use crate::solve::State;
-use crate::structure::{Structure, TubeName};
-
-/// Tubes that turn by no more than this run on.
-pub(super) const STRAIGHT_WITHIN_DEG: f64 = 2.0;
+use crate::structure::{STRAIGHT_WITHIN_DEG, Structure, TubeName};
 
 /// A straight run: pieces in order from one end, and whether each is run through backwards.
 #[derive(Debug, Clone, PartialEq)]

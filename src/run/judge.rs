@@ -1,6 +1,7 @@
 //! Holds what came out against the limits.
 
 use super::columns::{Run, extremes, forces_on_run, runs};
+use super::joints::{JointJudged, Joints};
 use super::modes::Modes;
 use super::not_judged::{NotJudged, bent_sideways, flats_between, not_judged, without_inertia};
 use super::outcome::{CaseOutcome, Outcome};
@@ -31,6 +32,8 @@ pub struct TubeJudged {
     pub column: Option<(f64, ColumnForces, ColumnResult)>,
     /// Its wall, where it is pushed or bent.
     pub wall: Option<WallResult>,
+    /// The worse of its ends that is welded onto a tube, where one is judged.
+    pub joint: Option<JointJudged>,
 }
 
 impl TubeJudged {
@@ -40,6 +43,7 @@ impl TubeJudged {
         all.extend(self.yielding.map(|result| (Check::Yield, result.utilisation)));
         all.extend(self.column.map(|(_, _, result)| (Check::Column, result.sum)));
         all.extend(self.wall.map(|result| (Check::Wall, result.slenderness / result.limit)));
+        all.extend(self.joint.as_ref().map(|joint| (Check::Joint, joint.result.sum)));
         all
     }
 }
@@ -81,6 +85,7 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
         modes: &outcome.modes,
         fibres: structure.tubes.iter().map(|tube| section(model, tube).map(Section::fibres)).collect(),
         runs: runs(model, structure),
+        joints: Joints::new(model, structure),
     };
     let mut verdict = Verdict { findings: Vec::new(), tubes: Named::new(), not_judged: Vec::new() };
     for case in &response.cases {
@@ -101,6 +106,7 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
     }
     verdict.findings.extend(frequency_finding(model, &outcome.modes));
     verdict.not_judged = not_judged(model, outcome);
+    verdict.not_judged.extend(bench.joints.not_judged.iter().cloned());
     verdict.not_judged.extend(bent_sideways(model, structure, response, &bench.runs));
     verdict.not_judged.extend(flats_between(model, structure, response, &verdict.tubes));
     verdict
@@ -117,6 +123,7 @@ struct Bench<'m> {
     modes: &'m Modes,
     fibres: Vec<Option<Fibres>>,
     runs: Vec<Vec<Run>>,
+    joints: Joints,
 }
 
 /// The least push and the least moment that a tube counts as pushed or bent by.
@@ -180,6 +187,7 @@ impl Bench<'_> {
                         .column_margin
                         .and_then(|margin| self.column(case, &least, at, tube, section, margin)),
                     wall: wall(section, &tube.material).filter(|_| loaded),
+                    joint: limits.yield_margin.and_then(|margin| self.joints.worst(structure, case, at, margin)),
                 },
             );
         }
@@ -255,6 +263,9 @@ fn tube_findings(case: &str, tubes: &Named<TubeJudged>, limits: &Limits, finding
         }
         if let Some(result) = &judged.wall {
             findings.push(Finding::at_most(Check::Wall, case, name, result.slenderness, result.limit));
+        }
+        if let Some(joint) = &judged.joint {
+            findings.push(Finding::at_most(Check::Joint, case, name, joint.result.sum, 1.0));
         }
     }
 }

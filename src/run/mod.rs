@@ -7,6 +7,7 @@
 mod bars;
 mod checked;
 mod columns;
+mod joints;
 mod judge;
 mod lost_welds;
 mod mechanisms;
@@ -21,8 +22,10 @@ mod second_order;
 mod sideways;
 mod sound;
 mod sources;
+mod unknowns;
 
 pub use checked::{Checked, check, check_deformed};
+pub use joints::JointJudged;
 pub use judge::{TubeJudged, Verdict, judge};
 pub use lost_welds::{LostWeld, NextToYield, Then, Turned};
 pub use modes::{CaseBuckling, Modes, NoVibration};
@@ -37,3 +40,4 @@ pub use response::{CaseResponse, Response, TwistResponse, respond};
 pub use second_order::{SecondOrder, Settlement};
 pub(crate) use sound::beyond;
 pub use sources::{Giver, Sources, WheelSources};
+pub use unknowns::{CaseRanges, EstimatedRate, Range, Unknowns, unknowns};

@@ -12,7 +12,7 @@ use super::response::Response;
 use crate::checks::{sideways_moment_nmm, tube_stress, yielding};
 use crate::math::larger_than;
 use crate::model::{Limits, Model, TubeSize};
-use crate::section::{Properties, Section};
+use crate::section::{Properties, STRUCTURAL_STEEL_MPA, Section};
 use crate::source::Named;
 use crate::structure::Structure;
 use crate::units::figures;
@@ -29,7 +29,7 @@ pub struct NotJudged {
 }
 
 impl NotJudged {
-    fn new(check: &str, place: impl Into<String>, why: impl Into<String>) -> Self {
+    pub(super) fn new(check: &str, place: impl Into<String>, why: impl Into<String>) -> Self {
         Self { check: check.to_owned(), place: place.into(), why: why.into() }
     }
 }
@@ -52,18 +52,11 @@ pub(super) fn not_judged(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
 
 /// Checks that this version does not make.
 fn of_this_version(model: &Model) -> Vec<NotJudged> {
-    let mut list = vec![
-        NotJudged::new(
-            "joint",
-            "welded tube joints",
-            "this version does not check the wall of a tube that another is welded onto",
-        ),
-        NotJudged::new(
-            "weld",
-            "welds",
-            "this version does not check the welds themselves, only the strength left beside them",
-        ),
-    ];
+    let mut list = vec![NotJudged::new(
+        "weld",
+        "welds",
+        "this version does not check the welds themselves, only the strength left beside them",
+    )];
     if !model.corners.is_empty() {
         let place = "rod-ends and balls of the corners";
         list.push(NotJudged::new("rod_end", place, "this version does not check shanks and bearings"));
@@ -183,9 +176,6 @@ fn limits_of_twist(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
     }
     list
 }
-
-/// The least Young's modulus of structural steel, MPa: 210 000, and figures as they are rounded.
-const STRUCTURAL_STEEL_MPA: f64 = 205_000.0;
 
 /// A box of something else than structural steel, whose wall has a limit of its own.
 fn limit_of_steel(model: &Model, name: &str, size: &TubeSize) -> Option<NotJudged> {

@@ -9,7 +9,7 @@ use crate::car::{WheelLoads, bar_balance, wheel_loads};
 use crate::loads::{Cause, Contribution, case_loads};
 use crate::model::{Case, Fault, Model, Target};
 use crate::path;
-use crate::solve::{Accuracy, RightSide, State, TOO_INACCURATE};
+use crate::solve::{Accuracy, RightSide, State, TOO_INACCURATE, error_bound};
 use crate::source::Path;
 use crate::structure::Direction;
 use crate::units::{brief, figures};
@@ -220,7 +220,7 @@ fn carried_n(prepared: &Prepared, state: &State, length_mm: f64) -> f64 {
 
 /// How accurate a state is, from the backward error of its unknowns.
 fn accuracy_of(prepared: &Prepared, residual: f64, state: &State) -> Accuracy {
-    Accuracy { residual, balance: state.balance, error: (residual * prepared.solved.condition).max(1e-16) }
+    Accuracy { residual, balance: state.balance, error: error_bound(residual, prepared.solved.condition) }
 }
 
 /// What is wrong with an answer that may not be shown.

@@ -8,7 +8,7 @@ use crate::checks::{TubeStress, tube_stress};
 use crate::model::{Model, STANDING};
 use crate::modes::{Deformed, Settled};
 use crate::section::Section;
-use crate::solve::{Accuracy, State};
+use crate::solve::{Accuracy, State, error_bound};
 use crate::source::Named;
 use crate::units::figures;
 
@@ -87,7 +87,7 @@ fn settlement(
     standing: Option<&State>,
 ) -> Settlement {
     let Settled { system, solved, right, state, residual, rounds, change } = settled;
-    let error = (residual * solved.condition).max(1e-16);
+    let error = error_bound(residual, solved.condition);
     let accuracy = Accuracy { residual, balance: state.balance, error };
     let deformed = Prepared { system, solved, held: prepared.held.clone() };
     let case = CaseResponse {

@@ -8,10 +8,10 @@
 use nalgebra::Vector3;
 
 use super::Verdict;
-use super::columns::{Run, STRAIGHT_WITHIN_DEG, runs};
+use super::columns::{Run, runs};
 use crate::model::{Anchor, Model, TubeRef, other_side};
 use crate::source::name_list;
-use crate::structure::{Direction, Origin, Structure, TubeName};
+use crate::structure::{Direction, Origin, STRAIGHT_WITHIN_DEG, Structure, TubeName};
 
 /// A direction within this angle of a tube does not hold it sideways, degrees.
 const ALONG_WITHIN_DEG: f64 = 10.0;

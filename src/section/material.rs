@@ -1,5 +1,8 @@
 //! Materials: stiffness, strength, density, and what is left of the strength beside a weld.
 
+/// The least Young's modulus of structural steel, MPa: 210 000, and figures as they are rounded.
+pub const STRUCTURAL_STEEL_MPA: f64 = 205_000.0;
+
 /// How a tube is made: it sets corner radii and the column curve.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Finish {

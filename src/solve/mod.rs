@@ -15,7 +15,7 @@ mod statics;
 mod virtual_work;
 mod without;
 
-pub use accuracy::{Accuracy, TOO_INACCURATE, backward_error, condition};
+pub use accuracy::{Accuracy, TOO_INACCURATE, backward_error, condition, error_bound};
 pub use assemble::{PieceStiffness, RightSide, System};
 pub use mechanism::{Loose, Mechanism, Motion, held_spins, loose};
 pub use state::{PieceState, RoundOff, State};

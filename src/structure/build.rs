@@ -2,7 +2,11 @@
 
 use nalgebra::{Matrix3, Point3, Vector3};
 
+use std::collections::HashMap;
+
+use super::chords::welded_ends;
 use super::feet::{Axis, Foot, same_place};
+use super::tube_on_tube::tube_on_tube;
 use super::union::Union;
 use super::{Direction, Origin, Part, PartKind, Piece, PieceEnd, Purpose, Spring, Structure, Tie, Tube, TubeName};
 use crate::beam::{Axes, Flex, Joint};
@@ -25,6 +29,15 @@ pub fn build(model: &Model, purpose: Purpose) -> Result<Structure, Fault> {
     builder.stand_brackets_on_nodes();
     builder.stand_feet_on_tubes();
     builder.finish()
+}
+
+/// The joints of all ends that are asked to turn as tube on tube does, and can; the others are welds.
+fn turning_joints(model: &Model) -> HashMap<(usize, usize), Joint> {
+    if !model.members.values().any(|member| member.tube_on_tube.contains(&true)) {
+        return HashMap::new();
+    }
+    let asked = welded_ends(model).into_iter().filter(|end| model.members[end.member].tube_on_tube[end.end]);
+    asked.filter_map(|end| Some(((end.member, end.end), tube_on_tube(model, &end).ok()?.1))).collect()
 }
 
 /// A tube before it is cut into pieces.
@@ -59,6 +72,8 @@ struct Builder<'m> {
     balls: Vec<(usize, usize)>,
     /// Points of the left and right foot of each anti-roll bar.
     bar_feet: Vec<[usize; 2]>,
+    /// The joints of members that turn as tube on tube does: member, end.
+    turning: HashMap<(usize, usize), Joint>,
 }
 
 impl<'m> Builder<'m> {
@@ -72,6 +87,7 @@ impl<'m> Builder<'m> {
             drafts: Vec::new(),
             balls: Vec::new(),
             bar_feet: Vec::new(),
+            turning: turning_joints(model),
         };
         for anchor in model.anchors() {
             builder.add_point(model.anchor_at(anchor));
@@ -128,7 +144,7 @@ impl<'m> Builder<'m> {
             section: size.section,
             material: *self.model.material_of(member.tube),
             orientation: member.orientation,
-            joints: member.joints,
+            joints: [0, 1].map(|end| self.turning.get(&(at, end)).copied().unwrap_or(member.joints[end])),
             welded: member.welded,
             points: member.nodes.iter().map(|anchor| self.point_of(*anchor)).collect(),
             own_ends: [None; 2],
@@ -503,9 +519,10 @@ fn join(
     if part == holder {
         return;
     }
-    let flexes = [joint.n, Flex::Rigid, Flex::Rigid, joint.t, joint.my, joint.mz];
-    for (motion, flex) in flexes.into_iter().enumerate() {
-        let axis: Vector3<f64> = rotation.row(motion % 3).transpose();
+    for (motion, (own, flex)) in joint.directions().into_iter().enumerate() {
+        let local: Vector3<f64> =
+            if motion < 3 { own.fixed_rows::<3>(0).into() } else { own.fixed_rows::<3>(3).into() };
+        let axis = rotation.tr_mul(&local);
         let direction = if motion < 3 { Direction::Shift(axis) } else { Direction::Turn(axis) };
         match flex {
             Flex::Rigid => structure.ties.push(Tie { part, holder: Some(holder), at, direction, origin, motion }),

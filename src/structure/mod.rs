@@ -10,9 +10,11 @@
 //! never the other way round.
 
 mod build;
+mod chords;
 mod cut;
 mod feet;
 mod numbering;
+mod tube_on_tube;
 mod union;
 
 use nalgebra::{Matrix3, Matrix6, Point3, Vector3, Vector6};
@@ -22,7 +24,9 @@ use crate::model::{Anchor, Model, TubeRef};
 use crate::section::{Material, Properties};
 
 pub use build::build;
+pub use chords::{Beside, Chord, NoChord, Onto, STRAIGHT_WITHIN_DEG, WeldedEnd, beside, welded_ends};
 pub use numbering::{Group, Numbering, PartMotion, Ring, number};
+pub use tube_on_tube::{TurningRates, tube_on_tube, turning_rates};
 pub use union::Union;
 
 /// What a structure is built for. No tube is cut in either, see [`Structure::cut`].

@@ -418,7 +418,7 @@ error: frame.json:28:51: members.diagonal.up[2]: "1 mm" is a text; here stands a
 #[test]
 fn a_joint_is_a_known_word() {
     diagonal("\"ends\": [\"A\", \"C\"], \"joint\": \"welded\", \"tube\": \"brace\"").refused(str![[r#"
-error: frame.json:28:38: members.diagonal.joint: expected "weld", "rod-end", "slide", {"hinge": …} or {"rate": …}, found "welded"
+error: frame.json:28:38: members.diagonal.joint: expected "weld", "tube-on-tube", "rod-end", "slide", {"hinge": …} or {"rate": …}, found "welded"
    |
 28 |     "diagonal": {"ends": ["A", "C"], "joint": "welded", "tube": "brace"},
    |                                      ^^^^^^^
@@ -427,7 +427,7 @@ error: frame.json:28:38: members.diagonal.joint: expected "weld", "rod-end", "sl
 
 "#]]);
     diagonal("\"ends\": [\"A\", \"C\"], \"joint\": \"bolted\", \"tube\": \"brace\"").refused(str![[r#"
-error: frame.json:28:38: members.diagonal.joint: expected "weld", "rod-end", "slide", {"hinge": …} or {"rate": …}, found "bolted"
+error: frame.json:28:38: members.diagonal.joint: expected "weld", "tube-on-tube", "rod-end", "slide", {"hinge": …} or {"rate": …}, found "bolted"
    |
 28 |     "diagonal": {"ends": ["A", "C"], "joint": "bolted", "tube": "brace"},
    |                                      ^^^^^^^
@@ -449,12 +449,12 @@ error: frame.json:28:38: members.diagonal.joint: expected 2 elements, found 1
 #[test]
 fn a_joint_is_a_word_or_an_object() {
     diagonal("\"ends\": [\"A\", \"C\"], \"joint\": [null, 5], \"tube\": \"brace\"").refused(str![[r#"
-error: frame.json:28:48: members.diagonal.joint[0]: expected "weld", "rod-end", "slide", {"hinge": …} or {"rate": …}, found null
+error: frame.json:28:48: members.diagonal.joint[0]: expected "weld", "tube-on-tube", "rod-end", "slide", {"hinge": …} or {"rate": …}, found null
    |
 28 |     "diagonal": {"ends": ["A", "C"], "joint": [null, 5], "tube": "brace"},
    |                                                ^^^^
 
-error: frame.json:28:54: members.diagonal.joint[1]: expected "weld", "rod-end", "slide", {"hinge": …} or {"rate": …}, found a number
+error: frame.json:28:54: members.diagonal.joint[1]: expected "weld", "tube-on-tube", "rod-end", "slide", {"hinge": …} or {"rate": …}, found a number
    |
 28 |     "diagonal": {"ends": ["A", "C"], "joint": [null, 5], "tube": "brace"},
    |                                                      ^

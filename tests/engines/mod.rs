@@ -3,6 +3,7 @@
 //! Dense eigenvalues and the dense L Lᵀ are those of nalgebra.
 
 pub(crate) mod accuracy;
+mod error_bound;
 mod matrices;
 
 use crossbrace::math::{

@@ -1,5 +1,8 @@
 //! What is judged, and what the verdict says that it does not cover.
 
+mod joints;
+mod unknowns;
+
 use crossbrace::source::Document;
 use serde_json::{Value, json};
 

@@ -53,7 +53,7 @@ fn draft() -> impl Strategy<Value = Draft> {
     })
 }
 
-fn car() -> impl Strategy<Value = Frame> {
+pub(crate) fn car() -> impl Strategy<Value = Frame> {
     draft().prop_map(|draft| Frame(draw(&draft)))
 }
 

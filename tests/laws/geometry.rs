@@ -6,7 +6,7 @@ use serde_json::Value;
 use crate::support::values::{list, number, vector, word};
 
 /// The place of a node or bracket.
-pub(super) fn place_of(model: &Value, name: &str) -> Vector3<f64> {
+pub(crate) fn place_of(model: &Value, name: &str) -> Vector3<f64> {
     match &model["nodes"][name] {
         Value::Null => vector(&model["brackets"][name]["at"]),
         Value::Array(_) => vector(&model["nodes"][name]),
@@ -15,13 +15,13 @@ pub(super) fn place_of(model: &Value, name: &str) -> Vector3<f64> {
 }
 
 /// The names of the nodes that a member runs through.
-pub(super) fn nodes_of_member(member: &Value) -> Vec<String> {
+pub(crate) fn nodes_of_member(member: &Value) -> Vec<String> {
     let key = if member.get("ends").is_some() { "ends" } else { "through" };
     list(&member[key]).iter().map(|name| word(name).to_owned()).collect()
 }
 
 /// The points of a member's axis: its own ends and the nodes between.
-pub(super) fn places_of_member(model: &Value, member: &Value) -> Vec<Vector3<f64>> {
+pub(crate) fn places_of_member(model: &Value, member: &Value) -> Vec<Vector3<f64>> {
     let mut points: Vec<Vector3<f64>> = nodes_of_member(member).iter().map(|name| place_of(model, name)).collect();
     if let Some(ends) = member.get("end_at") {
         let last = points.len() - 1;
@@ -34,7 +34,7 @@ pub(super) fn places_of_member(model: &Value, member: &Value) -> Vec<Vector3<f64
 
 /// Where local z of a tube points to if nothing is said: up, or forward for a tube within 5 degrees
 /// of the vertical. For an axis that needs both, a direction that is off all its stretches.
-pub(super) fn default_up(points: &[Vector3<f64>]) -> Vector3<f64> {
+pub(crate) fn default_up(points: &[Vector3<f64>]) -> Vector3<f64> {
     let near_vertical = |stretch: &[Vector3<f64>]| {
         let along = stretch[1] - stretch[0];
         along.x.hypot(along.y) <= 5.0_f64.to_radians().tan() * along.z.abs()
@@ -64,25 +64,25 @@ fn local_axes(along: &Vector3<f64>, up: &Vector3<f64>, roll_deg: f64) -> Matrix3
 
 /// A straight part of a tube.
 #[derive(Debug, Clone)]
-pub(super) struct Stretch {
+pub(crate) struct Stretch {
     /// Where it begins.
     first: Vector3<f64>,
     /// Distance along the tube to there, mm.
-    pub(super) start_mm: f64,
-    pub(super) length_mm: f64,
+    pub(crate) start_mm: f64,
+    pub(crate) length_mm: f64,
     /// Local axes as rows.
-    pub(super) axes: Matrix3<f64>,
+    pub(crate) axes: Matrix3<f64>,
 }
 
 impl Stretch {
     /// The place at a distance along the whole tube.
-    pub(super) fn point(&self, at_mm: f64) -> Vector3<f64> {
+    pub(crate) fn point(&self, at_mm: f64) -> Vector3<f64> {
         self.first + self.axes.row(0).transpose() * (at_mm - self.start_mm)
     }
 }
 
 /// The straight parts of a tube through points; `drawn` may have `up` and `roll`.
-pub(super) fn stretches(points: &[Vector3<f64>], drawn: &Value) -> Vec<Stretch> {
+pub(crate) fn stretches(points: &[Vector3<f64>], drawn: &Value) -> Vec<Stretch> {
     let mut start_mm = 0.0;
     let roll_deg = drawn.get("roll").map_or(0.0, number);
     points
@@ -99,18 +99,18 @@ pub(super) fn stretches(points: &[Vector3<f64>], drawn: &Value) -> Vec<Stretch> 
 }
 
 /// The straight parts of a member.
-pub(super) fn stretches_of_member(model: &Value, member: &Value) -> Vec<Stretch> {
+pub(crate) fn stretches_of_member(model: &Value, member: &Value) -> Vec<Stretch> {
     stretches(&places_of_member(model, member), member)
 }
 
 /// The stretch that a distance along a tube lies in.
-pub(super) fn stretch_at(stretches: &[Stretch], at_mm: f64) -> &Stretch {
+pub(crate) fn stretch_at(stretches: &[Stretch], at_mm: f64) -> &Stretch {
     let inside = stretches.iter().find(|stretch| at_mm <= stretch.start_mm + stretch.length_mm);
     inside.or(stretches.last()).expect("a tube has a straight part")
 }
 
 /// How far along a segment, 0 to 1, its nearest point to another is.
-pub(super) fn foot_on_segment(point: &Vector3<f64>, first: &Vector3<f64>, second: &Vector3<f64>) -> f64 {
+pub(crate) fn foot_on_segment(point: &Vector3<f64>, first: &Vector3<f64>, second: &Vector3<f64>) -> f64 {
     let along = second - first;
     ((point - first).dot(&along) / along.norm_squared()).clamp(0.0, 1.0)
 }

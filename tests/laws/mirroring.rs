@@ -66,7 +66,7 @@ pub(super) fn mirrored_case(case: &Value) -> Value {
 }
 
 /// The file with its twins written out after their originals, without the key `mirror`.
-pub(super) fn written_out(model: &Value) -> Value {
+pub(crate) fn written_out(model: &Value) -> Value {
     let mut out = model.clone();
     out.as_object_mut().expect("a model is an object").remove("mirror");
     for section in ["nodes", "brackets", "members", "mounts", "bodies", "corners"] {

@@ -8,12 +8,12 @@
 mod accepted;
 mod adding;
 mod answers;
-mod cars;
+pub(crate) mod cars;
 mod equilibrium;
 mod floating;
 pub(crate) mod frames;
-mod geometry;
-mod mirroring;
+pub(crate) mod geometry;
+pub(crate) mod mirroring;
 mod order;
 mod reciprocity;
 mod splitting;
@@ -41,7 +41,7 @@ fn in_case(case: &str, found: Result<(), String>) -> Law {
 /// So many frames a law, fewer where each is solved often. The frames are the same in every plain
 /// run, so that a change is judged by what it changes; `PROPTEST_CASES` asks for another number of
 /// new ones, which still find, rarely, a frame whose round-off decides whether a wall is judged.
-fn cases(count: u32) -> Config {
+pub(crate) fn cases(count: u32) -> Config {
     let asked = Config::default();
     if std::env::var_os("PROPTEST_CASES").is_some() {
         asked
@@ -57,7 +57,7 @@ impl Frame {
     }
 
     /// The result, or why the tool refuses the frame.
-    fn solved(&self) -> Result<Value, String> {
+    pub(crate) fn solved(&self) -> Result<Value, String> {
         try_result(&self.model())
             .map_err(|faults| faults.into_iter().map(|fault| fault.message).collect::<Vec<String>>().join("; "))
     }

@@ -11,7 +11,7 @@ use serde_json::{Map, Value, json};
 use crate::support::values::{list, number, three, word};
 
 /// A case of a frame file as a model is made of it.
-pub(super) struct Frame<'c> {
+pub(crate) struct Frame<'c> {
     model: &'c Value,
     pub(super) units: Units,
     /// Whether sections are drawn as the round tubes that they are, for the stress in them.
@@ -137,7 +137,7 @@ impl Brackets<'_, '_> {
 }
 
 impl<'c> Frame<'c> {
-    pub(super) fn new(case: &'c Value, round: bool) -> Self {
+    pub(crate) fn new(case: &'c Value, round: bool) -> Self {
         let model = &case["model"];
         only(model, &["plane", "nodes", "sections", "members", "supports", "springs", "loads"]);
         Self { model, units: Units::of(case), round }
@@ -183,7 +183,7 @@ impl<'c> Frame<'c> {
     }
 
     /// The model file; `stations` are points on members to be looked at. Its case is `case`.
-    pub(super) fn file(&self, stations: &[(&str, f64)]) -> Value {
+    pub(crate) fn file(&self, stations: &[(&str, f64)]) -> Value {
         let mut brackets = Brackets { frame: self, places: Vec::new(), json: Map::new() };
         for (name, part) in stations {
             brackets.at(name, part * self.length_mm(name));

@@ -7,7 +7,7 @@
 //! is met or is not in the file.
 
 mod corners;
-mod frame_model;
+pub(crate) mod frame_model;
 mod frames;
 mod materials;
 mod members;

@@ -55,6 +55,7 @@ impl Case {
             response: &self.checked.response,
             outcome: &self.checked.outcome,
             verdict: &self.checked.verdict,
+            unknowns: None,
             notes: &self.notes,
         }
     }

@@ -81,6 +81,7 @@ pub(crate) fn try_result(model: &Model) -> Result<Value, Vec<Fault>> {
         response: &checked.response,
         outcome: &checked.outcome,
         verdict: &checked.verdict,
+        unknowns: None,
         notes: &checked.notes(),
     });
     Ok(serde_json::from_str(&text).unwrap())

@@ -191,6 +191,8 @@ impl Read for Hinge {
 pub enum JointWord {
     /// All six carried.
     Weld,
+    /// A weld that turns by as much as the wall below it lets it.
+    TubeOnTube,
     /// No moments, no torsion.
     RodEnd,
     /// The axial force is free.
@@ -216,15 +218,15 @@ impl Read for JointWord {
                 }
             }
             _ => {
-                let words = [("weld", 0), ("rod-end", 1), ("slide", 2)];
+                let words = [("weld", 0), ("tube-on-tube", 1), ("rod-end", 2), ("slide", 3)];
                 let word = read_word(node, reader, &words, "{\"hinge\": …} or {\"rate\": …}")?;
-                Some([JointWord::Weld, JointWord::RodEnd, JointWord::Slide][word].clone())
+                Some([JointWord::Weld, JointWord::TubeOnTube, JointWord::RodEnd, JointWord::Slide][word].clone())
             }
         }
     }
     fn schema(generator: &mut SchemaGenerator) -> Schema {
         let keys = HingeKeys::schema(generator);
-        json_schema!({ "anyOf": [{ "enum": ["weld", "rod-end", "slide"] }, keys] })
+        json_schema!({ "anyOf": [{ "enum": ["weld", "tube-on-tube", "rod-end", "slide"] }, keys] })
     }
 }
 

@@ -7,8 +7,8 @@ use crate::beam::{Axes, Flex, Joint};
 use crate::model::file::{self, File, Hinge, JointWord, MountDirections, Shift, Turn};
 use crate::model::other_side;
 use crate::model::{
-    Anchor, Body, BodyHold, BodyMount, Bracket, BracketFoot, Held, Hold, Member, Model, Mount, Node, Orientation,
-    TubeRef, entry_at,
+    Anchor, BOLTED_PAD, Body, BodyHold, BodyMount, Bracket, BracketFoot, Held, Hold, Member, Model, Mount, Node,
+    ONE_BOLT, Orientation, TubeRef, entry_at,
 };
 use crate::path;
 use crate::source::{Path, one_or_the_other};
@@ -204,7 +204,10 @@ pub(super) fn members(file: &File, model: &mut Model, checker: &mut Checker<'_>)
             column_length_mm: given.column_length.map(|length| length.0),
             orientation,
             joints,
-            welded: [0, 1].map(|end| matches!(given.joint.end(end), JointWord::Weld | JointWord::Rate(_))),
+            welded: [0, 1].map(|end| {
+                matches!(given.joint.end(end), JointWord::Weld | JointWord::TubeOnTube | JointWord::Rate(_))
+            }),
+            tube_on_tube: [0, 1].map(|end| *given.joint.end(end) == JointWord::TubeOnTube),
         };
         if distinct {
             for stretch in model.member_axis(&member).windows(2) {
@@ -245,7 +248,7 @@ fn member_nodes<'f>(
 
 fn joint(word: &JointWord, joints: &file::Joints, end: usize, at: &Path, checker: &mut Checker<'_>) -> Joint {
     match word {
-        JointWord::Weld => Joint::WELD,
+        JointWord::Weld | JointWord::TubeOnTube => Joint::WELD,
         JointWord::RodEnd => Joint::ROD_END,
         JointWord::Slide => Joint { n: Flex::Free, ..Joint::WELD },
         JointWord::Hinge(Hinge::Y) => Joint { my: Flex::Free, ..Joint::WELD },
@@ -262,13 +265,21 @@ fn joint(word: &JointWord, joints: &file::Joints, end: usize, at: &Path, checker
                     if rate.0 == 0.0 { Flex::Free } else { Flex::Rate(rate.nmm_per_rad()) }
                 }
             };
-            Joint { n: Flex::Rigid, t: flex("t", rates.t), my: flex("my", rates.my), mz: flex("mz", rates.mz) }
+            Joint {
+                n: Flex::Rigid,
+                t: flex("t", rates.t),
+                my: flex("my", rates.my),
+                mz: flex("mz", rates.mz),
+                turned_rad: 0.0,
+            }
         }
     }
 }
 
-const ONE_BOLT: Hold = [Held::Fixed, Held::Fixed, Held::Fixed, Held::Free, Held::Free, Held::Free];
-const BOLTED_PAD: Hold = [Held::Fixed; 6];
+/// Whether a mount is given as a word, and not by direction.
+fn is_a_word(mount: &file::Mount) -> bool {
+    !matches!(mount, file::Mount::Directions(_))
+}
 
 fn hold(mount: &file::Mount, at: &Path, checker: &mut Checker<'_>) -> Hold {
     match mount {
@@ -306,7 +317,7 @@ pub(super) fn mounts(file: &File, model: &mut Model, checker: &mut Checker<'_>) 
         let at = entry("mounts", name);
         let hold = hold(given, &at, checker);
         if let Some(anchor) = checker.anchor(model, at, name) {
-            model.mounts.push(Mount { at: anchor, hold });
+            model.mounts.push(Mount { at: anchor, hold, in_a_word: is_a_word(given) });
         }
     }
 }
@@ -390,7 +401,8 @@ fn body_mounts(model: &Model, given: &file::Body, at: &Path, checker: &mut Check
                     "\"bolted pad\" or \"one bolt\" holds a node of the frame",
                 );
             }
-            Some(BodyMount { at: anchor, hold })
+            let in_a_word = matches!(mount, file::BodyMount::Mount(mount) if is_a_word(mount));
+            Some(BodyMount { at: anchor, hold, in_a_word })
         })
         .collect()
 }

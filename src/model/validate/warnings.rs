@@ -102,7 +102,7 @@ fn is_own_mirror_image(model: &Model, member: &Member) -> bool {
     let same = |one: &Point3<f64>, other: &Point3<f64>| (one - Point3::new(other.x, -other.y, other.z)).norm() < 0.01;
     let forwards = axis.iter().zip(&axis).all(|(one, other)| same(one, other));
     let backwards = axis.iter().zip(axis.iter().rev()).all(|(one, other)| same(one, other));
-    forwards || (backwards && member.joints[0] == member.joints[1])
+    forwards || (backwards && member.joints[0] == member.joints[1] && member.tube_on_tube[0] == member.tube_on_tube[1])
 }
 
 /// Tubes shorter than their diameter, and near-vertical ones whose axes were not chosen.

@@ -110,6 +110,7 @@ pub(super) fn verdict_of_case(report: &Report<'_>, case: &str) -> String {
         Check::Yield => format!("yield of {}", worst.place),
         Check::Column => format!("{} as a column", worst.place),
         Check::Wall => format!("the wall of {}", worst.place),
+        Check::Joint => format!("the joint of {}", worst.place),
         Check::PickupMove => format!("movement of pick-up {}", worst.place),
         Check::Toe | Check::Camber => format!("{} of {}", words::check_name(worst.check), worst.place),
         Check::Buckling => "buckling of the frame".to_owned(),

@@ -202,8 +202,8 @@ impl Sizes {
         }
         let mut weak = vec![false; self.0.len()];
         for finding in over.iter().filter(|finding| !is_movement(finding.check)) {
-            if let Some(at) =
-                tube_of(model, &finding.place).and_then(|tube| self.0.iter().position(|group| group.name == tube))
+            if let Some(at) = tube_of(model, weak_tube(checked, finding))
+                .and_then(|tube| self.0.iter().position(|group| group.name == tube))
             {
                 weak[at] = true;
             }
@@ -232,6 +232,13 @@ impl Sizes {
             .filter_map(|sizes| check(&sizes).map(|checked| (excess(&checked), sizes)));
         largest(tried, |(excess, _)| -excess).map(|(_, sizes)| sizes)
     }
+}
+
+/// The tube that a finding is about; of a joint the one that is welded onto.
+fn weak_tube<'c>(checked: &'c Checked, finding: &'c Finding) -> &'c str {
+    let judged = checked.verdict.tubes.get(&finding.case).and_then(|tubes| tubes.get(&finding.place));
+    let joint = judged.and_then(|judged| judged.joint.as_ref()).filter(|_| finding.check == Check::Joint);
+    joint.map_or(&finding.place, |joint| &joint.chord)
 }
 
 /// By how much all findings together are over what is aimed at.

@@ -77,6 +77,7 @@ fn report<'r>(model: &'r Model, checked: &'r Checked, notes: &'r [String]) -> Re
         response: &checked.response,
         outcome: &checked.outcome,
         verdict: &checked.verdict,
+        unknowns: None,
         notes,
     }
 }

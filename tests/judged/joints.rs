@@ -1,0 +1,216 @@
+//! Tubes welded onto tubes: what is told of each joint, and what of none.
+
+use serde_json::{Value, json};
+
+use super::not_judged;
+use crate::support::values::{entries, list, number, word};
+use crate::support::{load, repository_file, result};
+
+/// A rail along x from pad to pad, 500 mm each way of the node M, with these stays from M to their
+/// tips and these loads on the tips.
+pub(super) fn rail_with(stays: &[(&str, [f64; 3], [f64; 3])]) -> Value {
+    let mut model = json!({
+        "format": 1,
+        "tubes": {
+            "rail": {"round": {"od": 60, "wall": 3}, "material": "E235+N"},
+            "stay": {"round": {"od": 25, "wall": 2.5}, "material": "E235+N"}
+        },
+        "nodes": {"A": [-500, 0, 0], "M": [0, 0, 0], "B": [500, 0, 0]},
+        "members": {"rail": {"through": ["A", "M", "B"], "tube": "rail"}},
+        "mounts": {"A": "bolted pad", "B": "bolted pad"},
+        "cases": {"push": {"forces": {}}}
+    });
+    for (name, tip, force) in stays {
+        let node = format!("tip of {name}");
+        model["nodes"][&node] = json!(tip);
+        model["members"][*name] = json!({"ends": ["M", node], "tube": "stay"});
+        model["cases"]["push"]["forces"][&node] = json!(force);
+    }
+    model
+}
+
+pub(super) fn checked(model: &Value) -> Value {
+    result(&load(&model.to_string()).base)
+}
+
+/// What is told of the joint of a member in the case `push`; null: nothing.
+fn joint(result: &Value, member: &str) -> Value {
+    let told = &result["cases"]["push"]["members"][member];
+    let working = told["working"]["joint"].clone();
+    assert_eq!(working.is_null(), told["utilisation"].get("joint").is_none(), "{told}");
+    working
+}
+
+#[track_caller]
+fn near(value: &Value, wanted: f64) {
+    let value = number(value);
+    assert!((value - wanted).abs() <= 1e-9 * wanted.abs().max(1.0), "{value} instead of {wanted}");
+}
+
+#[test]
+fn forces_of_a_joint_are_those_where_the_stay_meets_the_face_of_the_rail() {
+    let result = checked(&rail_with(&[("stay", [0.0, 0.0, 300.0], [100.0, 50.0, -2000.0])]));
+    let told = joint(&result, "stay");
+    assert_eq!((word(&told["kind"]), word(&told["chord"]), &told["end"]), ("T", "rail", &json!(1)));
+    near(&told["theta"], 90.0);
+    near(&told["beta"], 25.0 / 60.0);
+    near(&told["gamma"], 10.0);
+    near(&told["n_ed"], -2000.0);
+    // The face is 30 mm from the axis, the tip 270 mm from there.
+    near(&json!(number(&told["m_ip_ed"]).abs()), 100.0 * 0.270);
+    near(&json!(number(&told["m_op_ed"]).abs()), 50.0 * 0.270);
+    let part = |demand: f64, resistance: &str| 1.5 * demand / number(&told[resistance]);
+    let sum = part(2000.0, "n_rd") + part(27.0, "m_ip_rd").powi(2) + part(13.5, "m_op_rd");
+    near(&result["cases"]["push"]["members"]["stay"]["utilisation"]["joint"], sum);
+}
+
+#[test]
+fn a_rail_drawn_as_one_tube_or_as_two_end_to_end_is_the_same_chord() {
+    let mut model = rail_with(&[("stay", [120.0, 0.0, 300.0], [100.0, 50.0, -2000.0])]);
+    let one = joint(&checked(&model), "stay");
+    model["members"].as_object_mut().unwrap().remove("rail");
+    model["members"]["rail"] = json!({"ends": ["A", "M"], "tube": "rail"});
+    model["members"]["rest of the rail"] = json!({"ends": ["M", "B"], "tube": "rail"});
+    let two = joint(&checked(&model), "stay");
+    for (key, value) in entries(&one) {
+        match value.as_f64() {
+            Some(value) => near(&two[key], value),
+            None => assert_eq!(*value, two[key], "{key}"),
+        }
+    }
+    assert_eq!(word(&one["kind"]), "Y");
+    // A rail that changes its size there is no chord.
+    model["tubes"]["other"] = json!({"round": {"od": 60, "wall": 3.5}, "material": "E235+N"});
+    model["members"]["rest of the rail"]["tube"] = json!("other");
+    assert!(joint(&checked(&model), "stay").is_null());
+}
+
+#[test]
+fn an_end_where_no_tube_runs_through_is_told_and_not_judged() {
+    let mut model = rail_with(&[("stay", [0.0, 0.0, 300.0], [0.0, 0.0, -2000.0])]);
+    model["mounts"]["tip of stay"] = json!("one bolt");
+    model["cases"]["push"]["forces"] = json!({"M": [0, 0, 100]});
+    let result = checked(&model);
+    let lines = not_judged(&result, "joint");
+    let (places, why) = &lines[0];
+    assert_eq!(places, "A, B, tip of stay");
+    assert!(why.contains("no tube runs through there"), "{why}");
+    assert_eq!(joint(&result, "rail"), Value::Null);
+}
+
+#[test]
+fn a_stay_that_leans_too_far_is_told_and_not_judged() {
+    let at = |degrees: f64| {
+        let (sin, cos) = degrees.to_radians().sin_cos();
+        checked(&rail_with(&[("stay", [300.0 * cos, 0.0, 300.0 * sin], [0.0, 0.0, -100.0])]))
+    };
+    assert!(joint(&at(30.5), "stay").is_object());
+    let result = at(29.0);
+    assert!(joint(&result, "stay").is_null());
+    let told = not_judged(&result, "joint");
+    assert!(told.iter().any(|(place, why)| place == "stay at M" && why.contains("29.0°, less than 30°")), "{told:?}");
+    assert!(list(&result["verdict"]["failing"]).iter().all(|finding| finding["check"] != "joint"));
+}
+
+#[test]
+fn two_stays_that_balance_are_a_pair_with_the_gap_between_their_walls() {
+    let (up, down) = ([300.0, 0.0, 300.0], [-300.0, 0.0, 300.0]);
+    // Along the stays: one pushes, the other pulls as much.
+    let balanced = checked(&rail_with(&[("one", up, [-700.0, 0.0, -700.0]), ("other", down, [-700.0, 0.0, 700.0])]));
+    for name in ["one", "other"] {
+        let told = joint(&balanced, name);
+        assert_eq!(word(&told["kind"]), "K");
+        // At 45° the axes meet the face 60 mm apart, and each foot is 25·√2 mm long.
+        near(&told["gap"], 60.0 - 25.0 * 2.0_f64.sqrt());
+    }
+    let pushed = checked(&rail_with(&[("one", up, [-700.0, 0.0, -700.0]), ("other", down, [700.0, 0.0, -700.0])]));
+    assert_eq!(word(&joint(&pushed, "one")["kind"]), "Y");
+    // Neither kind lends the other its resistance.
+    let resists = |result: &Value| number(&joint(result, "one")["n_rd"]);
+    assert!(resists(&pushed) <= resists(&balanced));
+}
+
+#[test]
+fn a_stay_on_the_other_side_makes_a_cross_which_resists_less() {
+    let up = ("up", [0.0, 0.0, 300.0], [0.0, 0.0, -2000.0]);
+    let alone = joint(&checked(&rail_with(&[up])), "up");
+    let both = checked(&rail_with(&[up, ("down", [0.0, 0.0, -300.0], [0.0, 0.0, 2000.0])]));
+    for name in ["up", "down"] {
+        let told = joint(&both, name);
+        assert_eq!(word(&told["kind"]), "X");
+        // The rail is bent by one alone; what that costs is told apart.
+        let unbent = |told: &Value| number(&told["n_rd"]) / number(&told["k_p"]);
+        assert!(unbent(&told) < unbent(&alone), "{told}");
+    }
+    // One beside it, square to both, is in another plane: no cross.
+    let aside = checked(&rail_with(&[up, ("aside", [0.0, 300.0, 0.0], [0.0, 1.0, 0.0])]));
+    assert_eq!(word(&joint(&aside, "up")["kind"]), "T");
+}
+
+#[test]
+fn a_case_without_a_margin_on_yield_judges_no_joint() {
+    let mut model = rail_with(&[("stay", [0.0, 0.0, 300.0], [0.0, 0.0, -2000.0])]);
+    model["cases"]["push"]["limits"] = json!({"yield": null});
+    assert!(joint(&checked(&model), "stay").is_null());
+}
+
+#[test]
+fn a_stay_on_a_bracket_within_the_wall_is_welded_onto_that_tube_and_one_that_stands_off_is_not() {
+    let on_bracket = |z: f64| {
+        let mut model = rail_with(&[("stay", [0.0, 0.0, 300.0], [0.0, 0.0, -2000.0])]);
+        model["members"]["rail"] = json!({"ends": ["A", "B"], "tube": "rail"});
+        model["nodes"].as_object_mut().unwrap().remove("M");
+        model["brackets"] = json!({"M": {"at": [0, 0, z], "on": "rail"}});
+        checked(&model)
+    };
+    let drawn_on_a_node = joint(&checked(&rail_with(&[("stay", [0.0, 0.0, 300.0], [0.0, 0.0, -2000.0])])), "stay");
+    for z in [0.0, 30.0] {
+        let told = joint(&on_bracket(z), "stay");
+        near(&told["n_rd"], number(&drawn_on_a_node["n_rd"]));
+        near(&told["n_ed"], -2000.0);
+    }
+    let off = on_bracket(45.0);
+    assert!(joint(&off, "stay").is_null());
+    let told = not_judged(&off, "joint");
+    assert!(told.iter().any(|(place, why)| place == "stay at M" && why.contains("bracket")), "{told:?}");
+}
+
+#[test]
+fn a_box_rail_is_judged_by_the_sum_of_plain_parts() {
+    let mut model = rail_with(&[("stay", [0.0, 0.0, 300.0], [100.0, 50.0, -2000.0])]);
+    model["tubes"]["rail"] = json!({"square": {"side": 60, "wall": 3}, "material": "E235+N"});
+    let result = checked(&model);
+    let told = joint(&result, "stay");
+    let part = |demand: f64, resistance: &str| 1.5 * demand / number(&told[resistance]);
+    let sum = part(2000.0, "n_rd") + part(27.0, "m_ip_rd") + part(13.5, "m_op_rd");
+    near(&result["cases"]["push"]["members"]["stay"]["utilisation"]["joint"], sum);
+    assert!(told.get("k_n").is_some() && told.get("k_p").is_none(), "{told}");
+}
+
+#[test]
+fn thin_walls_are_judged_and_told_by_their_sizes() {
+    let mut model = rail_with(&[("stay", [0.0, 0.0, 300.0], [0.0, 0.0, -2000.0])]);
+    let told = |model: &Value| {
+        let lines = not_judged(&checked(model), "joint");
+        lines.into_iter().filter(|(_, why)| why.contains("2.5 mm")).map(|(place, _)| place).collect::<Vec<_>>()
+    };
+    assert_eq!(told(&model), [""; 0]);
+    model["tubes"]["stay"]["round"]["wall"] = json!(2.4);
+    assert_eq!(told(&model), ["joints of tube size stay"]);
+    assert!(joint(&checked(&model), "stay").is_object());
+}
+
+#[test]
+fn the_stay_of_the_demo_fails_at_its_joint_and_nothing_else_fails() {
+    let text = std::fs::read_to_string(repository_file("models/fails-at-a-joint.json")).unwrap();
+    let loaded = load(&text);
+    let drawn = result(&loaded.base);
+    let failing: Vec<(&str, &str, &str)> = list(&drawn["verdict"]["failing"])
+        .iter()
+        .map(|finding| (word(&finding["check"]), word(&finding["case"]), word(&finding["where"])))
+        .collect();
+    assert_eq!(failing, [("joint", "pull", "stay")]);
+    let (name, thicker, _) = &loaded.options[0];
+    assert_eq!(name, "rail wall 2");
+    assert_eq!(result(thicker)["verdict"]["pass"], json!(true));
+}
