@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use serde_json::{Value, json};
 
 use crate::support::values::{assert_near, list, number, word};
-use crate::support::{load, result};
+use crate::support::{load, repository_file, result};
 
 /// E I of the tube of these tests, N·mm².
 const EI: f64 = 210_000.0 * 10_000.0;
@@ -199,4 +199,27 @@ fn a_weld_whose_loss_leaves_something_loose_is_told_first() {
     let found = solved(&column(json!("bolted pad"), Value::Null, json!({"hang": {"forces": {"B": [0, 0, -1]}}})));
     assert_eq!(found["lost_welds"][0]["member"], json!("tube"));
     assert_eq!(found["lost_welds"][0]["holds"], json!(false));
+}
+
+/// A demo, with the change of an option.
+fn demo(name: &str, option: Option<&str>) -> Value {
+    let text = std::fs::read_to_string(repository_file(&format!("models/{name}.json"))).unwrap();
+    let loaded = load(&text);
+    match option {
+        None => result(&loaded.base),
+        Some(option) => {
+            let (_, model, _) = loaded.options.iter().find(|(name, ..)| name == option).unwrap();
+            result(model)
+        }
+    }
+}
+
+#[test]
+fn the_wing_stand_fails_by_buckling_and_nowhere_else_and_its_stay_mends_it() {
+    let found = demo("fails-by-buckling", None);
+    let failing = list(&found["verdict"]["failing"]);
+    assert_eq!(failing.len(), 1, "{failing:#?}");
+    assert_eq!(failing[0]["check"], json!("buckling"));
+    assert_eq!(failing[0]["case"], json!("downforce"));
+    assert_eq!(demo("fails-by-buckling", Some("stay"))["verdict"]["pass"], json!(true));
 }
