@@ -1,12 +1,13 @@
 //! Numbers without mechanics: sparse symmetric systems, roots, small linear algebra.
 //!
 //! Reads patterns and matrices; gives factorisations behind one small trait ([`Engine`], [`Plan`],
-//! [`Factor`]), condition estimates, real roots, null spaces, the largest of values. Names nothing
+//! [`Factor`]), condition estimates, real roots, largest values round a circle, null spaces, the largest of values. Names nothing
 //! of frames.
 
 mod arithmetic;
 mod elimination;
 mod equal;
+mod harmonics;
 mod near;
 mod null_space;
 mod products;
@@ -15,6 +16,7 @@ mod sparse;
 
 pub use elimination::{Elimination, eliminate};
 pub use equal::{larger_than, largest, largest_first};
+pub use harmonics::{Harmonic, largest_round};
 pub use near::assert_near;
 pub use null_space::{column_space, null_space};
 pub use products::{congruence, product, product_of_sizes};

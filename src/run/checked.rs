@@ -31,8 +31,10 @@ impl Checked {
         self.response.cases.retain(|case| wanted(&case.name));
         self.outcome.cases.retain(|name, _| wanted(name));
         self.outcome.twist.retain(|name, _| wanted(name));
-        self.verdict.findings.retain(|finding| wanted(&finding.case));
+        self.verdict.findings.retain(|finding| finding.case.is_empty() || wanted(&finding.case));
         self.verdict.tubes.retain(|name, _| wanted(name));
+        self.verdict.rod_ends.retain(|name, _| wanted(name));
+        self.verdict.bolts.retain(|name, _| wanted(name));
     }
 
     /// Warnings, then assumptions: the `notes` of a result.
@@ -69,6 +71,8 @@ pub fn check(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Ve
     for (corner, read) in &outcome.geometry {
         assumptions.extend(read.left_out.iter().map(|why| format!("{corner}: {why}")));
     }
+    assumptions.extend(super::welds::notes(model, &prepared.system.structure));
+    assumptions.extend(super::fatigue::notes(model));
     assumptions.extend(prepared.held.iter().cloned());
     let mut checked = Checked { prepared, response, outcome, verdict, warnings, assumptions };
     checked.keep(wanted);

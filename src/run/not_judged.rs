@@ -50,28 +50,11 @@ pub(super) fn not_judged(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
 
 /// Checks that this version does not make.
 fn of_this_version(model: &Model) -> Vec<NotJudged> {
-    let mut list = vec![
-        NotJudged::new(
-            "buckling",
-            "the frame",
-            "this version checks each straight run of tube as a column, not the buckling of the frame as a whole",
-        ),
-        NotJudged::new(
-            "weld",
-            "welds",
-            "this version does not check the welds themselves, only the strength left beside them",
-        ),
-    ];
-    if !model.corners.is_empty() {
-        let place = "rod-ends and balls of the corners";
-        list.push(NotJudged::new("rod_end", place, "this version does not check shanks and bearings"));
-    }
-    list.push(NotJudged::new("bolts", "mounts", "this version does not check bolts"));
-    list.push(NotJudged::new(
-        "fatigue",
+    let mut list = vec![NotJudged::new(
+        "buckling",
         "the frame",
-        "this version counts no load cycles; repeated loads crack welds far below the strength used here",
-    ));
+        "this version checks each straight run of tube as a column, not the buckling of the frame as a whole",
+    )];
     if model.limits.frequency_hz.is_some() {
         list.push(NotJudged::new("frequency", "the frame", "this version works out no natural frequencies"));
     }

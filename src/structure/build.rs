@@ -495,6 +495,7 @@ fn cut(draft: &Draft, part_of_point: &[usize], pieces: usize, structure: &mut St
         length_mm: draft.axis.length_mm(),
         welds_mm,
         joints: draft.joints,
+        welded: draft.welded,
     });
 }
 
