@@ -3,21 +3,34 @@
 //! Reads internal forces, sections, materials, limits. Gives utilisations ([`Finding`]): above 1
 //! fails. Leaves out the wording of reports.
 
+mod bolt;
 mod column;
+mod fatigue;
 mod joint;
+mod rod_end;
 mod wall;
+mod weld;
+mod weld_line;
 mod yielding;
 
+pub use bolt::{BoltResult, bolts};
 pub use column::{
     ColumnForces, ColumnInput, ColumnResult, Curve, MomentFactors, buckling_curve, buckling_length_mm, chi, column,
     equivalent_moment_factor, euler_load_n, interaction, interaction_sums, moment_factors, relative_slenderness,
     sideways_moment_nmm,
 };
+pub use fatigue::{BUTT_BOX, BUTT_ROUND, Detail, FATIGUE_FACTOR, FatigueCurve, ROOT, ROOT_SHEAR, ceiling_mpa};
 pub use joint::{
     Hollow, JointFailure, JointForces, JointKind, JointResult, JointShape, is_too_tight, joint, out_of_range,
     stands_apart,
 };
+pub use rod_end::{ALONG_BOLT, RodEndResult, rod_end};
 pub use wall::{WallResult, epsilon, wall};
+pub use weld::{
+    LARGEST_CORRELATION, LEAST_THROAT_MM, ThroatStress, WELD_FACTOR, Weld, WeldMetal, WeldResult, correlation,
+    default_throat_mm,
+};
+pub use weld_line::{LineFigures, LineForce, Run, Spread, WeldLine, on_weld};
 pub use yielding::{TubeStress, YieldResult, tube_stress, yielding};
 
 use crate::math::larger_than;
@@ -35,6 +48,14 @@ pub enum Check {
     Buckling,
     /// The wall of a tube that another is welded onto.
     Joint,
+    /// The weld round a tube's end.
+    Weld,
+    /// The ball and the shank of a rod-end.
+    RodEnd,
+    /// The bolts of a mount.
+    Bolts,
+    /// What the ranges of the duty use up of a weld's life.
+    Fatigue,
     /// Movement of a pick-up from standing.
     PickupMove,
     /// Change of toe from standing.
@@ -56,6 +77,10 @@ impl Check {
             Check::Wall => "wall",
             Check::Buckling => "buckling",
             Check::Joint => "joint",
+            Check::Weld => "weld",
+            Check::RodEnd => "rod_end",
+            Check::Bolts => "bolts",
+            Check::Fatigue => "fatigue",
             Check::PickupMove => "pickup_move",
             Check::Toe => "toe",
             Check::Camber => "camber",
@@ -70,7 +95,7 @@ impl Check {
 pub struct Finding {
     /// Which check.
     pub check: Check,
-    /// In which case; empty where it is of none.
+    /// In which case; empty where it is of none, as of fatigue and of frequencies.
     pub case: String,
     /// Where: a member, a node, a corner, a case.
     pub place: String,

@@ -1,13 +1,14 @@
 //! Numbers without mechanics: sparse symmetric systems, roots, small linear algebra.
 //!
 //! Reads patterns and matrices; gives factorisations behind one small trait ([`Engine`], [`Plan`],
-//! [`Factor`]), eigenpairs, low-rank corrections, condition estimates, real roots, null spaces, the largest of values. Names nothing
+//! [`Factor`]), eigenpairs, low-rank corrections, condition estimates, real roots, largest values round a circle, null spaces, the largest of values. Names nothing
 //! of frames.
 
 mod arithmetic;
 mod eigenpairs;
 mod elimination;
 mod equal;
+mod harmonics;
 mod low_rank;
 mod near;
 mod null_space;
@@ -18,6 +19,7 @@ mod sparse;
 pub use eigenpairs::{Pairs, largest_pairs};
 pub use elimination::{Elimination, eliminate};
 pub use equal::{larger_than, largest, largest_first};
+pub use harmonics::{Harmonic, largest_round};
 pub use low_rank::Lessened;
 pub use near::assert_near;
 pub use null_space::{column_space, null_space};

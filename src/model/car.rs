@@ -2,6 +2,7 @@
 
 use nalgebra::Point3;
 
+use super::fastener::RodEnd;
 use super::file::Torque;
 use super::frame::{Anchor, Orientation};
 
@@ -139,6 +140,8 @@ pub struct CornerTube {
     pub tube: usize,
     /// Which way local y and z point.
     pub orientation: Orientation,
+    /// What each of its ends is, where that is a rod-end that the file tells of.
+    pub rod_ends: [Option<RodEnd>; 2],
 }
 
 /// How the outer end of a corner's tube is joined.
@@ -176,6 +179,7 @@ impl CornerKind {
                     outer_end: OuterEnd::Upright,
                     tube: drawn.tube,
                     orientation: drawn.orientation,
+                    rod_ends: [drawn.rod_end, None],
                 };
                 drawn.lower.tubes("lower").into_iter().chain([drawn.tie_rod.tube("tie_rod"), strut]).collect()
             }
@@ -188,6 +192,7 @@ impl CornerKind {
                     outer_end: OuterEnd::Upright,
                     tube: drawn.tube,
                     orientation: drawn.orientation,
+                    rod_ends: [drawn.rod_end, None],
                 })
                 .into(),
             CornerKind::Links(drawn) => drawn.links.iter().map(|(name, link)| link.tube(name)).collect(),
@@ -245,6 +250,8 @@ pub struct Strut {
     pub orientation: Orientation,
     /// Rate of its spring, for read-outs only, N/mm.
     pub rate_n_mm: Option<f64>,
+    /// The rod-end at its top, where the file tells of it.
+    pub rod_end: Option<RodEnd>,
 }
 
 /// A corner of an arm that is one with the upright, and a spring.
@@ -260,6 +267,8 @@ pub struct TrailingArm {
     pub orientation: Orientation,
     /// Spring.
     pub spring: Spring,
+    /// The rod-ends at both pivots, where the file tells of them.
+    pub rod_end: Option<RodEnd>,
 }
 
 /// A corner of five links and a spring.
@@ -282,6 +291,8 @@ pub struct Wishbone {
     pub tubes: [usize; 2],
     /// Which way local y and z of its tubes point.
     pub orientation: Orientation,
+    /// The rod-ends at both nodes, where the file tells of them.
+    pub rod_end: Option<RodEnd>,
 }
 
 impl Wishbone {
@@ -295,6 +306,7 @@ impl Wishbone {
             outer_end: OuterEnd::Ball,
             tube: self.tubes[at],
             orientation: self.orientation,
+            rod_ends: [self.rod_end, None],
         })
     }
 }
@@ -310,6 +322,8 @@ pub struct Link {
     pub tube: usize,
     /// Which way local y and z point.
     pub orientation: Orientation,
+    /// The rod-ends at both ends, where the file tells of them.
+    pub rod_end: Option<RodEnd>,
 }
 
 impl Link {
@@ -322,6 +336,7 @@ impl Link {
             outer_end: OuterEnd::RodEnd,
             tube: self.tube,
             orientation: self.orientation,
+            rod_ends: [self.rod_end; 2],
         }
     }
 }
@@ -339,6 +354,8 @@ pub struct Spring {
     pub rod_mm: f64,
     /// Its own rate, for read-outs only, N/mm.
     pub rate_n_mm: Option<f64>,
+    /// Both eyes, where the file tells of them.
+    pub rod_end: Option<RodEnd>,
 }
 
 /// What the outer end of a spring or of a bar's link is held to.

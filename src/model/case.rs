@@ -116,3 +116,14 @@ pub struct Limits {
     /// Lives of `duty`.
     pub fatigue: Option<f64>,
 }
+
+/// Something that happens again and again: the frame goes from one case to another and back.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Event {
+    /// The case that it starts from; `None`: the frame without load.
+    pub from: Option<String>,
+    /// The case that it goes to.
+    pub to: String,
+    /// How many times in one life.
+    pub count: f64,
+}

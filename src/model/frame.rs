@@ -2,6 +2,7 @@
 
 use nalgebra::{Point3, Vector3};
 
+use super::fastener::Bolts;
 use crate::beam::Joint;
 
 /// A node of the frame.
@@ -75,6 +76,17 @@ pub struct Member {
     pub welded: [bool; 2],
     /// Whether each end is asked to turn as a tube on a tube does; its joint here is then a weld.
     pub tube_on_tube: [bool; 2],
+    /// Its welds: its own keys, else the file's.
+    pub weld: WeldKeys,
+}
+
+/// What the file says of welds.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct WeldKeys {
+    /// Throat, mm; `None`: by the section.
+    pub throat_mm: Option<f64>,
+    /// Tensile strength of the filler, of aluminium that of the weld metal, MPa.
+    pub filler_ultimate_mpa: Option<f64>,
 }
 
 /// Which way local y and z of a tube point.
@@ -117,6 +129,8 @@ pub struct Mount {
     pub hold: Hold,
     /// Whether the file says `one bolt` or `bolted pad`, and no rates.
     pub in_a_word: bool,
+    /// With which bolts.
+    pub bolts: Option<Bolts>,
 }
 
 /// A rigid mass.
@@ -144,6 +158,8 @@ pub struct BodyMount {
     pub hold: BodyHold,
     /// Whether the file says `one bolt` or `bolted pad`, and no rates.
     pub in_a_word: bool,
+    /// With which bolts.
+    pub bolts: Option<Bolts>,
 }
 
 /// How a body holds a node.

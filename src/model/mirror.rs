@@ -131,13 +131,20 @@ impl Mirrored for Member {
 
 impl Mirrored for Mount {
     fn mirrored(&self) -> Self {
-        self.clone()
+        let mut twin = self.clone();
+        if let Some(bolts) = &mut twin.bolts {
+            bolts.along = bolts.along.as_ref().map(mirrored_direction);
+        }
+        twin
     }
 }
 
 impl Mirrored for BodyMount {
     fn mirrored(&self) -> Self {
-        self.clone()
+        match self {
+            BodyMount::Mount(mount) => BodyMount::Mount(mount.mirrored()),
+            BodyMount::Rides | BodyMount::Clamp => self.clone(),
+        }
     }
 }
 

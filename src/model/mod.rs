@@ -6,6 +6,7 @@
 mod car;
 mod case;
 mod change;
+mod fastener;
 pub mod file;
 mod frame;
 mod mirror;
@@ -21,12 +22,13 @@ pub use car::{
     AXLES, AntiRoll, BarSide, Corner, CornerKind, CornerTube, DoubleWishbone, Link, LinkFoot, Links, OuterEnd, STRUT,
     Spring, Strut, TrailingArm, UPPER, Vehicle, Wheel, Wishbone,
 };
-pub use case::{Case, Effort, GivenWheel, Limits, STANDING, Target, Twist};
+pub use case::{Case, Effort, Event, GivenWheel, Limits, STANDING, Target, Twist};
 pub use change::{Loaded, Written, load, load_all, load_with};
+pub use fastener::{Bolts, RodEnd};
 pub use file::{ActsAt, Torque, json_schema};
 pub use frame::{
     Anchor, BOLTED_PAD, Body, BodyHold, BodyMount, Bracket, BracketFoot, Held, Hold, MOTIONS, Member, Mount, Node,
-    ONE_BOLT, Orientation, TubeRef,
+    ONE_BOLT, Orientation, TubeRef, WeldKeys,
 };
 pub use mirror::other_side;
 pub use points::{Drawn, DrawnPoint, drawn_points, mirror_image, original_of};
@@ -52,6 +54,8 @@ pub struct Model {
     pub brackets: Named<Bracket>,
     /// The tubes of the frame.
     pub members: Named<Member>,
+    /// The welds of tubes that say nothing of their own.
+    pub weld: WeldKeys,
     /// Where the ground holds the frame.
     pub mounts: Vec<Mount>,
     /// The rigid masses.
@@ -64,6 +68,8 @@ pub struct Model {
     pub anti_roll: Vec<AntiRoll>,
     /// The load cases; `standing` is there where the car is.
     pub cases: Named<Case>,
+    /// How often what happens in one life; none: the file gives no duty.
+    pub duty: Named<Event>,
     /// What counts as good enough.
     pub limits: Limits,
     /// What is odd but no error.

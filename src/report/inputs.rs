@@ -1,11 +1,11 @@
 //! The model as tables: what was read, in the units it was understood in.
 
 use super::table::{Cell, Table};
-use super::words::{section_name, size_mm};
+use super::words::{bolts_name, force, section_name, size_mm};
 use crate::beam::{Flex, Joint};
 use crate::model::{
-    Anchor, BodyHold, BracketFoot, Case, CornerKind, Effort, Held, Hold, LinkFoot, MOTIONS, Model, STRUT, Target,
-    Torque, Wheel, entry_at,
+    Anchor, BodyHold, Bolts, BracketFoot, Case, CornerKind, Effort, Held, Hold, LinkFoot, MOTIONS, Model, RodEnd,
+    STRUT, Target, Torque, Wheel, entry_at,
 };
 use crate::units::figures;
 use nalgebra::{Point3, Vector3};
@@ -23,6 +23,7 @@ pub fn tables(model: &Model) -> Vec<Table> {
         corners(model),
         anti_roll(model),
         Some(cases(model)),
+        duty(model),
         Some(limits(model)),
     ];
     all.into_iter().flatten().filter(|table| !table.rows.is_empty()).collect()
@@ -190,10 +191,16 @@ fn hold_words(hold: &Hold) -> String {
     parts.join(", ")
 }
 
+/// The bolts of a mount behind how it holds: `, 2 × M10 8.8`.
+fn with_bolts(bolts: Option<&Bolts>) -> String {
+    bolts.map_or(String::new(), |bolts| format!(", {}", bolts_name(bolts)))
+}
+
 fn mounts(model: &Model) -> Table {
     let mut table = Table::new("mount-kinds", "Mounts on the car's body", &[("mount", ""), ("holds", "")]);
     for mount in &model.mounts {
-        table.row(vec![Cell::text(model.anchor_name(mount.at)), Cell::text(hold_words(&mount.hold))]);
+        let words = format!("{}{}", hold_words(&mount.hold), with_bolts(mount.bolts.as_ref()));
+        table.row(vec![Cell::text(model.anchor_name(mount.at)), Cell::text(words)]);
     }
     table
 }
@@ -211,7 +218,7 @@ fn bodies(model: &Model) -> Option<Table> {
                     BodyHold::Rides => "rides on it".to_owned(),
                     BodyHold::Clamp(_) => "clamp".to_owned(),
                 };
-                format!("{}: {words}", model.anchor_name(mount.at))
+                format!("{}: {words}{}", model.anchor_name(mount.at), with_bolts(mount.bolts.as_ref()))
             })
             .collect();
         let torque = if body.takes_drive_torque { "; takes the drive torque" } else { "" };
@@ -249,15 +256,29 @@ fn corners(model: &Model) -> Option<Table> {
             if let (CornerKind::Strut(strut), STRUT) = (&corner.kind, tube.name.as_str()) {
                 size.push_str(&rate(strut.rate_n_mm));
             }
+            size.push_str(&rod_end(tube.rod_ends[0].as_ref()));
             add(&tube.name, model.anchor_name(tube.inner).to_owned(), place(&tube.outer), size);
         }
         if let Some(spring) = corner.kind.spring() {
             let on = link_foot(model, corner.wheel, &spring.on);
-            let rod = format!("as stiff as a steel bar of {} mm{}", size_mm(spring.rod_mm), rate(spring.rate_n_mm));
+            let rod = format!(
+                "as stiff as a steel bar of {} mm{}{}",
+                size_mm(spring.rod_mm),
+                rate(spring.rate_n_mm),
+                rod_end(spring.rod_end.as_ref())
+            );
             add("spring", model.anchor_name(spring.top).to_owned(), format!("{} on {on}", place(&spring.bottom)), rod);
         }
     }
     Some(table)
+}
+
+/// A rod-end, where it is given: `; rod-end M12, held 30 mm off, rated 28.0 kN`.
+fn rod_end(told: Option<&RodEnd>) -> String {
+    told.map_or(String::new(), |told| {
+        let (thread, off) = (told.thread.name(), size_mm(told.stick_out_mm));
+        format!("; rod-end {thread}, held {off} mm off, rated {}", force(told.rated_n))
+    })
 }
 
 /// The rate of a spring, where it is given.
@@ -365,6 +386,20 @@ fn cases(model: &Model) -> Table {
 }
 
 /// Name, value and unit of each limit.
+fn duty(model: &Model) -> Option<Table> {
+    let columns = [("event", ""), ("from", ""), ("to", ""), ("times in one life", "")];
+    let mut table = Table::new("duty", "Duty: what happens how often in one life", &columns);
+    for (name, event) in &model.duty {
+        table.row(vec![
+            Cell::text(name),
+            Cell::text(event.from.as_deref().unwrap_or("without load")),
+            Cell::text(&event.to),
+            Cell::text(figures(event.count, 6)),
+        ]);
+    }
+    (!table.rows.is_empty()).then_some(table)
+}
+
 fn limit_values(limits: &crate::model::Limits) -> [(&'static str, Option<f64>, &'static str); 9] {
     [
         ("yield", limits.yield_margin, " margin"),

@@ -13,13 +13,14 @@ use serde::{Serialize, Serializer};
 use self::lost_welds::LostWeldJson;
 use self::modes::ModesJson;
 use super::unknowns::UnknownsJson;
+use super::working::{BoltsJson, EventJson, FatigueJson, RodEndJson, WeldJson};
 use super::{Report, TOOL};
 use crate::car::Geometry;
-use crate::checks::Finding;
+use crate::checks::{Check, Finding};
 use crate::model::TubeSize;
 use crate::run::{
-    BodyOutcome, CaseOutcome, Giver, JointJudged, Moved, PickupOutcome, SecondOrder, Sources, Station, TubeJudged,
-    TubeOutcome, TwistOutcome, WheelChange, WheelOutcome, Wrench,
+    BodyOutcome, BoltsJudged, CaseOutcome, Giver, JointJudged, Moved, PickupOutcome, RodEndJudged, SecondOrder,
+    Sources, Station, TubeJudged, TubeOutcome, TwistOutcome, WheelChange, WheelOutcome, Wrench, body_mount_name,
 };
 use crate::section::{InternalForces, Material};
 
@@ -77,6 +78,14 @@ pub fn write(report: &Report<'_>, to: impl io::Write) -> io::Result<()> {
         geometry: (!report.outcome.geometry.is_empty()).then_some(Entries(|| {
             report.outcome.geometry.iter().map(|(corner, read)| (corner, GeometryJson::of(read)))
         })),
+        fatigue: verdict.fatigue.as_ref().map(|fatigue| {
+            Entries(move || {
+                fatigue.tubes.iter().map(move |(name, judged)| {
+                    let events = move || fatigue.events.iter().zip(judged.events.iter().map(EventJson::of));
+                    (name, FatigueJson::of(judged, Entries(events)))
+                })
+            })
+        }),
         twist: (!report.outcome.twist.is_empty())
             .then_some(Entries(|| report.outcome.twist.iter().map(|(name, twist)| (name, TwistJson::of(twist))))),
         modes: ModesJson::of(report),
@@ -114,7 +123,7 @@ impl<K: Serialize, V: Serialize, I: Iterator<Item = (K, V)>, F: Fn() -> I> Seria
 }
 
 #[derive(Serialize)]
-struct Document<'r, M, T, C, G, W, S> {
+struct Document<'r, M, T, C, G, F, W, S> {
     format: u8,
     tool: Tool,
     model: ModelJson<'r>,
@@ -127,6 +136,8 @@ struct Document<'r, M, T, C, G, W, S> {
     cases: C,
     #[serde(skip_serializing_if = "Option::is_none")]
     geometry: Option<G>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    fatigue: Option<F>,
     #[serde(skip_serializing_if = "Option::is_none")]
     twist: Option<W>,
     #[serde(flatten)]
@@ -392,6 +403,21 @@ impl WrenchJson {
     }
 }
 
+/// What a mount does, and what its bolts bear.
+#[derive(Serialize)]
+struct MountJson {
+    #[serde(flatten)]
+    load: WrenchJson,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bolts: Option<BoltsJson>,
+}
+
+impl MountJson {
+    fn of(load: &Wrench, bolts: Option<&BoltsJudged>) -> Self {
+        Self { load: WrenchJson::of(load), bolts: bolts.map(BoltsJson::of) }
+    }
+}
+
 #[derive(Serialize)]
 struct MovedJson {
     #[serde(rename = "move")]
@@ -560,6 +586,7 @@ struct MemberJson<U> {
 fn member<'j>(
     outcome: &TubeOutcome,
     judged: Option<&'j TubeJudged>,
+    rod_end: Option<&'j RodEndJudged>,
 ) -> MemberJson<Entries<impl Fn() -> std::vec::IntoIter<(&'static str, Number)> + use<'j>>> {
     MemberJson {
         along: outcome.along.iter().map(StationJson::of).collect(),
@@ -574,13 +601,13 @@ fn member<'j>(
                 shear: Number(peak.stress.shear),
             }
         }),
-        utilisation: judged.map(|judged| {
-            Entries(|| {
-                let all = judged.utilisations().into_iter().map(|(check, value)| (check.name(), Number(value)));
-                all.collect::<Vec<_>>().into_iter()
-            })
-        }),
-        working: judged.map(WorkingJson::of),
+        utilisation: (judged.is_some() || rod_end.is_some()).then_some(Entries(move || {
+            let of_tube = judged.map(TubeJudged::utilisations).unwrap_or_default();
+            let of_end = rod_end.map(|rod_end| (Check::RodEnd, rod_end.result.utilisation));
+            let all = of_tube.into_iter().chain(of_end).map(|(check, value)| (check.name(), Number(value)));
+            all.collect::<Vec<_>>().into_iter()
+        })),
+        working: (judged.is_some() || rod_end.is_some()).then(|| WorkingJson::of(judged, rod_end)),
     }
 }
 
@@ -594,6 +621,10 @@ struct WorkingJson {
     wall: Option<WallJson>,
     #[serde(skip_serializing_if = "Option::is_none")]
     joint: Option<JointJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    weld: Option<WeldJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rod_end: Option<RodEndJson>,
 }
 
 #[derive(Serialize)]
@@ -685,8 +716,8 @@ impl JointJson {
 }
 
 impl WorkingJson {
-    fn of(judged: &TubeJudged) -> Self {
-        let column = judged.column.as_ref().map(|(length_mm, forces, result)| {
+    fn of(judged: Option<&TubeJudged>, rod_end: Option<&RodEndJudged>) -> Self {
+        let column = judged.and_then(|judged| judged.column.as_ref()).map(|(length_mm, forces, result)| {
             let axis = usize::from(!result.y_governs);
             ColumnJson {
                 length: Number(*length_mm),
@@ -709,16 +740,18 @@ impl WorkingJson {
             }
         });
         Self {
-            yielding: judged.yielding.map(|result| YieldJson {
+            yielding: judged.and_then(|judged| judged.yielding).map(|result| YieldJson {
                 von_mises: Number(result.stress_mpa),
                 at: Number(result.at_mm),
                 strength: Number(result.strength_mpa),
             }),
             column,
             wall: judged
-                .wall
+                .and_then(|judged| judged.wall)
                 .map(|result| WallJson { slenderness: Number(result.slenderness), limit: Number(result.limit) }),
-            joint: judged.joint.as_ref().map(JointJson::of),
+            joint: judged.and_then(|judged| judged.joint.as_ref()).map(JointJson::of),
+            weld: judged.and_then(|judged| judged.weld.as_ref()).map(WeldJson::of),
+            rod_end: rod_end.map(RodEndJson::of),
         }
     }
 }
@@ -760,16 +793,25 @@ impl<'r> SecondOrderJson<'r> {
     }
 }
 
+impl CaseJson<'_> {
+    fn is_first_order(&self) -> bool {
+        self.report.outcome.cases.get(self.name).is_some_and(|case| std::ptr::eq(case, self.case))
+    }
+}
+
 impl Serialize for CaseJson<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let case = self.case;
+        let verdict = self.report.verdict;
         // What was judged belongs to the first-order case.
-        let is_first_order = self.report.outcome.cases.get(self.name).is_some_and(|case| std::ptr::eq(case, self.case));
-        let judged = self.report.verdict.tubes.get(self.name).filter(|_| is_first_order);
+        let judged = verdict.tubes.get(self.name).filter(|_| self.is_first_order());
+        let rod_ends = verdict.rod_ends.get(self.name).filter(|_| self.is_first_order());
+        let bolts = verdict.bolts.get(self.name).filter(|_| self.is_first_order());
+        let bolts_of = |mount: &str| bolts.and_then(|bolts| bolts.get(mount));
         Parts {
             nodes: Entries(|| case.nodes.iter().map(|(name, moved)| (name, MovedJson::of(moved)))),
-            mounts: Entries(|| case.mounts.iter().map(|(name, load)| (name, WrenchJson::of(load)))),
-            bodies: Entries(|| case.bodies.iter().map(|(name, outcome)| (name, body(outcome)))),
+            mounts: Entries(|| case.mounts.iter().map(|(name, load)| (name, MountJson::of(load, bolts_of(name))))),
+            bodies: Entries(|| case.bodies.iter().map(|(name, outcome)| (name, body(name, outcome, &bolts_of)))),
             wheels: Entries(|| case.wheels.iter().map(|(name, wheel)| (name, WheelJson::of(wheel)))),
             pickups: Entries(|| case.pickups.iter().map(|(name, pickup)| (name, PickupJson::of(pickup)))),
             anti_roll: Entries(|| {
@@ -778,9 +820,10 @@ impl Serialize for CaseJson<'_> {
                     .map(|(axle, [left, right])| (axle, BarJson { left: Number(*left), right: Number(*right) }))
             }),
             members: Entries(|| {
-                case.members
-                    .iter()
-                    .map(|(name, outcome)| (name, member(outcome, judged.and_then(|tubes| tubes.get(name)))))
+                case.members.iter().map(|(name, outcome)| {
+                    let rod_end = rod_ends.and_then(|parts| parts.get(name));
+                    (name, member(outcome, judged.and_then(|tubes| tubes.get(name)), rod_end))
+                })
             }),
             accuracy: AccuracyJson {
                 residual: Number(case.accuracy.residual),
@@ -792,8 +835,15 @@ impl Serialize for CaseJson<'_> {
     }
 }
 
-fn body(outcome: &BodyOutcome) -> BodyJson<impl Serialize> {
-    let mounts = Entries(|| outcome.mounts.iter().map(|(node, load)| (node, WrenchJson::of(load))));
+fn body<'j, F: Fn(&str) -> Option<&'j BoltsJudged>>(
+    name: &'j str,
+    outcome: &'j BodyOutcome,
+    bolts_of: &'j F,
+) -> BodyJson<impl Serialize> {
+    let mounts = Entries(move || {
+        let mounts = outcome.mounts.iter();
+        mounts.map(move |(node, load)| (node, MountJson::of(load, bolts_of(&body_mount_name(name, node)))))
+    });
     BodyJson { moved: MovedJson::of(&outcome.moved), mounts }
 }
 

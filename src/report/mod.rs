@@ -18,6 +18,7 @@ pub mod text;
 pub mod unknowns;
 pub mod why;
 pub mod words;
+mod working;
 
 use crate::model::Model;
 use crate::run::{Outcome, Prepared, Response, Unknowns, Verdict};

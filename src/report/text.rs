@@ -125,6 +125,9 @@ pub fn wrapped(text: &str, width: u16, indent: &str) -> String {
     lines.join("\n")
 }
 
+/// The terminal shows so many welds; the page shows all.
+const MOST_WELDS: usize = 8;
+
 /// The whole report of a check.
 pub fn check(report: &Report<'_>, width: u16) -> String {
     let mut text = head(report, width);
@@ -148,6 +151,10 @@ pub fn check(report: &Report<'_>, width: u16) -> String {
     add(tables::mounts(report));
     add(tables::body_mounts(report));
     add(Some(tables::tubes(report)));
+    add(tables::welds(report, MOST_WELDS));
+    add(tables::fatigue(report, MOST_WELDS));
+    add(tables::rod_ends(report));
+    add(tables::bolts(report));
     add(Some(tables::tube_list(report)));
     text.push_str(&format!("  {}\n", wrapped(&masses(report), width.saturating_sub(2), "  ")));
     if let Some(drawn) = corner_geometry(report, width) {

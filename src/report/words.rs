@@ -3,8 +3,8 @@
 use super::{Report, modes};
 use crate::checks::{Check, Finding, counting};
 use crate::math::largest;
-use crate::model::{Model, TubeRef, entry_at, other_side};
-use crate::run::TubeJudged;
+use crate::model::{Bolts, Model, TubeRef, entry_at, other_side};
+use crate::run::{Crack, TubeJudged, WeldJudged};
 use crate::section::{InternalForces, Section};
 use crate::structure::{Structure, Tube, TubeName};
 use crate::units::{decimals, decimals_for, figures, spoken};
@@ -81,7 +81,7 @@ pub fn times(utilisation: f64) -> String {
 pub fn unit(check: Check) -> &'static str {
     match check {
         Check::Yield => " MPa",
-        Check::Column | Check::Wall | Check::Joint => "",
+        Check::Column | Check::Wall | Check::Joint | Check::Weld | Check::RodEnd | Check::Bolts | Check::Fatigue => "",
         Check::Buckling => " times",
         Check::Frequency => " Hz",
         Check::PickupMove => " mm",
@@ -99,6 +99,10 @@ pub fn check_name(check: Check) -> &'static str {
         Check::Buckling => "buckling",
         Check::Frequency => "frequency",
         Check::Joint => "joint",
+        Check::Weld => "weld",
+        Check::RodEnd => "rod-end",
+        Check::Bolts => "bolts",
+        Check::Fatigue => "fatigue",
         Check::PickupMove => "pick-up moves",
         Check::Toe => "toe",
         Check::Camber => "camber",
@@ -231,7 +235,7 @@ fn end_names(model: &Model, tube: &Tube) -> [String; 2] {
     }
 }
 
-/// What a tube carries at a place: `it is pushed 6.1 kN and bent by 84 N·m`. At a jump the side that
+/// What a tube carries at a place: `pushed 6.1 kN and bent by 84 N·m`. At a jump the side that
 /// is bent more; a push or pull of a few newtons is left out.
 fn carries(report: &Report<'_>, finding: &Finding, at_mm: f64) -> Option<String> {
     let along = &report.outcome.cases.get(&finding.case)?.members.get(&finding.place)?.along;
@@ -253,8 +257,8 @@ fn carries(report: &Report<'_>, finding: &Finding, at_mm: f64) -> Option<String>
     }
     match parts.as_slice() {
         [] => None,
-        [one] => Some(format!("it is {one}")),
-        [first @ .., last] => Some(format!("it is {} and {last}", first.join(", "))),
+        [one] => Some(one.clone()),
+        [first @ .., last] => Some(format!("{} and {last}", first.join(", "))),
     }
 }
 
@@ -273,7 +277,7 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
             let at_mm = result.map_or(0.0, |result| result.at_mm);
             let beside = if result.is_some_and(|result| result.at_weld) { " beside the weld" } else { "" };
             let place = place_on_tube(report, &finding.place, at_mm);
-            let carries = carries(report, finding, at_mm).map(|words| format!(": {words}")).unwrap_or_default();
+            let carries = carries(report, finding, at_mm).map(|words| format!(": it is {words}")).unwrap_or_default();
             let deformed = deformed.map_or("", |_| " on the deformed frame");
             format!("{title} reaches {times} times what it may carry, {place}{beside}, {case}{deformed}{carries}")
         }
@@ -314,6 +318,10 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
                 joint.result.failure.words()
             )
         }
+        Check::Weld => weld_sentence(report, finding, judged.and_then(|judged| judged.weld.as_ref())),
+        Check::RodEnd => rod_end_sentence(report, finding),
+        Check::Bolts => bolts_sentence(report, finding),
+        Check::Fatigue => fatigue_sentence(report, finding),
         Check::PickupMove => {
             format!(
                 "pick-up {} moves {value}{unit} from where it stands, {case}; the limit is {limit}{unit}",
@@ -336,6 +344,107 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
             format!("the lowest natural frequency is {value} Hz; the limit is {limit} Hz{}", shape.unwrap_or_default())
         }
         Check::Twist => format!("the frame resists twist with {value}{unit} {case}; the limit is {limit}{unit}"),
+    }
+}
+
+/// A weld's finding: what it reaches, where, with which throat, and what the tube does to it.
+fn weld_sentence(report: &Report<'_>, finding: &Finding, judged: Option<&WeldJudged>) -> String {
+    let title = tube_title(report, &finding.place);
+    let times = times(finding.utilisation);
+    let Some(judged) = judged else { return format!("the weld of {title} reaches {times} times what it may carry") };
+    let place = place_on_tube(report, &finding.place, judged.at_mm);
+    let carries = carries(report, finding, judged.at_mm).map(|words| format!(": there the tube is {words}"));
+    format!(
+        "the weld of {title} {place}, throat {} mm, reaches {times} times what it may carry, in \"{}\"{}",
+        size_mm(judged.result.weld.throat_mm),
+        finding.case,
+        carries.unwrap_or_default()
+    )
+}
+
+/// A rod-end's finding: what it reaches, by which of its limits, and what acts on it.
+fn rod_end_sentence(report: &Report<'_>, finding: &Finding) -> String {
+    let (place, case, times) = (&finding.place, &finding.case, times(finding.utilisation));
+    let Some(judged) = report.verdict.rod_ends.get(case).and_then(|parts| parts.get(place)) else {
+        return format!("the rod-end of {place} reaches {times} times what it may carry, in \"{case}\"");
+    };
+    let result = &judged.result;
+    let what = match result.shank {
+        Some(shank) if shank >= result.utilisation => "what its shank may be bent and pulled",
+        _ if result.rating >= result.utilisation => "the maker's figure with the margin",
+        _ => "what it may bear across its thread",
+    };
+    // Less is the tube's own weight, or round-off.
+    const HARDLY_ANY_N: f64 = 10.0;
+    let across = match result.across_n {
+        hardly_any if hardly_any < HARDLY_ANY_N => String::new(),
+        across => {
+            let off_mm = size_mm(judged.part.stick_out_mm);
+            format!(" and {} across it, {off_mm} mm from where it is held", force(across))
+        }
+    };
+    format!(
+        "the rod-end of {place} ({}) reaches {times} times {what}, in \"{case}\": {} along its thread{across}",
+        judged.part.thread.name(),
+        force(result.along_n.abs())
+    )
+}
+
+/// What bolts are: `2 × M10 8.8`.
+pub fn bolts_name(bolts: &Bolts) -> String {
+    format!("{} × {} {}", bolts.count, bolts.thread.name(), bolts.class.name)
+}
+
+/// A finding of bolts: what they reach, and what one of them bears.
+fn bolts_sentence(report: &Report<'_>, finding: &Finding) -> String {
+    let (place, case, times) = (&finding.place, &finding.case, times(finding.utilisation));
+    let Some(judged) = report.verdict.bolts.get(case).and_then(|mounts| mounts.get(place)) else {
+        return format!("the bolts of {place} reach {times} times what they may carry, in \"{case}\"");
+    };
+    let result = &judged.result;
+    let bears = match judged.bolts.along {
+        Some(_) => format!("one is sheared by {} and pulled by {}", force(result.shear_n), force(result.tension_n)),
+        None => format!("one bears {}, whichever way the bolts point", force(result.shear_n)),
+    };
+    format!(
+        "the bolts of {place} ({}) reach {times} times what they may carry, in \"{case}\": {bears}",
+        bolts_name(&judged.bolts)
+    )
+}
+
+/// A finding of fatigue: where it cracks, after how many lives of the duty, by which event most.
+fn fatigue_sentence(report: &Report<'_>, finding: &Finding) -> String {
+    let title = tube_title(report, &finding.place);
+    let judged = report.verdict.fatigue.as_ref().and_then(|all| Some((all, all.tubes.get(&finding.place)?)));
+    let Some((all, judged)) = judged else {
+        return format!("{title} uses up {} of its life", times(finding.utilisation));
+    };
+    let place = place_on_tube(report, &finding.place, judged.at_mm);
+    if judged.used(0.0) > 0.0 {
+        return format!(
+            "{title} is strained to and fro by {} times what EN 1993-1-9 covers at all, {place}",
+            figures(judged.ceiling, 3)
+        );
+    }
+    let asked = report.model.limits.fatigue.map_or(String::new(), |lives| format!("; {} are asked", figures(lives, 3)));
+    let (Some(lives), Some(event)) = (judged.lives(), judged.worst_event()) else {
+        return format!("{title} is strained too little for a crack, whatever the number of lives{asked}");
+    };
+    let part = 100.0 * judged.events[event].damage / judged.damage;
+    format!(
+        "{} of {title} may crack after {} lives of the duty, {place}{asked}: {} % of the damage is from \"{}\"",
+        crack_name(judged.crack),
+        figures(lives, 3),
+        figures(part, 2),
+        all.events[event]
+    )
+}
+
+/// Where in a weld a crack begins.
+pub fn crack_name(crack: Crack) -> &'static str {
+    match crack {
+        Crack::Root => "the weld's root",
+        Crack::Wall => "the wall beside the weld",
     }
 }
 
@@ -375,7 +484,14 @@ pub fn worst<'r>(report: &'r Report<'_>, count: usize) -> Vec<&'r Finding> {
             Check::PickupMove | Check::Toe | Check::Camber | Check::Twist | Check::Buckling | Check::Frequency => {
                 String::new()
             }
-            Check::Yield | Check::Column | Check::Wall | Check::Joint => finding.place.clone(),
+            Check::Yield
+            | Check::Column
+            | Check::Wall
+            | Check::Joint
+            | Check::Weld
+            | Check::RodEnd
+            | Check::Bolts
+            | Check::Fatigue => finding.place.clone(),
         };
         let twin = other_side(&thing);
         let known = |(check, known): &(Check, String)| *check == finding.check && (*known == thing || *known == twin);

@@ -37,6 +37,8 @@ impl Checked {
         self.outcome.second_order.retain(|name, _| wanted(name));
         self.verdict.findings.retain(|finding| finding.is_of_no_case() || wanted(&finding.case));
         self.verdict.tubes.retain(|name, _| wanted(name));
+        self.verdict.rod_ends.retain(|name, _| wanted(name));
+        self.verdict.bolts.retain(|name, _| wanted(name));
     }
 
     /// Warnings, then assumptions: the `notes` of a result.
@@ -90,6 +92,8 @@ pub fn check_deformed(
     for (corner, read) in &outcome.geometry {
         assumptions.extend(read.left_out.iter().map(|why| format!("{corner}: {why}")));
     }
+    assumptions.extend(super::welds::notes(model, &prepared.system.structure));
+    assumptions.extend(super::fatigue::notes(model));
     assumptions.extend(prepared.held.iter().cloned());
     let mut checked = Checked { prepared, response, outcome, verdict, warnings, assumptions };
     checked.keep(wanted);

@@ -1,13 +1,17 @@
 //! Holds what came out against the limits.
 
+use super::bolts::{BoltsJudged, judge_bolts, not_judged_bolts};
 use super::columns::{Run, extremes, forces_on_run, runs};
+use super::fatigue::{Fatigue, fatigue, not_judged_fatigue};
 use super::joints::{JointJudged, Joints};
 use super::modes::Modes;
 use super::not_judged::{NotJudged, bent_sideways, flats_between, not_judged, without_inertia};
 use super::outcome::{CaseOutcome, Outcome};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
+use super::rod_ends::{RodEndJudged, judge_rod_ends, not_judged_rod_ends};
 use super::second_order::{SecondOrder, Settlement};
+use super::welds::{WeldJudged, Welds, welds, worst_weld};
 use crate::beam::Diagram;
 use crate::checks::{
     Check, ColumnForces, ColumnInput, ColumnResult, Finding, TubeStress, WallResult, YieldResult, column,
@@ -34,6 +38,8 @@ pub struct TubeJudged {
     pub wall: Option<WallResult>,
     /// The worse of its ends that is welded onto a tube, where one is judged.
     pub joint: Option<JointJudged>,
+    /// The worst of the welds at its ends.
+    pub weld: Option<WeldJudged>,
 }
 
 impl TubeJudged {
@@ -44,6 +50,7 @@ impl TubeJudged {
         all.extend(self.column.map(|(_, _, result)| (Check::Column, result.sum)));
         all.extend(self.wall.map(|result| (Check::Wall, result.slenderness / result.limit)));
         all.extend(self.joint.as_ref().map(|joint| (Check::Joint, joint.result.sum)));
+        all.extend(self.weld.map(|weld| (Check::Weld, weld.result.directional)));
         all
     }
 }
@@ -55,6 +62,12 @@ pub struct Verdict {
     pub findings: Vec<Finding>,
     /// Tubes by case, then by name; springs are not judged.
     pub tubes: Named<Named<TubeJudged>>,
+    /// Rod-ends by case, then by the part that they end.
+    pub rod_ends: Named<Named<RodEndJudged>>,
+    /// Bolts by case, then by the mount.
+    pub bolts: Named<Named<BoltsJudged>>,
+    /// The duty; `None` where there is none, or a case of it was not asked for.
+    pub fatigue: Option<Fatigue>,
     /// What is not covered.
     pub not_judged: Vec<NotJudged>,
 }
@@ -86,8 +99,16 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
         fibres: structure.tubes.iter().map(|tube| section(model, tube).map(Section::fibres)).collect(),
         runs: runs(model, structure),
         joints: Joints::new(model, structure),
+        welds: welds(model, structure),
     };
-    let mut verdict = Verdict { findings: Vec::new(), tubes: Named::new(), not_judged: Vec::new() };
+    let mut verdict = Verdict {
+        findings: Vec::new(),
+        tubes: Named::new(),
+        rod_ends: Named::new(),
+        bolts: Named::new(),
+        fatigue: fatigue(model, structure, response, &bench.welds, &bench.fibres),
+        not_judged: Vec::new(),
+    };
     for case in &response.cases {
         let limits = &model.cases[&case.name].limits;
         let mut tubes = bench.tubes(case, limits);
@@ -95,6 +116,16 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
             bench.yield_on_the_deformed_frame(settled, limits, &mut tubes);
         }
         tube_findings(&case.name, &tubes, limits, &mut verdict.findings);
+        if let Some(margin) = limits.yield_margin {
+            let rod_ends = judge_rod_ends(model, structure, &case.state, margin);
+            let bolts = judge_bolts(model, &outcome.cases[&case.name], margin);
+            let at_most = |check, place: &str, value| Finding::at_most(check, &case.name, place, value, 1.0);
+            let of_rod_ends = rod_ends.iter().map(|(place, it)| at_most(Check::RodEnd, place, it.result.utilisation));
+            let of_bolts = bolts.iter().map(|(place, it)| at_most(Check::Bolts, place, it.result.utilisation));
+            verdict.findings.extend(of_rod_ends.chain(of_bolts));
+            verdict.rod_ends.insert(case.name.clone(), rod_ends);
+            verdict.bolts.insert(case.name.clone(), bolts);
+        }
         movement_findings(&case.name, &outcome.cases[&case.name], limits, &mut verdict.findings);
         if let (Some(limit), Some(stiffness)) =
             (limits.twist_nm_deg, outcome.twist.get(&case.name).and_then(|twist| twist.stiffness_nm_deg))
@@ -105,8 +136,16 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
         verdict.tubes.insert(case.name.clone(), tubes);
     }
     verdict.findings.extend(frequency_finding(model, &outcome.modes));
+    if let (Some(lives), Some(fatigue)) = (model.limits.fatigue, &verdict.fatigue) {
+        let used = fatigue.tubes.iter().map(|(name, judged)| (name, judged.used(lives)));
+        verdict.findings.extend(used.map(|(name, used)| Finding::at_most(Check::Fatigue, "", name, used, 1.0)));
+    }
     verdict.not_judged = not_judged(model, outcome);
     verdict.not_judged.extend(bench.joints.not_judged.iter().cloned());
+    verdict.not_judged.extend(bench.welds.not_judged.iter().cloned());
+    verdict.not_judged.extend(not_judged_rod_ends(model));
+    verdict.not_judged.extend(not_judged_bolts(model, &verdict.bolts));
+    verdict.not_judged.extend(not_judged_fatigue(model, structure, &bench.welds, verdict.fatigue.as_ref()));
     verdict.not_judged.extend(bent_sideways(model, structure, response, &bench.runs));
     verdict.not_judged.extend(flats_between(model, structure, response, &verdict.tubes));
     verdict
@@ -124,6 +163,7 @@ struct Bench<'m> {
     fibres: Vec<Option<Fibres>>,
     runs: Vec<Vec<Run>>,
     joints: Joints,
+    welds: Welds,
 }
 
 /// The least push and the least moment that a tube counts as pushed or bent by.
@@ -188,6 +228,9 @@ impl Bench<'_> {
                         .and_then(|margin| self.column(case, &least, at, tube, section, margin)),
                     wall: wall(section, &tube.material).filter(|_| loaded),
                     joint: limits.yield_margin.and_then(|margin| self.joints.worst(structure, case, at, margin)),
+                    weld: limits
+                        .yield_margin
+                        .and_then(|margin| worst_weld(structure, &case.state, tube, &self.welds.ends[at], margin)),
                 },
             );
         }
@@ -266,6 +309,9 @@ fn tube_findings(case: &str, tubes: &Named<TubeJudged>, limits: &Limits, finding
         }
         if let Some(joint) = &judged.joint {
             findings.push(Finding::at_most(Check::Joint, case, name, joint.result.sum, 1.0));
+        }
+        if let Some(weld) = &judged.weld {
+            findings.push(Finding::at_most(Check::Weld, case, name, weld.result.directional, 1.0));
         }
     }
 }

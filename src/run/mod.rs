@@ -5,8 +5,10 @@
 //! data ([`Outcome`]), and [`judge`] holds it against the limits. Leaves out wording. [`check`] does all of it.
 
 mod bars;
+mod bolts;
 mod checked;
 mod columns;
+mod fatigue;
 mod joints;
 mod judge;
 mod lost_welds;
@@ -18,13 +20,17 @@ mod parts;
 mod prepared;
 mod queries;
 mod response;
+mod rod_ends;
 mod second_order;
 mod sideways;
 mod sound;
 mod sources;
 mod unknowns;
+mod welds;
 
+pub use bolts::{BoltsJudged, body_mount_name};
 pub use checked::{Checked, check, check_deformed};
+pub use fatigue::{Crack, EventDamage, Fatigue, FatigueJudged};
 pub use joints::JointJudged;
 pub use judge::{TubeJudged, Verdict, judge};
 pub use lost_welds::{LostWeld, NextToYield, Then, Turned};
@@ -37,7 +43,9 @@ pub use outcome::{
 pub use parts::parts_of_case;
 pub use prepared::{Prepared, prepare};
 pub use response::{CaseResponse, Response, TwistResponse, respond};
+pub use rod_ends::RodEndJudged;
 pub use second_order::{SecondOrder, Settlement};
 pub(crate) use sound::beyond;
 pub use sources::{Giver, Sources, WheelSources};
 pub use unknowns::{CaseRanges, EstimatedRate, Range, Unknowns, unknowns};
+pub use welds::WeldJudged;

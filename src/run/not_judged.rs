@@ -36,8 +36,7 @@ impl NotJudged {
 
 /// What this version, or this file, leaves without a judgement.
 pub(super) fn not_judged(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
-    let mut list = of_this_version(model);
-    list.extend(of_modes(model, outcome));
+    let mut list = of_modes(model, outcome);
     list.extend(limits_of_wheels_and_pickups(model, outcome));
     list.extend(limits_of_twist(model, outcome));
     for (name, size) in &model.tubes {
@@ -47,26 +46,6 @@ pub(super) fn not_judged(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
             Section::Round(_) | Section::Bar(_) | Section::Flat(_) => {}
         }
     }
-    list
-}
-
-/// Checks that this version does not make.
-fn of_this_version(model: &Model) -> Vec<NotJudged> {
-    let mut list = vec![NotJudged::new(
-        "weld",
-        "welds",
-        "this version does not check the welds themselves, only the strength left beside them",
-    )];
-    if !model.corners.is_empty() {
-        let place = "rod-ends and balls of the corners";
-        list.push(NotJudged::new("rod_end", place, "this version does not check shanks and bearings"));
-    }
-    list.push(NotJudged::new("bolts", "mounts", "this version does not check bolts"));
-    list.push(NotJudged::new(
-        "fatigue",
-        "the frame",
-        "this version counts no load cycles; repeated loads crack welds far below the strength used here",
-    ));
     list
 }
 

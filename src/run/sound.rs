@@ -8,6 +8,7 @@ use nalgebra::Vector3;
 use super::judge::TubeJudged;
 use super::outcome::{CaseOutcome, Moved, Outcome, Wrench};
 use super::{Verdict, WheelChange};
+use crate::checks::ThroatStress;
 use crate::model::Fault;
 use crate::path;
 use crate::section::InternalForces;
@@ -21,11 +22,21 @@ pub(super) fn unsound(outcome: &Outcome, verdict: &Verdict) -> Vec<Fault> {
     if !masses.iter().chain(mass.cg_mm.iter()).all(|value| value.is_finite()) {
         faults.push(beyond(path!["members"], "the mass of the frame"));
     }
+    let damages = verdict.fatigue.iter().flat_map(|fatigue| fatigue.tubes.values());
+    if !damages.into_iter().all(|judged| judged.damage.is_finite() && judged.ceiling.is_finite()) {
+        faults.push(beyond(path!["duty"], "what the duty uses up"));
+    }
     for (name, case) in &outcome.cases {
         let mut numbers = Numbers { finite: true };
         numbers.case(case);
         for judged in verdict.tubes.get(name).into_iter().flat_map(|tubes| tubes.values()) {
             numbers.judged(judged);
+        }
+        for judged in verdict.rod_ends.get(name).into_iter().flat_map(|parts| parts.values()) {
+            numbers.put([judged.result.shank_mpa, judged.result.utilisation]);
+        }
+        for judged in verdict.bolts.get(name).into_iter().flat_map(|mounts| mounts.values()) {
+            numbers.put([judged.result.shear_n, judged.result.tension_n, judged.result.utilisation]);
         }
         if let Some(twist) = outcome.twist.get(name) {
             numbers.put([twist.moment_nm, twist.angle_deg]);
@@ -113,6 +124,11 @@ impl Numbers {
         }
         if let Some(result) = &judged.wall {
             self.put([result.slenderness, result.limit]);
+        }
+        if let Some(weld) = &judged.weld {
+            let ThroatStress { normal, across, along } = weld.result.stress;
+            self.put([normal, across, along, weld.result.line_force_n_mm]);
+            self.put(weld.result.simplified);
         }
     }
 }

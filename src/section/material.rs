@@ -48,6 +48,30 @@ impl Material {
     }
 }
 
+/// What a material is made of, as far as a rule of design depends on it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Metal {
+    /// Structural, alloyed or stainless steel.
+    Steel,
+    /// Aluminium and its alloys.
+    Aluminium,
+    /// Anything else.
+    Other,
+}
+
+impl Material {
+    /// The metal, by Young's modulus alone: that of steels lies between 190 and 215 GPa, that of
+    /// aluminium alloys between 68 and 75, and no other metal that tubes are made of comes between
+    /// (titanium 105 to 120, magnesium 45). Bounds from memory, with room for rounded figures.
+    pub fn metal(&self) -> Metal {
+        match self.youngs_modulus_mpa {
+            60_000.0..=80_000.0 => Metal::Aluminium,
+            180_000.0..=225_000.0 => Metal::Steel,
+            _ => Metal::Other,
+        }
+    }
+}
+
 /// A material that needs no entry in the model file.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BuiltIn {

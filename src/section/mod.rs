@@ -13,14 +13,16 @@ mod material;
 mod round;
 mod solid;
 mod stock;
+mod thread;
 
 pub use box_tube::{BoxTube, standard_radii_mm};
 pub use fibre::{Circle, Fibres, InternalForces, StressForm, StressParts};
 pub use given::Given;
-pub use material::{BUILT_IN, BuiltIn, Finish, Material, STRUCTURAL_STEEL_MPA, built_in};
+pub use material::{BUILT_IN, BuiltIn, Finish, Material, Metal, STRUCTURAL_STEEL_MPA, built_in};
 pub use round::{RoundTube, cowper_hollow_circle};
 pub use solid::{Bar, Flat, rectangle_torsion, shear_on_long_side, shear_on_short_side};
 pub use stock::{STOCK, StockSize};
+pub use thread::{BOLT_CLASSES, BoltClass, Thread};
 
 /// What the stiffness, the checks and the report need of a section.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -503,6 +503,7 @@ fn lay(draft: &Draft, part_of_point: &[usize], structure: &mut Structure) {
         length_mm: draft.axis.length_mm(),
         welds_mm,
         joints: draft.joints,
+        welded: draft.welded,
     });
 }
 

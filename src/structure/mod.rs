@@ -115,6 +115,8 @@ pub struct Tube {
     pub welds_mm: Vec<f64>,
     /// How its own ends are joined.
     pub joints: [Joint; 2],
+    /// Whether a weld is at each of its own ends.
+    pub welded: [bool; 2],
 }
 
 /// One straight beam.

@@ -43,7 +43,7 @@ error: frame.json:35:11: mounts.E.w: "w" is not a key that is known here
 35 |     "E": {"w": 4000, "y": "fixed", "z": "fixed"}
    |           ^^^
    |
-   = hint: known here: x, y, z, rx, ry, rz, note
+   = hint: known here: hold, x, y, z, rx, ry, rz, bolts, note
 
 "#]]);
 }
@@ -132,7 +132,7 @@ error: frame.json:32:3: supports: "supports" is not a key that is known here
 32 |   "supports": {
    |   ^^^^^^^^^^
    |
-   = hint: known here: $schema, format, title, date, notes, mirror, materials, tubes, nodes, brackets, members, mounts and 12 more
+   = hint: known here: $schema, format, title, date, notes, mirror, materials, tubes, nodes, brackets, members, mounts and 13 more
 
 2 problems in frame.json
 

@@ -302,7 +302,7 @@ error: frame.json:2:16: author: "author" is not a key that is known here
 2 |   "format": 1, "author": "me",
   |                ^^^^^^^^
   |
-  = hint: known here: $schema, format, title, date, notes, mirror, materials, tubes, nodes, brackets, members, mounts and 12 more
+  = hint: known here: $schema, format, title, date, notes, mirror, materials, tubes, nodes, brackets, members, mounts and 13 more
 
 "#]]);
 }

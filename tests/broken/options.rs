@@ -307,7 +307,7 @@ fn a_key_of_a_later_version_is_refused_and_never_ignored() {
     stand()
         .with(
             "\"format\": 1,",
-            "\"format\": 1,\n  \"sizing\": {\"groups\": {\"rails\": [\"hoop\"]}, \"stock\": [\"main\"]},\n  \"bracing\": {\"tube\": \"brace\", \"between\": [[\"A\", \"E\"]]},\n  \"adjusters\": {\"shim\": {\"points\": [\"E\"], \"along\": [0, 1, 0], \"at\": [-6, 0, 6]}},\n  \"duty\": {\"events\": {\"lift\": {\"from\": \"weight\", \"to\": \"hanging\", \"count\": 4000}}},",
+            "\"format\": 1,\n  \"sizing\": {\"groups\": {\"rails\": [\"hoop\"]}, \"stock\": [\"main\"]},\n  \"bracing\": {\"tube\": \"brace\", \"between\": [[\"A\", \"E\"]]},\n  \"adjusters\": {\"shim\": {\"points\": [\"E\"], \"along\": [0, 1, 0], \"at\": [-6, 0, 6]}},",
         )
         .refused(str![[r#"
 error: frame.json:3:3: sizing: this version does not judge this key yet
@@ -331,14 +331,7 @@ error: frame.json:5:3: adjusters: this version does not judge this key yet
   |
   = hint: take it out, or use a later version
 
-error: frame.json:6:3: duty: this version does not judge this key yet
-  |
-6 |   "duty": {"events": {"lift": {"from": "weight", "to": "hanging", "count": 4000}}},
-  |   ^^^^^^
-  |
-  = hint: take it out, or use a later version
-
-4 problems in frame.json
+3 problems in frame.json
 
 "#]]);
 }

@@ -194,7 +194,7 @@ error: frame.json:1:1: "cases" is missing
 #[test]
 fn a_list_at_the_top_is_no_model() {
     Model::of("[1, 2, 3]").refused(str![[r#"
-error: frame.json:1:1: expected an object with the keys $schema, format, title, date, notes, mirror, materials, tubes, nodes, brackets, members, mounts and 12 more, found a list
+error: frame.json:1:1: expected an object with the keys $schema, format, title, date, notes, mirror, materials, tubes, nodes, brackets, members, mounts and 13 more, found a list
   |
 1 | [1, 2, 3]
   | ^
@@ -437,7 +437,7 @@ error: frame.json:2:16: deep: "deep" is not a key that is known here
 2 |   "format": 1, "deep": [[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[
   |                ^^^^^^
   |
-  = hint: known here: $schema, format, title, date, notes, mirror, materials, tubes, nodes, brackets, members, mounts and 12 more
+  = hint: known here: $schema, format, title, date, notes, mirror, materials, tubes, nodes, brackets, members, mounts and 13 more
 
 "#]]);
 }

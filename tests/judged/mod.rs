@@ -1,7 +1,11 @@
 //! What is judged, and what the verdict says that it does not cover.
 
+mod fails_only;
+mod fasteners;
+mod fatigue;
 mod joints;
 mod unknowns;
+mod welds;
 
 use crossbrace::source::Document;
 use serde_json::{Value, json};
@@ -316,7 +320,7 @@ fn a_wall_that_holds_governs_no_case_in_text_and_on_sheets_and_one_that_fails_do
             assert_eq!(text.contains("wall of beam"), fails, "{what}, wall {wall}: {text}");
         }
         let line = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
-        assert_eq!(line.contains("Nearest to its limit: beam (60×1.5, steel) reaches"), !fails, "{line}");
+        assert_eq!(line.contains("Nearest to its limit: the weld of beam (60×1.5, steel) at"), !fails, "{line}");
         // Other programs read the whole of it.
         let result: Value = serde_json::from_str(&folder.run(["check", "frame.json", "--json"]).stdout).unwrap();
         assert_eq!(word(&result["verdict"]["worst"]["check"]), "wall");

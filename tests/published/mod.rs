@@ -7,12 +7,14 @@
 //! is met or is not in the file.
 
 mod corners;
+mod fatigue;
 pub(crate) mod frame_model;
 mod frames;
 mod materials;
 mod members;
 mod sections;
 mod vehicle;
+mod welds;
 
 use serde_json::Value;
 

@@ -2,6 +2,7 @@
 
 use schemars::{Schema, SchemaGenerator, json_schema};
 
+use super::fastener::RodEnd;
 use super::frame::OneOrMany;
 use crate::record;
 use crate::source::{Named, Node, Read, Reader, Value, read_word};
@@ -64,6 +65,8 @@ record! {
         up: Option<[f64; 3]> = None,
         /// Turn of local y and z about the tube's own axis.
         roll: Angle = Angle(0.0),
+        /// The rod-ends at both nodes; left out: not judged.
+        rod_end: Option<RodEnd> = None,
     }
 
     /// A link with rod-ends, from a node to the upright.
@@ -78,6 +81,8 @@ record! {
         up: Option<[f64; 3]> = None,
         /// Turn of local y and z about the tube's own axis.
         roll: Angle = Angle(0.0),
+        /// The rod-ends at both ends; left out: not judged.
+        rod_end: Option<RodEnd> = None,
     }
 
     /// The part that carries the standing load: a two-force link held at its drawn length.
@@ -92,6 +97,8 @@ record! {
         rod: Length = Length(12.0),
         /// Its own rate: for the wheel rate in the read-outs only, it changes no force.
         rate: Option<Rate> = None,
+        /// Both eyes; left out: not judged.
+        rod_end: Option<RodEnd> = None,
     }
 
     /// A strut: a rod-end at its top, welded to the upright at its bottom, held at its drawn length.
@@ -108,6 +115,8 @@ record! {
         up: Option<[f64; 3]> = None,
         /// Turn of local y and z about the tube's own axis.
         roll: Angle = Angle(0.0),
+        /// The rod-end at its top; left out: not judged.
+        rod_end: Option<RodEnd> = None,
     }
 
     /// Two tubes, each a rod-end at its pivot, welded to the upright at the hub.
@@ -122,6 +131,8 @@ record! {
         up: Option<[f64; 3]> = None,
         /// Turn of local y and z about the tube's own axis.
         roll: Angle = Angle(0.0),
+        /// The rod-ends at both pivots; left out: not judged.
+        rod_end: Option<RodEnd> = None,
     }
 
     /// One side of an anti-roll bar.

@@ -88,6 +88,23 @@ record! {
         moment: Moment,
     }
 
+    /// How often what happens in one life.
+    Duty {
+        /// Name to what happens.
+        events: Named<DutyEvent>,
+    }
+
+    /// Something that happens again and again: the frame goes from one case to another and back.
+    DutyEvent {
+        /// The case that it starts from; left out: `standing` where there is one, else the frame
+        /// without load.
+        from: Option<String> = None,
+        /// The case that it goes to.
+        to: String,
+        /// How many times in one life.
+        count: f64,
+    }
+
     /// What counts as good enough; a limit bears the name of its check.
     Limits {
         /// Margin on yield.

@@ -2,9 +2,10 @@
 
 use schemars::{Schema, SchemaGenerator, json_schema};
 
+use super::fastener::Bolts;
 use crate::record;
 use crate::source::{Named, Node, Read, Reader, Value, read_word};
-use crate::units::{Angle, Inertia, Length, Mass, Rate, TurningRate};
+use crate::units::{Angle, Inertia, Length, Mass, Rate, Stress, TurningRate};
 
 record! {
     /// A node with more than its place.
@@ -43,6 +44,17 @@ record! {
         roll: Angle = Angle(0.0),
         /// How the tube's ends are joined: one for both, or a list of two.
         joint: Joints = Joints::Both(JointWord::Weld),
+        /// Its welds; key by key in place of the file's.
+        weld: Option<Weld> = None,
+    }
+
+    /// The welds at the ends of tubes.
+    Weld {
+        /// Throat; left out: the wall of the tube, 3 mm on a bar or flat (half of one that is thinner).
+        throat: Option<Length> = None,
+        /// Tensile strength of the filler, where it is weaker than the tube; of aluminium the strength
+        /// of the weld metal, fw, without which its welds are not judged.
+        filler_ultimate: Option<Stress> = None,
     }
 
     /// Turning rates of a joint; what is not named is rigid, 0 is free.
@@ -63,8 +75,10 @@ record! {
         rate: Option<Rates> = None,
     }
 
-    /// How a mount holds, by direction; what is not named is free.
-    MountDirections {
+    /// How a mount holds, by direction (what is not named is free) or by a word in `hold`, and its bolts.
+    MountKeys {
+        /// `"one bolt"` or `"bolted pad"`, in place of directions.
+        hold: Option<MountWord> = None,
         /// Along global x.
         x: Option<Shift> = None,
         /// Along global y.
@@ -77,6 +91,8 @@ record! {
         ry: Option<Turn> = None,
         /// About global z.
         rz: Option<Turn> = None,
+        /// Its bolts; left out: they are not judged.
+        bolts: Option<Bolts> = None,
     }
 
     /// A rigid mass on its own mounts.
@@ -314,13 +330,40 @@ impl Read for Turn {
 
 /// How the ground holds the frame at a node.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Mount {
+pub struct Mount {
+    /// How.
+    pub hold: MountHold,
+    /// With what.
+    pub bolts: Option<Bolts>,
+}
+
+/// How a mount holds.
+#[derive(Debug, Clone, PartialEq)]
+pub enum MountHold {
+    /// By a word.
+    Word(MountWord),
+    /// By direction.
+    Directions(Box<MountKeys>),
+}
+
+/// A word for how a mount holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MountWord {
     /// Three shifts held.
     OneBolt,
     /// All six held.
     BoltedPad,
-    /// By direction.
-    Directions(MountDirections),
+}
+
+const MOUNT_WORDS: [(&str, MountWord); 2] = [("one bolt", MountWord::OneBolt), ("bolted pad", MountWord::BoltedPad)];
+
+impl Read for MountWord {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        read_word(node, reader, &MOUNT_WORDS, "")
+    }
+    fn schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "enum": MOUNT_WORDS.map(|(word, _)| word) })
+    }
 }
 
 /// How a body holds a node.
@@ -337,29 +380,50 @@ pub enum BodyMount {
 /// What a mount may be beside a word.
 const BY_DIRECTION: &str = "or an object of directions such as {\"z\": \"fixed\"}";
 
+impl Mount {
+    fn of_word(word: MountWord) -> Mount {
+        Mount { hold: MountHold::Word(word), bolts: None }
+    }
+}
+
+/// A mount that is written as an object: a word in `hold`, or directions.
+fn mount_keys(node: &Node, reader: &mut Reader) -> Option<Mount> {
+    let keys = MountKeys::read(node, reader)?;
+    let direction = ["x", "y", "z", "rx", "ry", "rz"].into_iter().find(|direction| node.get(direction).is_some());
+    match (keys.hold, direction) {
+        (Some(_), Some(direction)) => {
+            reader.both(node, ["hold", direction], "a mount holds by a word in \"hold\" or by directions, not both")
+        }
+        (Some(word), None) => Some(Mount { hold: MountHold::Word(word), bolts: keys.bolts }),
+        (None, None) if node.get("bolts").is_some() => {
+            reader.none_of(node, "bolts alone do not tell how the mount holds; it needs \"hold\" or directions", None)
+        }
+        (None, _) => Some(Mount { bolts: keys.bolts.clone(), hold: MountHold::Directions(Box::new(keys)) }),
+    }
+}
+
 impl Read for Mount {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         match node.value {
-            Value::Object(_) => MountDirections::read(node, reader).map(Mount::Directions),
-            _ => read_word(node, reader, &[("one bolt", false), ("bolted pad", true)], BY_DIRECTION)
-                .map(|pad| if pad { Mount::BoltedPad } else { Mount::OneBolt }),
+            Value::Object(_) => mount_keys(node, reader),
+            _ => read_word(node, reader, &MOUNT_WORDS, BY_DIRECTION).map(Mount::of_word),
         }
     }
     fn schema(generator: &mut SchemaGenerator) -> Schema {
-        let directions = MountDirections::schema(generator);
-        json_schema!({ "anyOf": [{ "enum": ["one bolt", "bolted pad"] }, directions] })
+        let (word, keys) = (MountWord::schema(generator), MountKeys::schema(generator));
+        json_schema!({ "anyOf": [word, keys] })
     }
 }
 
 impl Read for BodyMount {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         match node.value {
-            Value::Object(_) => MountDirections::read(node, reader).map(|d| BodyMount::Mount(Mount::Directions(d))),
+            Value::Object(_) => mount_keys(node, reader).map(BodyMount::Mount),
             _ => {
                 let words = [("one bolt", 0), ("bolted pad", 1), ("rides", 2), ("clamp", 3)];
                 read_word(node, reader, &words, BY_DIRECTION).map(|word| match word {
-                    0 => BodyMount::Mount(Mount::OneBolt),
-                    1 => BodyMount::Mount(Mount::BoltedPad),
+                    0 => BodyMount::Mount(Mount::of_word(MountWord::OneBolt)),
+                    1 => BodyMount::Mount(Mount::of_word(MountWord::BoltedPad)),
                     2 => BodyMount::Rides,
                     _ => BodyMount::Clamp,
                 })
@@ -367,7 +431,7 @@ impl Read for BodyMount {
         }
     }
     fn schema(generator: &mut SchemaGenerator) -> Schema {
-        let directions = MountDirections::schema(generator);
-        json_schema!({ "anyOf": [{ "enum": ["one bolt", "bolted pad", "rides", "clamp"] }, directions] })
+        let keys = MountKeys::schema(generator);
+        json_schema!({ "anyOf": [{ "enum": ["one bolt", "bolted pad", "rides", "clamp"] }, keys] })
     }
 }

@@ -5,6 +5,7 @@
 
 pub mod car;
 pub mod cases;
+pub mod fastener;
 pub mod frame;
 pub mod section;
 
@@ -17,10 +18,13 @@ pub use car::{
     AntiRoll, BarSide, CentreOfGravity, Corner, DoubleWishboneCorner, FrontRear, LinksCorner, Spring, Strut,
     StrutCorner, TieRod, Torque, TrailingArm, TrailingArmCorner, Vehicle, Wishbone,
 };
-pub use cases::{ActsAt, Air, Case, CaseLimits, G, GivenWheel, Limit, Limits, Motion, Twist, WheelForce, Wheels};
+pub use cases::{
+    ActsAt, Air, Case, CaseLimits, Duty, DutyEvent, G, GivenWheel, Limit, Limits, Motion, Twist, WheelForce, Wheels,
+};
+pub use fastener::{Bolts, RodEnd};
 pub use frame::{
-    Body, BodyMount, Bracket, Hinge, JointWord, Joints, Member, Mount, MountDirections, NodeAt, Nullable, OneOrMany,
-    Rates, Shift, Turn,
+    Body, BodyMount, Bracket, Hinge, JointWord, Joints, Member, Mount, MountHold, MountKeys, MountWord, NodeAt,
+    Nullable, OneOrMany, Rates, Shift, Turn, Weld,
 };
 pub use section::{GivenShape, Material, Shape, Tube, YieldAtWeld};
 
@@ -59,6 +63,8 @@ record! {
         corners: Named<Corner> = Named::new(),
         /// `front`, `rear` to an anti-roll bar.
         anti_roll: Named<AntiRoll> = Named::new(),
+        /// The welds of all tubes, where a member gives none of its own.
+        weld: Option<Weld> = None,
         /// Name to load case; at least one.
         cases: Named<Case> = Named::new(),
         /// What counts as good enough.
@@ -71,8 +77,8 @@ record! {
         bracing: Option<Later> = None,
         /// What can be moved on the car. Not read by this version.
         adjusters: Option<Later> = None,
-        /// How often each case happens. Not read by this version.
-        duty: Option<Later> = None,
+        /// How often what happens in one life of the frame, a season say.
+        duty: Option<Duty> = None,
     }
 
     /// A change to this file, to compare.

@@ -6,7 +6,9 @@ use super::corners::wheel;
 use super::frame::tube_ref;
 use super::{Checker, entry};
 use crate::model::file::{self, File, Limit, Wheels};
-use crate::model::{Anchor, Case, Effort, GivenWheel, Held, Limits, MOTIONS, Model, STANDING, Target, Twist, Wheel};
+use crate::model::{
+    Anchor, Case, Effort, Event, GivenWheel, Held, Limits, MOTIONS, Model, STANDING, Target, Twist, Wheel,
+};
 use crate::path;
 use crate::source::{Keyed, Node, Path, Value};
 use crate::units::{Angle, Length, Moment, brief};
@@ -112,6 +114,35 @@ pub(super) fn cases(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
     let whole_car = model.vehicle.is_some() && !model.corners.is_empty();
     if whole_car && !model.cases.contains_key(STANDING) && !checker.is_written("cases", STANDING) {
         model.cases.insert(STANDING.to_owned(), Case::standing(model.limits));
+    }
+}
+
+/// The events of the duty.
+pub(super) fn duty(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
+    let Some(given) = &file.duty else { return };
+    let at = path!["duty", "events"];
+    if given.events.is_empty() && checker.is_whole(&path!["duty"]) {
+        checker.fault(at.clone(), "there is no event; a duty is made of at least one");
+    }
+    for (name, event) in &given.events {
+        let at = at.then(name);
+        let mut sound = checker.number_above_zero(at.then("count"), event.count);
+        let named = [Some(("to", &event.to)), event.from.as_ref().map(|from| ("from", from))];
+        for (key, case) in named.into_iter().flatten() {
+            if !model.cases.contains_key(case) {
+                sound = false;
+                if !checker.is_written("cases", case) {
+                    checker.unknown(at.then(key), "case", case, model.cases.keys().map(String::as_str));
+                }
+            }
+        }
+        let rest = || model.cases.contains_key(STANDING).then(|| STANDING.to_owned());
+        let from = event.from.clone().or_else(rest);
+        if sound && from.as_ref() == Some(&event.to) {
+            let message = format!("\"{name}\" goes from \"{}\" to the same case, so that nothing changes", event.to);
+            checker.fault(at.then("to"), message);
+        }
+        model.duty.insert(name.clone(), Event { from, to: event.to.clone(), count: event.count });
     }
 }
 

@@ -7,7 +7,7 @@ use super::{Checker, entry};
 use crate::model::file::{self, File};
 use crate::model::{
     AXLES, AntiRoll, BarSide, Corner, CornerKind, DoubleWishbone, Fault, Link, LinkFoot, Links, Model, Orientation,
-    Spring, Strut, TrailingArm, UPPER, Vehicle, Wheel, Wishbone,
+    RodEnd, Spring, Strut, TrailingArm, UPPER, Vehicle, Wheel, Wishbone,
 };
 use crate::path;
 use crate::source::Path;
@@ -164,7 +164,8 @@ fn strut(model: &Model, given: &file::StrutCorner, at: &Path, checker: &mut Chec
     piece(&model.anchor_at(top), &bottom, &orientation, &at, checker);
     let (lower, tie_rod, tube) = (lower?, tie_rod?, tube?);
     let rate_n_mm = rate(given.rate, &at, checker);
-    Some(CornerKind::Strut(Strut { lower, tie_rod, top, bottom, tube, orientation, rate_n_mm }))
+    let rod_end = rod_end(given.rod_end.as_ref(), &at, checker);
+    Some(CornerKind::Strut(Strut { lower, tie_rod, top, bottom, tube, orientation, rate_n_mm, rod_end }))
 }
 
 fn trailing_arm(
@@ -193,7 +194,8 @@ fn trailing_arm(
     for place in &places {
         piece(place, &hub, &orientation, &at, checker);
     }
-    Some(CornerKind::TrailingArm(TrailingArm { pivots, hub, tube: tube?, orientation, spring: spring? }))
+    let rod_end = rod_end(given.rod_end.as_ref(), &at, checker);
+    Some(CornerKind::TrailingArm(TrailingArm { pivots, hub, tube: tube?, orientation, spring: spring?, rod_end }))
 }
 
 /// How many links hold an upright, each in one direction, so that the spring's is left.
@@ -249,7 +251,8 @@ fn wishbone(model: &Model, given: &file::Wishbone, at: &Path, checker: &mut Chec
     for place in &places {
         piece(place, &outer, &orientation, at, checker);
     }
-    Some(Wishbone { inner: [front, rear], outer, tubes: [tube?, rear_tube?], orientation })
+    let rod_end = rod_end(given.rod_end.as_ref(), at, checker);
+    Some(Wishbone { inner: [front, rear], outer, tubes: [tube?, rear_tube?], orientation, rod_end })
 }
 
 /// Whether the smallest height of a triangle is under [`NEARLY_A_LINE_MM`].
@@ -265,7 +268,8 @@ fn link(model: &Model, given: &file::TieRod, at: &Path, checker: &mut Checker<'_
     let outer = point(&given.outer);
     let inner = inner?;
     piece(&model.anchor_at(inner), &outer, &orientation, at, checker);
-    Some(Link { inner, outer, tube: tube?, orientation })
+    let rod_end = rod_end(given.rod_end.as_ref(), at, checker);
+    Some(Link { inner, outer, tube: tube?, orientation, rod_end })
 }
 
 fn spring(
@@ -280,7 +284,24 @@ fn spring(
     let on = link_foot(&given.on, arms, &at.then("on"), checker);
     let (top, bottom) = (top?, point(&given.bottom));
     piece(&model.anchor_at(top), &bottom, &Orientation::default(), at, checker);
-    Some(Spring { top, bottom, on: on?, rod_mm: given.rod.0, rate_n_mm: rate(given.rate, at, checker) })
+    let rod_end = rod_end(given.rod_end.as_ref(), at, checker);
+    Some(Spring { top, bottom, on: on?, rod_mm: given.rod.0, rate_n_mm: rate(given.rate, at, checker), rod_end })
+}
+
+/// The rod-ends of a part.
+fn rod_end(given: Option<&file::RodEnd>, at: &Path, checker: &mut Checker<'_>) -> Option<RodEnd> {
+    let (given, at) = (given?, at.then("rod_end"));
+    checker.above_zero(at.then("stick_out"), given.stick_out);
+    checker.above_zero(at.then("rated"), given.rated);
+    if let Some(strength) = given.yield_strength {
+        checker.above_zero(at.then("yield"), strength);
+    }
+    Some(RodEnd {
+        thread: given.thread.0,
+        stick_out_mm: given.stick_out.0,
+        rated_n: given.rated.0,
+        yield_mpa: given.yield_strength.map(|strength| strength.0),
+    })
 }
 
 /// The rate of a spring, N/mm.

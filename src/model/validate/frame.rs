@@ -4,11 +4,11 @@ use nalgebra::{Point3, Vector3};
 
 use super::{Checker, entry};
 use crate::beam::{Axes, Flex, Joint};
-use crate::model::file::{self, File, Hinge, JointWord, MountDirections, Shift, Turn};
+use crate::model::file::{self, File, Hinge, JointWord, MountHold, MountKeys, MountWord, Shift, Turn};
 use crate::model::other_side;
 use crate::model::{
-    Anchor, BOLTED_PAD, Body, BodyHold, BodyMount, Bracket, BracketFoot, Held, Hold, Member, Model, Mount, Node,
-    ONE_BOLT, Orientation, TubeRef, entry_at,
+    Anchor, BOLTED_PAD, Body, BodyHold, BodyMount, Bolts, Bracket, BracketFoot, Held, Hold, Member, Model, Mount, Node,
+    ONE_BOLT, Orientation, TubeRef, WeldKeys, entry_at,
 };
 use crate::path;
 use crate::source::{Path, one_or_the_other};
@@ -204,6 +204,7 @@ pub(super) fn members(file: &File, model: &mut Model, checker: &mut Checker<'_>)
             column_length_mm: given.column_length.map(|length| length.0),
             orientation,
             joints,
+            weld: weld(given.weld.as_ref(), model.weld, &at.then("weld"), checker),
             welded: [0, 1].map(|end| {
                 matches!(given.joint.end(end), JointWord::Weld | JointWord::TubeOnTube | JointWord::Rate(_))
             }),
@@ -215,6 +216,21 @@ pub(super) fn members(file: &File, model: &mut Model, checker: &mut Checker<'_>)
             }
         }
         model.members.insert(name.clone(), member);
+    }
+}
+
+/// What is said of welds, key by key in place of what is said `above`.
+pub(super) fn weld(given: Option<&file::Weld>, above: WeldKeys, at: &Path, checker: &mut Checker<'_>) -> WeldKeys {
+    let Some(given) = given else { return above };
+    if let Some(throat) = given.throat {
+        checker.above_zero(at.then("throat"), throat);
+    }
+    if let Some(strength) = given.filler_ultimate {
+        checker.above_zero(at.then("filler_ultimate"), strength);
+    }
+    WeldKeys {
+        throat_mm: given.throat.map(|throat| throat.0).or(above.throat_mm),
+        filler_ultimate_mpa: given.filler_ultimate.map(|strength| strength.0).or(above.filler_ultimate_mpa),
     }
 }
 
@@ -278,18 +294,40 @@ fn joint(word: &JointWord, joints: &file::Joints, end: usize, at: &Path, checker
 
 /// Whether a mount is given as a word, and not by direction.
 fn is_a_word(mount: &file::Mount) -> bool {
-    !matches!(mount, file::Mount::Directions(_))
+    matches!(mount.hold, MountHold::Word(_))
 }
 
 fn hold(mount: &file::Mount, at: &Path, checker: &mut Checker<'_>) -> Hold {
-    match mount {
-        file::Mount::OneBolt => ONE_BOLT,
-        file::Mount::BoltedPad => BOLTED_PAD,
-        file::Mount::Directions(directions) => directed(directions, at, checker),
+    match &mount.hold {
+        MountHold::Word(MountWord::OneBolt) => ONE_BOLT,
+        MountHold::Word(MountWord::BoltedPad) => BOLTED_PAD,
+        MountHold::Directions(directions) => directed(directions, at, checker),
     }
 }
 
-fn directed(given: &MountDirections, at: &Path, checker: &mut Checker<'_>) -> Hold {
+/// The bolts of a mount.
+fn bolts(mount: &file::Mount, at: &Path, checker: &mut Checker<'_>) -> Option<Bolts> {
+    let (given, at) = (mount.bolts.as_ref()?, at.then("bolts"));
+    if let Some(pitch) = given.pitch {
+        checker.above_zero(at.then("pitch"), pitch);
+    }
+    let along = given.along.map(Vector3::from).and_then(|along| {
+        let unit = along.try_normalize(0.0);
+        if unit.is_none() {
+            checker.fault(at.then("along"), "a direction may not be [0, 0, 0]");
+        }
+        unit
+    });
+    Some(Bolts {
+        thread: given.size.0,
+        class: given.grade.0,
+        count: given.count.0,
+        pitch_mm: given.pitch.map(|pitch| pitch.0),
+        along,
+    })
+}
+
+fn directed(given: &MountKeys, at: &Path, checker: &mut Checker<'_>) -> Hold {
     let mut shift = |key: &str, shift: Option<Shift>| match shift {
         None => Held::Free,
         Some(Shift::Fixed) => Held::Fixed,
@@ -315,9 +353,9 @@ fn directed(given: &MountDirections, at: &Path, checker: &mut Checker<'_>) -> Ho
 pub(super) fn mounts(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
     for (name, given) in &file.mounts {
         let at = entry("mounts", name);
-        let hold = hold(given, &at, checker);
+        let (hold, bolts) = (hold(given, &at, checker), bolts(given, &at, checker));
         if let Some(anchor) = checker.anchor(model, at, name) {
-            model.mounts.push(Mount { at: anchor, hold, in_a_word: is_a_word(given) });
+            model.mounts.push(Mount { at: anchor, hold, in_a_word: is_a_word(given), bolts });
         }
     }
 }
@@ -383,10 +421,12 @@ fn body_mounts(model: &Model, given: &file::Body, at: &Path, checker: &mut Check
         .iter()
         .filter_map(|(name, mount)| {
             let path = at.then(name);
-            let hold = match mount {
-                file::BodyMount::Mount(mount) => BodyHold::Directions(hold(mount, &path, checker)),
-                file::BodyMount::Rides => BodyHold::Rides,
-                file::BodyMount::Clamp => BodyHold::Clamp(line?),
+            let (hold, bolts) = match mount {
+                file::BodyMount::Mount(mount) => {
+                    (BodyHold::Directions(hold(mount, &path, checker)), bolts(mount, &path, checker))
+                }
+                file::BodyMount::Rides => (BodyHold::Rides, None),
+                file::BodyMount::Clamp => (BodyHold::Clamp(line?), None),
             };
             let anchor = match hold {
                 BodyHold::Rides => checker.carried_anchor(model, path.clone(), name),
@@ -402,7 +442,7 @@ fn body_mounts(model: &Model, given: &file::Body, at: &Path, checker: &mut Check
                 );
             }
             let in_a_word = matches!(mount, file::BodyMount::Mount(mount) if is_a_word(mount));
-            Some(BodyMount { at: anchor, hold, in_a_word })
+            Some(BodyMount { at: anchor, hold, in_a_word, bolts })
         })
         .collect()
 }

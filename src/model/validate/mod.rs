@@ -20,7 +20,7 @@ use std::collections::{HashMap, HashSet};
 
 use super::file::{File, REQUIRED};
 use super::mirror::other_side;
-use super::{Anchor, Fault, Limits, Model};
+use super::{Anchor, Fault, Limits, Model, WeldKeys};
 use crate::path;
 use crate::source::{Named, NearNames, Node, Path, Step, Value};
 
@@ -49,12 +49,14 @@ pub(super) fn validate(file: &File, root: &Node, unread: &[Path], repeated: &[Pa
         nodes: Named::new(),
         brackets: Named::new(),
         members: Named::new(),
+        weld: WeldKeys::default(),
         mounts: Vec::new(),
         bodies: Named::new(),
         vehicle: None,
         corners: Vec::new(),
         anti_roll: Vec::new(),
         cases: Named::new(),
+        duty: Named::new(),
         limits: Limits::of_file(&file.limits),
         warnings: Vec::new(),
     };
@@ -62,6 +64,7 @@ pub(super) fn validate(file: &File, root: &Node, unread: &[Path], repeated: &[Pa
     use_of_names::no_shared_names(file, &mut checker);
     frame::nodes(file, &mut model, &mut checker);
     frame::bracket_places(file, &mut model);
+    model.weld = frame::weld(file.weld.as_ref(), WeldKeys::default(), &path!["weld"], &mut checker);
     frame::members(file, &mut model, &mut checker);
     corners::vehicle(file, &mut model, &mut checker);
     corners::corners(file, &mut model, &mut checker);
@@ -71,6 +74,7 @@ pub(super) fn validate(file: &File, root: &Node, unread: &[Path], repeated: &[Pa
     corners::anti_roll(file, &mut model, &mut checker);
     cases::limits(file, &mut checker);
     cases::cases(file, &mut model, &mut checker);
+    cases::duty(file, &mut model, &mut checker);
     use_of_names::everything_is_used(&model, &mut checker);
     if checker.faults.is_empty() {
         model.warnings = warnings::warnings(&model);

@@ -1,0 +1,187 @@
+//! The figures on the way to the checks of joints, as the machine-readable result has them: forces N,
+//! moments N·m, without margin.
+
+use serde::Serialize;
+
+use super::json::Number;
+use crate::checks::{Detail, ROOT_SHEAR, WeldMetal};
+use crate::run::{BoltsJudged, Crack, EventDamage, FatigueJudged, RodEndJudged, WeldJudged};
+
+/// The weld of a tube that is nearest to its limit.
+#[derive(Serialize)]
+pub(super) struct WeldJson {
+    at: Number,
+    n_ed: Number,
+    v_y_ed: Number,
+    v_z_ed: Number,
+    t_ed: Number,
+    m_y_ed: Number,
+    m_z_ed: Number,
+    throat: Number,
+    length: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    f_u: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    beta_w: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    f_w: Option<Number>,
+    s_perp: Number,
+    t_perp: Number,
+    t_par: Number,
+    s_eq: Number,
+    s_rd: Number,
+    directional: Number,
+    f_w_ed: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    f_w_rd: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    simplified: Option<Number>,
+    clause: &'static str,
+}
+
+impl WeldJson {
+    pub(super) fn of(judged: &WeldJudged) -> Self {
+        let result = &judged.result;
+        let (forces, metal) = (&result.forces, &result.weld.metal);
+        let (f_u, beta_w, f_w, clause) = match *metal {
+            WeldMetal::Steel { ultimate_mpa, correlation } => {
+                (Some(Number(ultimate_mpa)), Some(Number(correlation)), None, "EN 1993-1-8 4.5.3.2")
+            }
+            WeldMetal::Aluminium { strength_mpa } => (None, None, Some(Number(strength_mpa)), "EN 1999-1-1 8.6"),
+        };
+        Self {
+            at: Number(judged.at_mm),
+            n_ed: Number(forces.n),
+            v_y_ed: Number(forces.vy),
+            v_z_ed: Number(forces.vz),
+            t_ed: Number(forces.t / 1000.0),
+            m_y_ed: Number(forces.my / 1000.0),
+            m_z_ed: Number(forces.mz / 1000.0),
+            throat: Number(result.weld.throat_mm),
+            length: Number(result.weld.line.figures().length_mm),
+            f_u,
+            beta_w,
+            f_w,
+            s_perp: Number(result.stress.normal),
+            t_perp: Number(result.stress.across),
+            t_par: Number(result.stress.along),
+            s_eq: Number(result.stress.comparison_mpa()),
+            s_rd: Number(metal.resistance_mpa()),
+            directional: Number(result.directional),
+            f_w_ed: Number(result.line_force_n_mm),
+            f_w_rd: metal.shear_resistance_mpa().map(|shear| Number(shear * result.weld.throat_mm)),
+            simplified: result.simplified.map(Number),
+            clause,
+        }
+    }
+}
+
+/// The rod-end of a part that is nearest to its limit.
+#[derive(Serialize)]
+pub(super) struct RodEndJson {
+    at: Number,
+    n_ed: Number,
+    v_ed: Number,
+    m_ed: Number,
+    stress_area: Number,
+    rated: Number,
+    rating: Number,
+    across: Number,
+    shank_stress: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    shank: Option<Number>,
+}
+
+impl RodEndJson {
+    pub(super) fn of(judged: &RodEndJudged) -> Self {
+        let result = &judged.result;
+        Self {
+            at: Number(judged.at_mm),
+            n_ed: Number(result.along_n),
+            v_ed: Number(result.across_n),
+            m_ed: Number(result.bending_nmm / 1000.0),
+            stress_area: Number(judged.part.thread.stress_area_mm2()),
+            rated: Number(judged.part.rated_n),
+            rating: Number(result.rating),
+            across: Number(result.along_bolt),
+            shank_stress: Number(result.shank_mpa),
+            shank: result.shank.map(Number),
+        }
+    }
+}
+
+/// The bolts of a mount.
+#[derive(Serialize)]
+pub(super) struct BoltsJson {
+    utilisation: Number,
+    f_v_ed: Number,
+    f_t_ed: Number,
+    f_v_rd: Number,
+    f_t_rd: Number,
+    clause: &'static str,
+}
+
+impl BoltsJson {
+    pub(super) fn of(judged: &BoltsJudged) -> Self {
+        let result = &judged.result;
+        Self {
+            utilisation: Number(result.utilisation),
+            f_v_ed: Number(result.shear_n),
+            f_t_ed: Number(result.tension_n),
+            f_v_rd: Number(result.shear_resistance_n),
+            f_t_rd: Number(result.tension_resistance_n),
+            clause: "EN 1993-1-8 Table 3.4",
+        }
+    }
+}
+
+/// What the duty uses up of a tube's life.
+#[derive(Serialize)]
+pub(super) struct FatigueJson<E> {
+    damage: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    lives: Option<Number>,
+    at: Number,
+    crack: &'static str,
+    category: Number,
+    normal_e2: Number,
+    shear_e2: Number,
+    ceiling: Number,
+    events: E,
+}
+
+impl<E> FatigueJson<E> {
+    pub(super) fn of(judged: &FatigueJudged, events: E) -> Self {
+        let equivalent = |detail: &Detail, range: fn(&EventDamage) -> f64| {
+            Number(detail.equivalent_mpa(judged.events.iter().map(|event| (range(event), event.count))))
+        };
+        Self {
+            damage: Number(judged.damage),
+            lives: judged.lives().map(Number),
+            at: Number(judged.at_mm),
+            crack: match judged.crack {
+                Crack::Root => "root",
+                Crack::Wall => "wall",
+            },
+            category: Number(judged.detail.category_mpa),
+            normal_e2: equivalent(&judged.detail, |event| event.normal_mpa),
+            shear_e2: equivalent(&ROOT_SHEAR, |event| event.shear_mpa),
+            ceiling: Number(judged.ceiling),
+            events,
+        }
+    }
+}
+
+/// One event at the worst place of a tube.
+#[derive(Serialize)]
+pub(super) struct EventJson {
+    normal: Number,
+    shear: Number,
+    damage: Number,
+}
+
+impl EventJson {
+    pub(super) fn of(event: &EventDamage) -> Self {
+        Self { normal: Number(event.normal_mpa), shear: Number(event.shear_mpa), damage: Number(event.damage) }
+    }
+}
