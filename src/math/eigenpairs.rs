@@ -6,6 +6,8 @@ use super::sparse::{Factor, SymmetricMatrix};
 
 /// Columns that are solved at once: as many as the solver takes side by side.
 const TOGETHER: usize = 4;
+/// Columns that there is room for at first.
+const FIRST_COLUMNS: usize = 32;
 /// A pair has come out once what is left of its equation is under this part of its value.
 const COME_OUT: f64 = 1e-6;
 /// A direction that is left after this part of it has gone is round-off.
@@ -96,6 +98,8 @@ struct Space {
     /// xᵀ B x.
     b: DMatrix<f64>,
     filled: usize,
+    /// Most columns that it may come to hold.
+    most: usize,
     /// Columns of the last block.
     last: usize,
     solves: usize,
@@ -103,19 +107,22 @@ struct Space {
 
 impl Space {
     fn new(n: usize, most: usize) -> Self {
-        let most = most.max(TOGETHER).min(n);
-        Self {
-            x: DMatrix::zeros(n, most),
-            kx: DMatrix::zeros(n, most),
-            b: DMatrix::zeros(most, most),
-            filled: 0,
-            last: 0,
-            solves: 0,
+        let (x, kx, b) = (DMatrix::zeros(n, 0), DMatrix::zeros(n, 0), DMatrix::zeros(0, 0));
+        Self { x, kx, b, filled: 0, most: most.max(TOGETHER).min(n), last: 0, solves: 0 }
+    }
+
+    /// Makes room for more columns; twice as many as there were, so that large problems hold no more than they need.
+    fn make_room(&mut self, columns: usize) {
+        if self.filled + columns > self.x.ncols() {
+            let columns = (2 * self.x.ncols()).max(FIRST_COLUMNS).max(self.filled + columns).min(self.most);
+            self.x.resize_horizontally_mut(columns, 0.0);
+            self.kx.resize_horizontally_mut(columns, 0.0);
+            self.b.resize_mut(columns, columns, 0.0);
         }
     }
 
     fn room(&self) -> usize {
-        self.x.ncols()
+        self.most
     }
 
     /// A block of columns in no particular direction, square to the space.
@@ -140,6 +147,7 @@ impl Space {
     /// Takes a block into the space; gives the next one, from what B makes of it.
     fn grow(&mut self, factor: &dyn Factor, b: &SymmetricMatrix, block: Block) -> Option<Grown> {
         let columns = block.x.ncols().min(self.room() - self.filled);
+        self.make_room(columns);
         self.x.columns_mut(self.filled, columns).copy_from(&block.x.columns(0, columns));
         self.kx.columns_mut(self.filled, columns).copy_from(&block.kx.columns(0, columns));
         let from = self.filled;

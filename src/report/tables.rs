@@ -340,9 +340,11 @@ pub fn tubes(report: &Report<'_>) -> Table {
             Check::Yield => judged
                 .yielding
                 .map_or(String::new(), |result| short_place_of(report.model, structure, tube, result.at_mm)),
-            Check::Column => {
-                judged.column.map_or(String::new(), |(length_mm, _, _)| format!("over {} mm", figures(length_mm, 3)))
-            }
+            Check::Column => judged.column.map_or(String::new(), |(length_mm, _, result)| {
+                let with_frame =
+                    result.frame_length_mm.map(|frame| format!(", {} mm with the frame", figures(frame, 3)));
+                format!("over {} mm{}", figures(length_mm, 3), with_frame.unwrap_or_default())
+            }),
             Check::Joint => judged
                 .joint
                 .as_ref()

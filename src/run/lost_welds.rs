@@ -4,16 +4,15 @@
 //! still hold, how far do the wheels turn, what is next to yield? Yield is looked for at the ends of the
 //! stretches, where it is largest but for loads along a tube.
 
-use nalgebra::{DMatrix, DVector, Vector3};
+use nalgebra::{DMatrix, DVector, Vector3, Vector6};
 
 use super::outcome::WheelChange;
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
-use crate::beam::end_peaks;
+use crate::beam::{Diagram, end_peaks};
 use crate::math::{larger_than, largest_first};
 use crate::model::{Corner, Model, STANDING, Wheel, other_side};
-use crate::section::{Fibres, Section};
-use crate::solve::State;
+use crate::section::{Fibres, InternalForces, Properties, Section};
 use crate::structure::{Structure, TubeName};
 
 /// Frames of more welds than this are not tried: the work grows with the square of their number.
@@ -143,6 +142,12 @@ impl Then {
     }
 }
 
+/// A case without a weld.
+struct Lost {
+    parts: Vec<Vector6<f64>>,
+    diagrams: Vec<Diagram>,
+}
+
 struct Trial<'m> {
     model: &'m Model,
     prepared: &'m Prepared,
@@ -161,12 +166,15 @@ impl Trial<'_> {
         }
         let mut x = DMatrix::from_columns(&loads);
         lessened.solve(self.prepared.solved.factor.as_ref(), &mut x);
-        let states: Vec<State> = self
+        let states: Vec<Lost> = self
             .response
             .cases
             .iter()
             .zip(x.column_iter())
-            .map(|(case, x)| system.state(&case.right, &x.into_owned()))
+            .map(|(case, x)| {
+                let (parts, diagrams) = system.motions_and_diagrams(&case.right, &x.into_owned());
+                Lost { parts, diagrams }
+            })
             .collect();
         let standing = self.response.cases.iter().position(|case| case.name == STANDING).map(|at| &states[at]);
         let mut turns: Option<Turned> = None;
@@ -178,20 +186,16 @@ impl Trial<'_> {
                     turns = Some(turned);
                 }
             }
-            if let Some(yields) = self.next_to_yield(case, state, piece)
-                && next.as_ref().is_none_or(|most| larger_than(yields.utilisation, most.utilisation))
-            {
-                next = Some(yields);
-            }
+            self.next_to_yield(case, state, piece, &mut next);
         }
         Then::Holds { turns, next }
     }
 
     /// The larger of toe and camber of each modelled wheel.
-    fn turned(&self, case: &CaseResponse, state: &State, standing: Option<&State>) -> Vec<Turned> {
+    fn turned(&self, case: &CaseResponse, state: &Lost, standing: Option<&Lost>) -> Vec<Turned> {
         let structure = &self.prepared.system.structure;
         let of_corner = |(corner, part): (&Corner, &usize)| {
-            let turn = |state: &State| state.parts[*part].fixed_rows::<3>(3).map(f64::to_degrees);
+            let turn = |state: &Lost| state.parts[*part].fixed_rows::<3>(3).map(f64::to_degrees);
             let turn_deg = turn(state) - standing.map_or_else(Vector3::zeros, turn);
             let WheelChange { toe_deg, camber_deg, .. } = WheelChange::of_turn(corner.wheel, &turn_deg);
             let angle_deg = toe_deg.abs().max(camber_deg.abs());
@@ -200,26 +204,46 @@ impl Trial<'_> {
         self.model.corners.iter().zip(&structure.uprights).map(of_corner).collect()
     }
 
-    fn next_to_yield(&self, case: &CaseResponse, state: &State, lost: usize) -> Option<NextToYield> {
+    /// Looks for a tube that is nearer to yielding than the nearest so far.
+    fn next_to_yield(&self, case: &CaseResponse, state: &Lost, lost: usize, next: &mut Option<NextToYield>) {
         let structure = &self.prepared.system.structure;
-        let margin = self.model.cases[&case.name].limits.yield_margin?;
-        let mut most: Option<(f64, usize)> = None;
+        let Some(margin) = self.model.cases[&case.name].limits.yield_margin else { return };
         for (at, tube) in structure.tubes.iter().enumerate() {
             let Some(fibres) = &self.fibres[at] else { continue };
+            let weakest = tube.material.yield_at_weld_mpa.min(tube.material.yield_mpa);
             for piece in tube.pieces.clone().filter(|piece| *piece != lost) {
-                let start_mm = structure.pieces[piece].start_mm;
-                for peak in end_peaks(fibres, &state.pieces[piece].diagram) {
-                    let at_mm = start_mm + peak.at_mm;
+                let diagram = &state.diagrams[piece];
+                let most = next.as_ref().map_or(0.0, |next| next.utilisation);
+                let ends = [diagram.first, diagram.at(diagram.length_mm)];
+                if ends.iter().all(|forces| stress_at_most(&tube.properties, forces) * margin < most * weakest) {
+                    continue;
+                }
+                for peak in end_peaks(fibres, diagram) {
+                    let at_mm = structure.pieces[piece].start_mm + peak.at_mm;
                     let welded = tube.welds_mm.iter().any(|weld| (weld - at_mm).abs() < 1e-6);
                     let strength = if welded { tube.material.yield_at_weld_mpa } else { tube.material.yield_mpa };
                     let utilisation = peak.von_mises_mpa * margin / strength;
-                    if most.is_none_or(|(most, _)| larger_than(utilisation, most)) {
-                        most = Some((utilisation, at));
+                    if next.as_ref().is_none_or(|most| larger_than(utilisation, most.utilisation)) {
+                        let tube = structure.tube_name(self.model, at);
+                        *next = Some(NextToYield { utilisation, case: case.name.clone(), tube });
                     }
                 }
             }
         }
-        let (utilisation, tube) = most?;
-        Some(NextToYield { utilisation, case: case.name.clone(), tube: structure.tube_name(self.model, tube) })
     }
+}
+
+/// A stress that von Mises stress does not exceed, MPa: all parts added as magnitudes; no bound where the section does
+/// not tell its torsion or shear. Of a round tube's V·Q/(I·b), at most 2V/A, and of a box's and a flat's, at most 3V/A, 4V/A is
+/// above.
+fn stress_at_most(properties: &Properties, forces: &InternalForces) -> f64 {
+    let Some(ct_mm3) = properties.ct_mm3 else { return f64::INFINITY };
+    if properties.ay_mm2.is_none() || properties.az_mm2.is_none() {
+        return f64::INFINITY;
+    }
+    let normal = forces.n.abs() / properties.area_mm2
+        + forces.my.abs() * properties.cz_mm / properties.iy_mm4
+        + forces.mz.abs() * properties.cy_mm / properties.iz_mm4;
+    let shear = forces.t.abs() / ct_mm3 + 4.0 * (forces.vy.abs() + forces.vz.abs()) / properties.area_mm2;
+    normal.hypot(3.0_f64.sqrt() * shear)
 }

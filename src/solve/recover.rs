@@ -10,18 +10,7 @@ impl System {
     /// The state for a right side and its unknowns.
     pub fn state(&self, side: &RightSide, unknowns: &DVector<f64>) -> State {
         let structure = &self.structure;
-        let parts: Vec<Vector6<f64>> = self
-            .numbering
-            .parts
-            .iter()
-            .zip(&side.moved)
-            .map(|(motion, moved)| {
-                motion
-                    .terms
-                    .iter()
-                    .fold(*moved, |sum, (block, term)| sum + term * self.numbering.of_block(unknowns, *block))
-            })
-            .collect();
+        let parts = self.motions(side, unknowns);
         let mut on_parts = side.on_parts.clone();
         let pieces: Vec<PieceState> = (0..self.pieces.len())
             .map(|at| {
@@ -52,6 +41,33 @@ impl System {
         let balance = self.balance(side, &on_parts, &pieces, &ties, &springs, &least);
         let unheld = self.unheld(&ties, &pieces, &least);
         State { parts, pieces, ties, springs, least, balance, unheld }
+    }
+
+    /// Motions of each part at its origin.
+    fn motions(&self, side: &RightSide, unknowns: &DVector<f64>) -> Vec<Vector6<f64>> {
+        let parts = self.numbering.parts.iter().zip(&side.moved);
+        parts
+            .map(|(motion, moved)| {
+                let blocks = motion.terms.iter();
+                blocks.fold(*moved, |sum, (block, term)| sum + term * self.numbering.of_block(unknowns, *block))
+            })
+            .collect()
+    }
+
+    /// Motions of each part and internal forces of each piece alone: what a study that tries many
+    /// changes looks at. Nothing of it has been checked for balance.
+    pub fn motions_and_diagrams(&self, side: &RightSide, unknowns: &DVector<f64>) -> (Vec<Vector6<f64>>, Vec<Diagram>) {
+        let parts = self.motions(side, unknowns);
+        let diagrams = (0..self.pieces.len())
+            .map(|at| {
+                let (piece, drawn) = (&self.pieces[at], &self.structure.pieces[at]);
+                let load_n_mm = drawn.axes.rotation * side.on_tubes[drawn.tube];
+                let nodes = piece.local_motions(&parts[drawn.ends[0].part], &parts[drawn.ends[1].part]);
+                let end_forces = piece.joined.end_forces(&nodes, &uniform_load(&load_n_mm, drawn.axes.length_mm));
+                Diagram::from_end_forces(&end_forces, load_n_mm, drawn.axes.length_mm)
+            })
+            .collect();
+        (parts, diagrams)
     }
 
     fn piece_state(&self, at: usize, side: &RightSide, parts: &[Vector6<f64>]) -> PieceState {
