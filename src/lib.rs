@@ -42,6 +42,7 @@ pub mod exchange;
 pub mod loads;
 pub mod math;
 pub mod model;
+pub mod proof;
 pub mod report;
 pub mod run;
 pub mod section;

@@ -10,6 +10,7 @@ pub mod inputs;
 pub mod json;
 pub mod page;
 pub mod plot;
+pub mod proof;
 pub mod table;
 pub mod tables;
 pub mod text;
