@@ -6,6 +6,7 @@ pub mod arithmetic;
 pub mod comparison;
 pub mod csv;
 pub mod geometry;
+pub mod hand_check;
 pub mod inputs;
 pub mod json;
 pub mod page;
