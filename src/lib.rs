@@ -44,6 +44,7 @@ pub mod loads;
 pub mod math;
 pub mod model;
 pub mod modes;
+pub mod proof;
 pub mod report;
 pub mod run;
 pub mod section;

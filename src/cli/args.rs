@@ -71,7 +71,8 @@ pub(crate) enum Command {
         crossbrace why frame.json --case braking --tube \"lower rail.l\"\n  \
         crossbrace why frame.json --pickup UF.l    in the case where it moves most\n  \
         crossbrace why frame.json --wheel front.l --json\n\n\
-        The parts add up to the whole.\n\
+        The parts add up to the whole. Of a tube its checks in that case follow, figure by\n\
+        figure, for a calculator.\n\
         Exit code: 0 told, 2 the input or the run is at fault."
     )]
     Why(WhyOptions),
@@ -116,6 +117,23 @@ pub(crate) enum Command {
         2 nothing written."
     )]
     New(Box<NewOptions>),
+    /// Run every published case that the tool is checked against, each value beside its source's
+    #[command(after_help = "Examples:\n  \
+        crossbrace prove                       every case, and how many values hold\n  \
+        crossbrace prove sections twist        these topics\n  \
+        crossbrace prove cantilever-end-force  this case\n  \
+        crossbrace prove --quiet               the last line alone\n  \
+        crossbrace prove --markdown > proof.md\n  \
+        crossbrace prove --json | jq '.topics[].cases[] | select(.holds | not)'\n\n\
+        Topics: beams, frames, joints-and-supports, twist, sections, materials,\n\
+        columns-and-walls, car, corners.\n\n\
+        A case gives its source: published and read (on a page that is public), a closed\n\
+        form (evaluated from the formula of the source), or from memory (kept where an\n\
+        independent computation gives every digit). A frame is solved from a model file,\n\
+        as yours is. What may differ is half of the last printed digit, or the stated\n\
+        error of the source's method.\n\n\
+        Exit code: 0 every value holds, 1 one does not, 2 the run is at fault.")]
+    Prove(ProveOptions),
     /// List tube sizes that are commonly on the rack, with their figures and sources
     #[command(after_help = "Example:\n  crossbrace tubes")]
     Tubes,
@@ -220,6 +238,23 @@ pub(crate) struct Asked {
     /// Toe and camber of this wheel, from where they stand
     #[arg(long, value_name = "CORNER")]
     pub(crate) wheel: Option<String>,
+}
+
+/// Options of `prove`.
+#[derive(Debug, Args)]
+pub(crate) struct ProveOptions {
+    /// Only these topics or cases [default: all]
+    #[arg(value_name = "TOPIC|CASE")]
+    pub(crate) only: Vec<String>,
+    /// Print the tables as Markdown instead
+    #[arg(long, conflicts_with_all = ["json", "quiet"])]
+    pub(crate) markdown: bool,
+    /// Print everything as JSON instead, numbers in full
+    #[arg(long, conflicts_with = "quiet")]
+    pub(crate) json: bool,
+    /// Print the last line alone
+    #[arg(long)]
+    pub(crate) quiet: bool,
 }
 
 /// Options of `draw`.

@@ -16,6 +16,7 @@ mod output;
 mod pending;
 mod points;
 mod progress;
+mod prove;
 mod stock;
 mod why;
 
@@ -34,6 +35,8 @@ pub(crate) enum Ending {
     Good,
     /// A limit is exceeded.
     LimitExceeded,
+    /// A published value is not met.
+    ValueDiffers,
 }
 
 /// What keeps a run from ending well, as the text to show.
@@ -63,7 +66,7 @@ pub fn main() -> ExitCode {
     let ending = run(arguments, &mut output);
     match ending.and_then(|ending| output.deliver().map(|()| ending)) {
         Ok(Ending::Good) => ExitCode::SUCCESS,
-        Ok(Ending::LimitExceeded) => ExitCode::from(1),
+        Ok(Ending::LimitExceeded | Ending::ValueDiffers) => ExitCode::from(1),
         Err(_) if pending::is_interrupted() => pending::end_interrupted(),
         Err(trouble) => {
             output::complain(&trouble.to_string());
@@ -81,6 +84,7 @@ fn run(arguments: Arguments, output: &mut Output) -> Result<Ending, Trouble> {
         Command::Why(options) => why::run(&options, output),
         Command::Points(options) => points::run(&options, output),
         Command::New(options) => new::run(&options, output),
+        Command::Prove(options) => prove::run(&options, output),
         Command::Tubes => stock::tubes(output),
         Command::Materials => stock::materials(output),
         Command::Schema => stock::schema(output),

@@ -8,6 +8,7 @@ use super::{Ending, Trouble};
 use crate::math::largest;
 use crate::model::Wheel;
 use crate::report::plot::why_bars;
+use crate::report::text;
 use crate::report::why::Explained;
 use crate::run::CaseResponse;
 use crate::structure::{Structure, TubeName};
@@ -58,6 +59,13 @@ pub(crate) fn run(options: &WhyOptions, output: &mut Output) -> Result<Ending, T
     let out = loaded.out(options.out.as_deref(), Some("why"))?;
     let texts: Vec<String> = answers.iter().map(|answer| answer.text(width())).collect();
     output.print(&texts.join("\n"));
+    if options.asked.tube.is_some() {
+        let notes = checked.notes();
+        let report = loaded.report(&checked, &notes);
+        for answer in &answers {
+            output.print(&text::by_hand(&report, &answer.case, &answer.place, width()));
+        }
+    }
     output.print(&format!("\n{}\n", super::files_written(&out, files.len())));
     output.files(vec![(out, files, WayOut::OUT)], loaded.input.file())?;
     tell_warnings(&checked.warnings);

@@ -6,7 +6,7 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::table::{Cell, Table};
-use super::{Report, TOOL, arithmetic, geometry, inputs, lost_welds, modes, tables, unknowns, words};
+use super::{Report, TOOL, arithmetic, geometry, hand_check, inputs, lost_welds, modes, tables, unknowns, words};
 use crate::source::visible;
 
 /// A picture of the page.
@@ -29,6 +29,7 @@ pub fn page(report: &Report<'_>, pictures: &[Picture], date: &str) -> String {
         ("assumed", "Assumed, and left out", assumed(report)),
         ("caution", "Caution", caution()),
         ("results", "Results", results(report)),
+        ("by-hand", "The governing tube by hand", by_hand(report)),
         ("wheels", "Wheel loads, and how they come about", wheels(report)),
         ("corners", "Corner geometry as drawn", corner_geometry(report)),
         ("sheets", "Sheets", sheets(pictures)),
@@ -154,6 +155,22 @@ fn results(report: &Report<'_>) -> Markup {
     html! {
         @for result in all.into_iter().flatten() { (table(&result)) }
         @for sentence in unknowns::sentences(report) { p { (visible(&sentence)) } }
+    }
+}
+
+fn by_hand(report: &Report<'_>) -> Markup {
+    let checks = hand_check::governing(report).map(|(case, tube)| hand_check::of_tube(report, case, tube));
+    html! {
+        @match checks {
+            Some(checks) => {
+                p { (hand_check::INTRODUCTION) }
+                @for check in checks {
+                    h3 { (visible(&check.title)) }
+                    ul { @for line in check.lines { li { (visible(&line)) } } }
+                }
+            }
+            None => p { "No tube is judged." }
+        }
     }
 }
 

@@ -5,13 +5,13 @@ use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Width};
 
 use super::table::Table;
-use super::{Report, arithmetic, geometry, lost_welds, modes, tables, unknowns, words};
+use super::{Report, arithmetic, geometry, hand_check, lost_welds, modes, tables, unknowns, words};
 use crate::source::visible;
 use crate::units::figures;
 
-const GOOD: Style = AnsiColor::Green.on_default().bold();
-const BAD: Style = AnsiColor::Red.on_default().bold();
-const HEADING: Style = Style::new().bold();
+pub(super) const GOOD: Style = AnsiColor::Green.on_default().bold();
+pub(super) const BAD: Style = AnsiColor::Red.on_default().bold();
+pub(super) const HEADING: Style = Style::new().bold();
 
 /// The verdict line, its first word coloured where the stream shows colour.
 pub fn verdict_line(report: &Report<'_>) -> String {
@@ -209,6 +209,18 @@ fn corner_geometry(report: &Report<'_>, width: u16) -> Option<String> {
     let drawn = geometry::corners(report)?;
     let signs = wrapped(geometry::SIGNS, width.saturating_sub(2), "  ");
     Some(format!("{}  {signs}\n", table(&drawn, width)))
+}
+
+/// The checks of a tube in a case, figure by figure.
+pub fn by_hand(report: &Report<'_>, case: &str, tube: &str, width: u16) -> String {
+    let mut text = String::new();
+    for check in hand_check::of_tube(report, case, tube) {
+        text.push_str(&format!("\n{HEADING}{}{HEADING:#}\n", wrapped(&visible(&check.title), width, "  ")));
+        for line in check.lines {
+            text.push_str(&format!("  {}\n", wrapped(&visible(&line), width.saturating_sub(2), "      ")));
+        }
+    }
+    text
 }
 
 /// Notes, the accuracy line and the caution.

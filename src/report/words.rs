@@ -126,7 +126,7 @@ pub fn check_and_place(finding: &Finding) -> String {
 }
 
 /// A tube of a model by its name in results.
-fn tube<'r>(report: &'r Report<'_>, name: &str) -> Option<&'r Tube> {
+pub(super) fn tube<'r>(report: &'r Report<'_>, name: &str) -> Option<&'r Tube> {
     let structure = &report.prepared.system.structure;
     structure
         .tubes

@@ -2,6 +2,7 @@
 
 mod endings;
 mod folders;
+mod prove;
 pub(crate) mod readme;
 mod streams;
 mod user_text;

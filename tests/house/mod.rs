@@ -23,6 +23,7 @@ const ROOMS: [&str; 18] = [
     "checks",
     "run",
     "studies",
+    "proof",
     "report",
     "cli",
 ];
@@ -94,6 +95,18 @@ fn the_kept_schema_is_that_of_the_code() {
     assert!(
         kept == made,
         "models/model.schema.json is old: run `cargo run --release -- schema > models/model.schema.json`"
+    );
+}
+
+#[test]
+fn the_kept_page_of_published_cases_is_that_of_the_code() {
+    use crossbrace::proof::{ProvenTopic, topics};
+    let topics = topics();
+    let proven: Vec<ProvenTopic<'_>> = topics.iter().map(|topic| ProvenTopic::of(topic, |_| true)).collect();
+    let kept = fs::read_to_string(repository_file("reports/proof.md")).unwrap();
+    assert!(
+        kept == crossbrace::report::proof::markdown(&proven),
+        "reports/proof.md is old: run `cargo run --release -- prove --markdown > reports/proof.md`"
     );
 }
 

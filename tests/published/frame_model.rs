@@ -13,16 +13,16 @@ use crate::support::values::{list, number, three, word};
 /// A case of a frame file as a model is made of it.
 pub(crate) struct Frame<'c> {
     model: &'c Value,
-    pub(super) units: Units,
+    units: Units,
     /// Whether sections are drawn as the round tubes that they are, for the stress in them.
     round: bool,
 }
 
 /// One unit of length and of force of a case.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Units {
-    pub(super) length_mm: f64,
-    pub(super) force_n: f64,
+struct Units {
+    length_mm: f64,
+    force_n: f64,
 }
 
 impl Units {
@@ -50,34 +50,28 @@ impl Units {
     }
 
     /// One unit of moment, N·mm.
-    pub(super) fn moment_nmm(self) -> f64 {
+    fn moment_nmm(self) -> f64 {
         self.force_n * self.length_mm
     }
 
     /// One unit of stress, MPa.
-    pub(super) fn stress_mpa(self) -> f64 {
+    fn stress_mpa(self) -> f64 {
         self.force_n / self.length_mm.powi(2)
     }
 }
 
 /// Name of a node in the model.
-pub(super) fn node(name: &str) -> String {
+fn node(name: &str) -> String {
     format!("node {name}")
 }
 
 /// Name of a member in the model.
-pub(super) fn member(name: &str) -> String {
+fn member(name: &str) -> String {
     format!("member {name}")
 }
 
-/// A member and a fraction of its length, from `AB@0.5`.
-pub(super) fn station(at: &str) -> Option<(&str, f64)> {
-    let (name, part) = at.split_once('@')?;
-    Some((name, part.parse().unwrap_or_else(|_| panic!("place {at}"))))
-}
-
 /// Places and weights of Gauss's rule between two places: exact to the fifth power.
-pub(super) fn gauss(from: f64, to: f64) -> [(f64, f64); 3] {
+fn gauss(from: f64, to: f64) -> [(f64, f64); 3] {
     let (middle, half) = (0.5 * (from + to), 0.5 * (to - from));
     let out = half * 0.6_f64.sqrt();
     [(middle - out, half * 5.0 / 9.0), (middle, half * 8.0 / 9.0), (middle + out, half * 5.0 / 9.0)]
@@ -148,17 +142,17 @@ impl<'c> Frame<'c> {
         members.iter().find(|drawn| drawn["name"] == name).unwrap_or_else(|| panic!("no member {name}"))
     }
 
-    pub(super) fn node_mm(&self, name: &str) -> Point3<f64> {
+    fn node_mm(&self, name: &str) -> Point3<f64> {
         Point3::from(from_place(&self.model["nodes"][name], 0) * self.units.length_mm)
     }
 
     /// Names of the nodes.
-    pub(super) fn nodes(&self) -> impl Iterator<Item = &'c str> {
+    fn nodes(&self) -> impl Iterator<Item = &'c str> {
         entries(&self.model["nodes"]).map(|(name, _)| name.as_str())
     }
 
     /// Force (N) and moment (N·mm) that a case puts on a node.
-    pub(super) fn load(&self, name: &str) -> (Vector3<f64>, Vector3<f64>) {
+    fn load(&self, name: &str) -> (Vector3<f64>, Vector3<f64>) {
         let load = &self.model["loads"]["nodes"][name];
         (from_place(load, 0) * self.units.force_n, from_place(load, 3) * self.units.moment_nmm())
     }
@@ -171,15 +165,9 @@ impl<'c> Frame<'c> {
         })
     }
 
-    pub(super) fn length_mm(&self, name: &str) -> f64 {
+    fn length_mm(&self, name: &str) -> f64 {
         let [first, second] = self.ends_mm(self.member(name));
         (second - first).norm()
-    }
-
-    /// Whether a load of the case is spread over less than a member, or unevenly.
-    pub(super) fn has_uneven_loads(&self) -> bool {
-        let spread = |load: &Value| load["kind"] == "linear" || load.get("from").is_some();
-        self.model["loads"]["members"].as_array().is_some_and(|loads| loads.iter().any(spread))
     }
 
     /// The model file; `stations` are points on members to be looked at. Its case is `case`.

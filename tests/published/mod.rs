@@ -6,13 +6,14 @@
 //! by value; a value that is neither met nor listed fails, and so does an entry of the table that
 //! is met or is not in the file.
 
-mod corners;
 mod fatigue;
 pub(crate) mod frame_model;
 mod frames;
 mod materials;
 mod members;
+mod proven;
 mod sections;
+mod shape;
 mod vehicle;
 mod welds;
 

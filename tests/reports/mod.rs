@@ -1,5 +1,6 @@
 //! One model through every format.
 
+mod hand_check;
 mod plots;
 mod svg;
 mod told;

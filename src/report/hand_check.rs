@@ -1,0 +1,431 @@
+//! The arithmetic of a tube's checks, so that a calculator follows it figure by figure.
+//!
+//! A line is `NAME = FORMULA = FIGURES = RESULT UNIT`; one with a single `=` is given: a force, a
+//! dimension, a factor of the model. Figures are six digits long, so that working with them gives
+//! the results to well within half a per cent.
+
+use super::{Report, words};
+use crate::beam::worst_fibre;
+use crate::checks::{Check, ColumnForces, ColumnResult, Curve, YieldResult, buckling_curve, epsilon};
+use crate::run::TubeJudged;
+use crate::section::{InternalForces, Material, Properties, Section, StressForm};
+use crate::structure::Tube;
+use crate::units::brief;
+
+/// A check of a tube worked by hand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HandCheck {
+    /// Which check.
+    pub check: Check,
+    /// What is worked out, where and by which clause, as a heading.
+    pub title: String,
+    /// The lines; the last one gives the utilisation.
+    pub lines: Vec<String>,
+}
+
+/// What stands before the lines.
+pub const INTRODUCTION: &str = "The checks of the tube that is nearest to its limit, or furthest above it, figure by \
+    figure: a calculator gives the same to half a per cent. Internal forces are those of the tables, along and about the \
+    tube's own axes. crossbrace why MODEL --tube NAME gives the same of any tube.";
+
+/// The tube that is nearest to a limit of strength, or furthest above one, and its case.
+pub fn governing<'r>(report: &Report<'r>) -> Option<(&'r str, &'r str)> {
+    let of_a_tube = |check: Check| matches!(check, Check::Yield | Check::Column);
+    let worst = report.verdict.worst_first().into_iter().find(|finding| of_a_tube(finding.check))?;
+    Some((&worst.case, &worst.place))
+}
+
+/// The checks of a tube in a case.
+pub fn of_tube(report: &Report<'_>, case: &str, name: &str) -> Vec<HandCheck> {
+    let (Some(judged), Some(tube)) =
+        (report.verdict.tubes.get(case).and_then(|tubes| tubes.get(name)), words::tube(report, name))
+    else {
+        return Vec::new();
+    };
+    let Some(size) = tube.size else { return Vec::new() };
+    let by_hand = ByHand { report, case, name, tube, section: &report.model.tubes[size].section };
+    [by_hand.yielding(judged), by_hand.column(judged), by_hand.wall(judged)].into_iter().flatten().collect()
+}
+
+/// A tube in a case.
+struct ByHand<'r> {
+    report: &'r Report<'r>,
+    case: &'r str,
+    name: &'r str,
+    tube: &'r Tube,
+    section: &'r Section,
+}
+
+/// Lines in the making.
+#[derive(Default)]
+struct Lines(Vec<String>);
+
+impl Lines {
+    /// A figure that is given.
+    fn given(&mut self, name: &str, value: f64, unit: &str) {
+        self.0.push(format!("{name} = {}", with_unit(value, unit)));
+    }
+
+    /// A stress that is worked out and goes into `whole`; one that is next to nothing beside it is given
+    /// as nothing, since what is left of terms that cancel is round-off.
+    fn stress(&mut self, name: &str, formula: &str, figures: &str, value: f64, whole: f64) -> f64 {
+        const LEAST: f64 = 1e-4;
+        if value.abs() > LEAST * whole {
+            self.line(name, formula, figures, value, "MPa");
+            return value;
+        }
+        self.given(name, 0.0, "MPa, less than a ten-thousandth of σ_v");
+        0.0
+    }
+
+    /// A figure that is worked out: its formula, and the same with figures in it.
+    fn line(&mut self, name: &str, formula: &str, figures: &str, value: f64, unit: &str) {
+        self.0.push(format!("{name} = {formula} = {figures} = {}", with_unit(value, unit)));
+    }
+}
+
+fn with_unit(value: f64, unit: &str) -> String {
+    format!("{} {unit}", brief(value)).trim_end().to_owned()
+}
+
+/// A figure among others: a negative one stands in brackets.
+fn figure(value: f64) -> String {
+    if value < 0.0 { format!("({})", brief(value)) } else { brief(value) }
+}
+
+impl ByHand<'_> {
+    fn material(&self) -> &Material {
+        &self.tube.material
+    }
+
+    fn title(&self, what: &str, place: &str, clause: &str) -> String {
+        let title = words::tube_title(self.report, self.name);
+        format!("{what} of {title}{place} in \"{}\": {clause}", self.case)
+    }
+
+    /// Area and second moments; of a round section from its diameters.
+    fn figures_of_section(&self, lines: &mut Lines) {
+        let p = &self.tube.properties;
+        match self.diameters() {
+            Some((od, id)) => {
+                lines.given("D", od, "mm");
+                lines.given("d", id, "mm");
+                let [outer, inner] = [od, id].map(brief);
+                lines.line("A", "π × (D² − d²) / 4", &format!("π × ({outer}^2 − {inner}^2) / 4"), p.area_mm2, "mm²");
+                lines.line("I", "π × (D⁴ − d⁴) / 64", &format!("π × ({outer}^4 − {inner}^4) / 64"), p.iy_mm4, "mm⁴");
+            }
+            None => {
+                lines.given("A", p.area_mm2, "mm²");
+                lines.given("I_y", p.iy_mm4, "mm⁴");
+                lines.given("I_z", p.iz_mm4, "mm⁴");
+            }
+        }
+    }
+
+    /// The two second moments by name.
+    fn second_moments(&self) -> [&'static str; 2] {
+        if self.section.is_round() { ["I", "I"] } else { ["I_y", "I_z"] }
+    }
+
+    fn yielding(&self, judged: &TubeJudged) -> Option<HandCheck> {
+        let result = judged.yielding?;
+        let margin = self.report.model.cases[self.case].limits.yield_margin?;
+        let forces = self.forces_at(&result)?;
+        let form = worst_fibre(&self.section.fibres(), &forces);
+        let mut lines = Lines::default();
+        self.figures_of_section(&mut lines);
+        for (name, value, unit) in [
+            ("n", forces.n, "N"),
+            ("vy", forces.vy, "N"),
+            ("vz", forces.vz, "N"),
+            ("t", forces.t, "N·mm"),
+            ("my", forces.my, "N·mm"),
+            ("mz", forces.mz, "N·mm"),
+        ] {
+            lines.given(name, value, unit);
+        }
+        let normal = self.normal_stress(&mut lines, &forces, &form);
+        let shear = self.shear_stress(&mut lines, &forces, &form);
+        let [axial, bending] = normal.map(figure);
+        let [torsion, transverse] = shear.map(figure);
+        lines.line(
+            "σ_v",
+            "√((σ_n + σ_b)² + 3 × (τ_t + τ_v)²)",
+            &format!("√(({axial} + {bending})^2 + 3 × ({torsion} + {transverse})^2)"),
+            result.stress_mpa,
+            "MPa",
+        );
+        let strength = if result.at_weld { "strength beside the weld" } else { "yield strength" };
+        lines.given("f", result.strength_mpa, &format!("MPa, {strength}"));
+        lines.given("margin", margin, "");
+        let stress = brief(result.stress_mpa);
+        let figures = format!("{stress} × {} / {}", brief(margin), brief(result.strength_mpa));
+        lines.line("utilisation", "σ_v × margin / f", &figures, result.utilisation, "");
+        let place = format!(" {}", words::place_on_tube(self.report, self.name, result.at_mm));
+        let title = self.title("Yield", &place, "EN 1993-1-1:2005 6.2.1(5), von Mises stress of beam theory");
+        Some(HandCheck { check: Check::Yield, title, lines: lines.0 })
+    }
+
+    /// The internal forces where yield governs; at a jump those of the side that is stressed more.
+    fn forces_at(&self, result: &YieldResult) -> Option<InternalForces> {
+        let structure = &self.report.prepared.system.structure;
+        let case = self.report.response.cases.iter().find(|case| case.name == self.case)?;
+        let fibres = self.section.fibres();
+        let off = |forces: &InternalForces| {
+            (worst_fibre(&fibres, forces).stress(forces).von_mises() - result.stress_mpa).abs()
+        };
+        case.state
+            .diagrams(structure, self.tube)
+            .filter(|(start, diagram)| (-1e-6..=diagram.length_mm + 1e-6).contains(&(result.at_mm - start)))
+            .map(|(start, diagram)| diagram.at((result.at_mm - start).clamp(0.0, diagram.length_mm)))
+            .min_by(|one, other| off(one).total_cmp(&off(other)))
+    }
+
+    /// Axial and bending stress at the fibre that is stressed most.
+    fn normal_stress(&self, lines: &mut Lines, forces: &InternalForces, form: &StressForm) -> [f64; 2] {
+        let p = &self.tube.properties;
+        let stress = form.stress(forces);
+        // The sign with which a given section takes each part as a magnitude.
+        let sign = if form.per_axial < 0.0 { "-" } else { "" };
+        let figures = format!("{sign}{} / {}", figure(forces.n), brief(p.area_mm2));
+        let axial = lines.stress("σ_n", &format!("{sign}n / A"), &figures, stress.axial, stress.von_mises());
+        let (y, z) = (-form.per_mz * p.iz_mm4, form.per_my * p.iy_mm4);
+        lines.given("y", y, "mm, the fibre that is stressed most");
+        lines.given("z", z, "mm");
+        let [iy, iz] = self.second_moments();
+        let figures = format!(
+            "{} × {} / {} − {} × {} / {}",
+            figure(forces.my),
+            figure(z),
+            brief(p.iy_mm4),
+            figure(forces.mz),
+            figure(y),
+            brief(p.iz_mm4)
+        );
+        let formula = format!("my × z / {iy} − mz × y / {iz}");
+        let bending = lines.stress("σ_b", &formula, &figures, stress.bending, stress.von_mises());
+        [axial, bending]
+    }
+
+    /// Torsion and transverse shear stress at that fibre.
+    fn shear_stress(&self, lines: &mut Lines, forces: &InternalForces, form: &StressForm) -> [f64; 2] {
+        let p = &self.tube.properties;
+        let (stress, whole) = (form.stress(forces), form.stress(forces).von_mises());
+        let (t, vy, vz) = (figure(forces.t), figure(forces.vy), figure(forces.vz));
+        let Some((od, id)) = self.diameters() else {
+            lines.given("1/W_t", form.per_torque, "1/mm³, torsion at this fibre");
+            let figures = format!("{t} × {}", figure(form.per_torque));
+            let torsion = lines.stress("τ_t", "t × 1/W_t", &figures, stress.torsion, whole);
+            lines.given("q_y", form.per_vy, "1/mm², shear along y at this fibre");
+            lines.given("q_z", form.per_vz, "1/mm², shear along z at this fibre");
+            let figures = format!("{vy} × {} + {vz} × {}", figure(form.per_vy), figure(form.per_vz));
+            let transverse = lines.stress("τ_v", "vy × q_y + vz × q_z", &figures, stress.shear, whole);
+            return [torsion, transverse];
+        };
+        let (radius, i) = (0.5 * od, brief(p.iy_mm4));
+        lines.line("R", "D / 2", &format!("{} / 2", brief(od)), radius, "mm");
+        lines.line("J", "2 × I", &format!("2 × {i}"), p.j_mm4, "mm⁴");
+        let figures = format!("{t} × {} / {}", brief(radius), brief(p.j_mm4));
+        let torsion = lines.stress("τ_t", "t × R / J", &figures, stress.torsion, whole);
+        let (first_moment, width) = ((od.powi(3) - id.powi(3)) / 12.0, od - id);
+        lines.line("Q", "(D³ − d³) / 12", &format!("({}^3 − {}^3) / 12", brief(od), brief(id)), first_moment, "mm³");
+        lines.line("b", "D − d", &format!("{} − {}", brief(od), brief(id)), width, "mm");
+        let (y, z) = (-form.per_mz * p.iz_mm4, form.per_my * p.iy_mm4);
+        let figures = format!(
+            "({vz} × {} − {vy} × {}) / {} × {} / ({i} × {})",
+            figure(y),
+            figure(z),
+            brief(radius),
+            brief(first_moment),
+            brief(width)
+        );
+        let formula = "(vz × y − vy × z) / R × Q / (I × b)";
+        [torsion, lines.stress("τ_v", formula, &figures, stress.shear, whole)]
+    }
+
+    /// Outer and inner diameter of a round section, mm.
+    fn diameters(&self) -> Option<(f64, f64)> {
+        match self.section {
+            Section::Round(tube) => Some((tube.od_mm, tube.id_mm())),
+            Section::Bar(bar) => Some((bar.od_mm, 0.0)),
+            Section::Box(_) | Section::Flat(_) | Section::Given(_) => None,
+        }
+    }
+
+    fn column(&self, judged: &TubeJudged) -> Option<HandCheck> {
+        let (length_mm, forces, result) = judged.column.as_ref()?;
+        let margin = self.report.model.cases[self.case].limits.column_margin?;
+        let mut lines = Lines::default();
+        self.figures_of_section(&mut lines);
+        let material = self.material();
+        lines.given("E", material.youngs_modulus_mpa, "MPa");
+        lines.given("f_y", material.yield_mpa, "MPa");
+        lines.given("L", *length_mm, "mm");
+        let curve = buckling_curve(self.section, material);
+        lines.given("α", curve.imperfection(), &format!("of buckling curve {}", letter(curve)));
+        lines.given("N_Ed", forces.push_n, "N");
+        lines.given("M_y", forces.my_nmm, "N·mm");
+        lines.given("M_z", forces.mz_nmm, "N·mm");
+        lines.given("margin", margin, "");
+        lines.given("C_my", forces.cm[0], "");
+        lines.given("C_mz", forces.cm[1], "");
+        let column =
+            Column { p: &self.tube.properties, material, curve, length_mm: *length_mm, forces, result, margin };
+        column.axes(&mut lines, self.section.is_round());
+        column.sum(&mut lines, self.section.is_round());
+        let title = self.title("Column", "", "EN 1993-1-1:2005 6.3.1.2 and 6.3.3 with Annex B, Tables B.1 and B.3");
+        Some(HandCheck { check: Check::Column, title, lines: lines.0 })
+    }
+
+    fn wall(&self, judged: &TubeJudged) -> Option<HandCheck> {
+        let result = judged.wall?;
+        let material = self.material();
+        let mut lines = Lines::default();
+        lines.given("f_y", material.yield_mpa, "MPa");
+        lines.given("E", material.youngs_modulus_mpa, "MPa");
+        let epsilon = epsilon(material);
+        let figures =
+            format!("√(235 / {} × {} / 210000)", brief(material.yield_mpa), brief(material.youngs_modulus_mpa));
+        lines.line("ε", "√(235 / f_y × E / 210000)", &figures, epsilon, "");
+        let (slenderness, limit) = (result.slenderness, result.limit);
+        match self.section {
+            Section::Round(tube) => {
+                lines.given("D", tube.od_mm, "mm");
+                lines.given("t", tube.wall_mm, "mm");
+                let figures = format!("{} / {}", brief(tube.od_mm), brief(tube.wall_mm));
+                lines.line("slenderness", "D / t", &figures, slenderness, "");
+                lines.line("limit", "90 × ε²", &format!("90 × {}^2", brief(epsilon)), limit, "");
+            }
+            Section::Box(tube) => {
+                let side = tube.width_mm.max(tube.depth_mm);
+                lines.given("h", side, "mm, the wider side");
+                lines.given("t", tube.wall_mm, "mm");
+                let wall = brief(tube.wall_mm);
+                let figures = format!("({} − 3 × {wall}) / {wall}", brief(side));
+                lines.line("slenderness", "(h − 3 × t) / t", &figures, slenderness, "");
+                lines.line("limit", "42 × ε", &format!("42 × {}", brief(epsilon)), limit, "");
+            }
+            Section::Bar(_) | Section::Flat(_) | Section::Given(_) => return None,
+        }
+        let figures = format!("{} / {}", brief(slenderness), brief(limit));
+        lines.line("utilisation", "slenderness / limit", &figures, slenderness / limit, "");
+        let title = self.title("Wall", "", "EN 1993-1-1:2005 Table 5.2, limit of class 3");
+        Some(HandCheck { check: Check::Wall, title, lines: lines.0 })
+    }
+}
+
+fn letter(curve: Curve) -> &'static str {
+    match curve {
+        Curve::A0 => "a0",
+        Curve::A => "a",
+        Curve::B => "b",
+        Curve::C => "c",
+        Curve::D => "d",
+    }
+}
+
+/// A column with what was found.
+struct Column<'r> {
+    p: &'r Properties,
+    material: &'r Material,
+    curve: Curve,
+    length_mm: f64,
+    forces: &'r ColumnForces,
+    result: &'r ColumnResult,
+    margin: f64,
+}
+
+impl Column<'_> {
+    /// Buckling resistance about each axis; of a round section once.
+    fn axes(&self, lines: &mut Lines, is_round: bool) {
+        let of_axis: &[(usize, &str)] = if is_round { &[(0, "")] } else { &[(0, ",y"), (1, ",z")] };
+        let second = [self.p.iy_mm4, self.p.iz_mm4];
+        for (axis, suffix) in of_axis.iter().copied() {
+            let i = if is_round { "I".to_owned() } else { format!("I_{}", ["y", "z"][axis]) };
+            let [n_cr, slenderness, chi] =
+                [self.result.n_cr_n[axis], self.result.slenderness[axis], self.result.chi[axis]];
+            let (e, length) = (brief(self.material.youngs_modulus_mpa), brief(self.length_mm));
+            let figures = format!("π^2 × {e} × {} / {length}^2", brief(second[axis]));
+            lines.line(&format!("N_cr{suffix}"), &format!("π² × E × {i} / L²"), &figures, n_cr, "N");
+            let (area, yielding) = (brief(self.p.area_mm2), brief(self.material.yield_mpa));
+            let figures = format!("√({area} × {yielding} / {})", brief(n_cr));
+            lines.line(&format!("λ{suffix}"), &format!("√(A × f_y / N_cr{suffix})"), &figures, slenderness, "");
+            if slenderness <= 0.2 {
+                lines.given(&format!("χ{suffix}"), chi, "as λ is not above 0.2");
+            } else {
+                let alpha = self.curve.imperfection();
+                let phi = 0.5 * (1.0 + alpha * (slenderness - 0.2) + slenderness * slenderness);
+                let (alpha, lambda) = (brief(alpha), brief(slenderness));
+                let figures = format!("0.5 × (1 + {alpha} × ({lambda} − 0.2) + {lambda}^2)");
+                let formula = format!("0.5 × (1 + α × (λ{suffix} − 0.2) + λ{suffix}²)");
+                lines.line(&format!("φ{suffix}"), &formula, &figures, phi, "");
+                let phi = brief(phi);
+                let figures = format!("1 / ({phi} + √({phi}^2 − {lambda}^2))");
+                let formula = format!("1 / (φ{suffix} + √(φ{suffix}² − λ{suffix}²))");
+                lines.line(&format!("χ{suffix}"), &formula, &figures, chi, "");
+            }
+            let resistance = self.result.n_b_rd_n[axis];
+            let figures = format!("{} × {area} × {yielding}", brief(chi));
+            lines.line(&format!("N_b,Rd{suffix}"), &format!("χ{suffix} × A × f_y"), &figures, resistance, "N");
+            let figures = format!("{} × {} / {}", brief(self.forces.push_n), brief(self.margin), brief(resistance));
+            lines.line(
+                &format!("n{suffix}"),
+                &format!("N_Ed × margin / N_b,Rd{suffix}"),
+                &figures,
+                self.push(axis),
+                "",
+            );
+        }
+    }
+
+    /// N_Ed over the buckling resistance about an axis.
+    fn push(&self, axis: usize) -> f64 {
+        self.forces.push_n * self.margin / self.result.n_b_rd_n[axis]
+    }
+
+    /// Moments over resistances, factors, and the sum that governs.
+    fn sum(&self, lines: &mut Lines, is_round: bool) {
+        let suffixes = if is_round { ["", ""] } else { [",y", ",z"] };
+        let modulus = [self.p.iy_mm4 / self.p.cz_mm, self.p.iz_mm4 / self.p.cy_mm];
+        let moments = [self.forces.my_nmm, self.forces.mz_nmm];
+        let mut m = [0.0; 2];
+        for (axis, name) in ["y", "z"].into_iter().enumerate() {
+            let (i, c) = ([self.p.iy_mm4, self.p.iz_mm4][axis], [self.p.cz_mm, self.p.cy_mm][axis]);
+            let i_name = if is_round { "I".to_owned() } else { format!("I_{name}") };
+            lines.given(&format!("c_{name}"), c, "mm, from the axis to the outermost fibre");
+            let figures = format!("{} / {}", brief(i), brief(c));
+            lines.line(&format!("W_{name}"), &format!("{i_name} / c_{name}"), &figures, modulus[axis], "mm³");
+            m[axis] = moments[axis] * self.margin / self.result.m_rd_nmm[axis];
+            let yielding = brief(self.material.yield_mpa);
+            let figures =
+                format!("{} × {} / ({} × {yielding})", brief(moments[axis]), brief(self.margin), brief(modulus[axis]));
+            lines.line(&format!("m_{name}"), &format!("M_{name} × margin / (W_{name} × f_y)"), &figures, m[axis], "");
+        }
+        let [kyy, kyz, kzy, kzz] = self.result.k;
+        for (axis, k) in [kyy, kzz].into_iter().enumerate() {
+            let (name, suffix) = (["y", "z"][axis], suffixes[axis]);
+            let (cm, n) = (brief(self.forces.cm[axis]), brief(self.push(axis)));
+            let slenderness = self.result.slenderness[axis];
+            let (formula, figures) = if slenderness < 1.0 {
+                (
+                    format!("C_m{name} × (1 + 0.6 × λ{suffix} × n{suffix})"),
+                    format!("{cm} × (1 + 0.6 × {} × {n})", brief(slenderness)),
+                )
+            } else {
+                (format!("C_m{name} × (1 + 0.6 × n{suffix})"), format!("{cm} × (1 + 0.6 × {n})"))
+            };
+            lines.line(&format!("k_{name}{name}"), &formula, &figures, k, "");
+        }
+        let [my, mz] = m.map(brief);
+        if self.result.y_governs {
+            let figures = format!("{} + {} × {my} + {} × {mz}", brief(self.push(0)), brief(kyy), brief(kyz));
+            let formula = format!("n{} + k_yy × m_y + k_zz × m_z", suffixes[0]);
+            lines.line("utilisation (6.61)", &formula, &figures, self.result.sum, "");
+        } else {
+            lines.line("k_zy", "0.8 × k_yy", &format!("0.8 × {}", brief(kyy)), kzy, "");
+            let figures = format!("{} + {} × {my} + {} × {mz}", brief(self.push(1)), brief(kzy), brief(kzz));
+            let formula = format!("n{} + k_zy × m_y + k_zz × m_z", suffixes[1]);
+            lines.line("utilisation (6.62)", &formula, &figures, self.result.sum, "");
+        }
+    }
+}
