@@ -16,6 +16,8 @@ const FILES: &[(&str, &str)] = &[
     ("sections", include_str!("cases/sections.json")),
     ("materials", include_str!("cases/materials.json")),
     ("columns-and-walls", include_str!("cases/columns-and-walls.json")),
+    ("welds", include_str!("cases/welds.json")),
+    ("fatigue", include_str!("cases/fatigue.json")),
     ("car", include_str!("cases/car.json")),
     ("corners", include_str!("cases/corners.json")),
 ];

@@ -64,23 +64,6 @@ impl Case {
         let expected = expected(&json, &id);
         Self { id, json, expected }
     }
-
-    /// An input as a number.
-    #[track_caller]
-    fn input(&self, name: &str) -> f64 {
-        self.json["inputs"][name].as_f64().unwrap_or_else(|| panic!("{}: no number \"{name}\" in `inputs`", self.id))
-    }
-
-    /// An input as a word.
-    #[track_caller]
-    fn word(&self, name: &str) -> &str {
-        self.json["inputs"][name].as_str().unwrap_or_else(|| panic!("{}: no word \"{name}\" in `inputs`", self.id))
-    }
-
-    /// What is asked, in words.
-    fn quantity(&self) -> &str {
-        self.json["quantity"].as_str().unwrap_or_default()
-    }
 }
 
 /// The cases of a file under `tests/reference/`.

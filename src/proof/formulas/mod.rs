@@ -1,5 +1,7 @@
 //! The tool's formulas that can be asked by themselves, each once: inputs by name, answers by name.
 
+mod welds;
+
 use super::file::Figure;
 use crate::beam::mass::tube_mass_kg;
 use crate::checks::{
@@ -51,6 +53,18 @@ pub const FORMULAS: &[Formula] = &[
     Formula { name: "moment factor", work_out: moment_factor },
     Formula { name: "wall limits", work_out: wall_limits },
     Formula { name: "wall", work_out: wall_of_tube },
+    Formula { name: "weld: correlation factor", work_out: welds::correlation_factor },
+    Formula { name: "weld: full strength", work_out: welds::full_strength },
+    Formula { name: "weld: throats", work_out: welds::throats },
+    Formula { name: "weld: resistance", work_out: welds::resistance },
+    Formula { name: "weld: directional method", work_out: welds::directional },
+    Formula { name: "weld: simplified method", work_out: welds::simplified },
+    Formula { name: "weld: ring", work_out: welds::ring },
+    Formula { name: "weld: line", work_out: welds::line },
+    Formula { name: "weld: aluminium", work_out: welds::aluminium },
+    Formula { name: "fatigue: line", work_out: welds::fatigue_line },
+    Formula { name: "fatigue: damage", work_out: welds::damage },
+    Formula { name: "fatigue: equivalent range", work_out: welds::equivalent_range },
 ];
 
 /// Poisson's ratio where no shear area is asked for.
