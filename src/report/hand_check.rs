@@ -6,7 +6,8 @@
 
 use super::{Report, words};
 use crate::beam::worst_fibre;
-use crate::checks::{Check, ColumnForces, ColumnResult, Curve, YieldResult, buckling_curve, epsilon};
+use crate::checks::{Check, ColumnForces, ColumnResult, Curve, YieldResult, buckling_curve, epsilon, euler_load_n};
+use crate::math::larger_than;
 use crate::run::TubeJudged;
 use crate::section::{InternalForces, Material, Properties, Section, StressForm};
 use crate::structure::Tube;
@@ -336,6 +337,12 @@ struct Column<'r> {
 }
 
 impl Column<'_> {
+    /// Whether the frame's own buckling gives the critical push about an axis, and not the length of the tube.
+    fn is_of_frame(&self, axis: usize) -> bool {
+        let second = [self.p.iy_mm4, self.p.iz_mm4][axis];
+        larger_than(euler_load_n(self.material.youngs_modulus_mpa, second, self.length_mm), self.result.n_cr_n[axis])
+    }
+
     /// Buckling resistance about each axis; of a round section once.
     fn axes(&self, lines: &mut Lines, is_round: bool) {
         let of_axis: &[(usize, &str)] = if is_round { &[(0, "")] } else { &[(0, ",y"), (1, ",z")] };
@@ -344,9 +351,16 @@ impl Column<'_> {
             let i = if is_round { "I".to_owned() } else { format!("I_{}", ["y", "z"][axis]) };
             let [n_cr, slenderness, chi] =
                 [self.result.n_cr_n[axis], self.result.slenderness[axis], self.result.chi[axis]];
-            let (e, length) = (brief(self.material.youngs_modulus_mpa), brief(self.length_mm));
-            let figures = format!("π^2 × {e} × {} / {length}^2", brief(second[axis]));
-            lines.line(&format!("N_cr{suffix}"), &format!("π² × E × {i} / L²"), &figures, n_cr, "N");
+            if self.is_of_frame(axis) {
+                let factor = n_cr / self.forces.push_n;
+                lines.given(&format!("λ_cr{suffix}"), factor, "times the load buckles the frame and this tube with it");
+                let figures = format!("{} × {}", brief(factor), brief(self.forces.push_n));
+                lines.line(&format!("N_cr{suffix}"), &format!("λ_cr{suffix} × N_Ed"), &figures, n_cr, "N");
+            } else {
+                let (e, length) = (brief(self.material.youngs_modulus_mpa), brief(self.length_mm));
+                let figures = format!("π^2 × {e} × {} / {length}^2", brief(second[axis]));
+                lines.line(&format!("N_cr{suffix}"), &format!("π² × E × {i} / L²"), &figures, n_cr, "N");
+            }
             let (area, yielding) = (brief(self.p.area_mm2), brief(self.material.yield_mpa));
             let figures = format!("√({area} × {yielding} / {})", brief(n_cr));
             lines.line(&format!("λ{suffix}"), &format!("√(A × f_y / N_cr{suffix})"), &figures, slenderness, "");

@@ -1,46 +1,47 @@
 //! What becomes of the frame when a weld is lost, told.
 
 use super::Report;
+use super::modes;
 use super::table::{Cell, Table};
-use super::words::short_place;
-use crate::run::{LostWeld, Then};
+use super::words::{short_place, times};
+use crate::run::Then;
 
 /// How many welds are told.
 const MOST: usize = 5;
 
 /// The welds to look at before each event: those whose loss is worst. `None` without welds, or with too many.
+///
+/// Welds without which nothing holds what they carry stand in one row.
 pub fn lost_welds(report: &Report<'_>) -> Option<Table> {
-    let columns = [
-        ("weld of", ""),
-        ("", ""),
-        ("then", ""),
-        ("next to yield", ""),
-        ("× limit", ""),
-        ("wheels turn", "°"),
-        ("case", ""),
-    ];
-    let mut table =
-        Table::new("lost-welds", "The five welds to look at before each event: what if one is lost", &columns);
-    for lost in report.outcome.lost_welds.as_ref()?.iter().take(MOST) {
-        table.row(row(report, lost));
+    let columns = [("weld of", ""), ("", ""), ("what if it is lost", ""), ("wheels turn", "°")];
+    let mut table = Table::new("lost-welds", "The five welds to look at before each event", &columns);
+    let lost = report.outcome.lost_welds.as_ref()?;
+    let (loose, holding): (Vec<_>, Vec<_>) = lost.iter().partition(|lost| lost.then == Then::Loose);
+    match loose.as_slice() {
+        [] => {}
+        [one] => {
+            let place = Cell::text(short_place(report, &one.tube, one.at_mm));
+            table.row(vec![Cell::text(&one.tube), place, Cell::text("nothing holds what it carries"), Cell::Empty]);
+        }
+        all => {
+            let names: Vec<String> = all.iter().map(|lost| lost.tube.clone()).collect();
+            let then = Cell::text("nothing holds what each of these carries");
+            table.row(vec![Cell::text(modes::named(&names)), Cell::Empty, then, Cell::Empty]);
+        }
+    }
+    let left = MOST - table.rows.len();
+    for lost in holding.into_iter().take(left) {
+        let Then::Holds { turns, next } = &lost.then else { continue };
+        let yields = next.as_ref().map(|next| {
+            let times = times(next.utilisation);
+            format!("{} is next to yield, at {times} times its limit, in \"{}\"", next.tube, next.case)
+        });
+        table.row(vec![
+            Cell::text(&lost.tube),
+            Cell::text(short_place(report, &lost.tube, lost.at_mm)),
+            Cell::text(yields.unwrap_or_else(|| "the frame holds".to_owned())),
+            turns.as_ref().map_or(Cell::Empty, |turned| Cell::Number(turned.angle_deg, 2)),
+        ]);
     }
     (!table.rows.is_empty()).then_some(table)
-}
-
-fn row(report: &Report<'_>, lost: &LostWeld) -> Vec<Cell> {
-    let mut row = vec![Cell::text(&lost.tube), Cell::text(short_place(report, &lost.tube, lost.at_mm))];
-    match &lost.then {
-        Then::Loose => {
-            row.push(Cell::text("nothing holds it"));
-            row.extend([Cell::Empty, Cell::Empty, Cell::Empty, Cell::Empty]);
-        }
-        Then::Holds { turns, next } => {
-            row.push(Cell::text("holds"));
-            row.push(next.as_ref().map_or(Cell::Empty, |next| Cell::text(&next.tube)));
-            row.push(next.as_ref().map_or(Cell::Empty, |next| Cell::Number(next.utilisation, 2)));
-            row.push(turns.as_ref().map_or(Cell::Empty, |turned| Cell::Number(turned.angle_deg, 2)));
-            row.push(next.as_ref().map_or(Cell::Empty, |next| Cell::text(&next.case)));
-        }
-    }
-    row
 }

@@ -179,7 +179,7 @@ fn what_swings(model: &Model, structure: &Structure, mode: &VibrationMode) -> St
 }
 
 /// The first names, twins side by side, and how many more.
-fn named(names: &[String]) -> String {
+pub(super) fn named(names: &[String]) -> String {
     let mut first: Vec<&str> = Vec::new();
     for name in names {
         if first.contains(&name.as_str()) {
@@ -191,6 +191,6 @@ fn named(names: &[String]) -> String {
     }
     match first.as_slice() {
         all if all.len() <= MOST_NAMED + 1 => name_list(all.iter().copied()),
-        all => format!("{} and {} more tubes", all[..MOST_NAMED].join(", "), all.len() - MOST_NAMED),
+        all => format!("{} and {} more", all[..MOST_NAMED].join(", "), all.len() - MOST_NAMED),
     }
 }
