@@ -129,9 +129,9 @@ impl Exact {
     }
 }
 
-/// The root with a number, counted from 1, by bisection of the count; `None` where there is none
-/// below `most`.
-pub(in super::super) fn root(number: usize, most: f64, below: impl Fn(f64) -> usize) -> Option<f64> {
+/// The root with a number, counted from 1, to a part of itself, by bisection of the count; `None`
+/// where there is none below `most`.
+pub(in super::super) fn root(number: usize, most: f64, part: f64, below: impl Fn(f64) -> usize) -> Option<f64> {
     let (mut low, mut high) = (0.0, 1e-6 * most);
     while below(high) < number {
         (low, high) = (high, 2.0 * high);
@@ -139,7 +139,7 @@ pub(in super::super) fn root(number: usize, most: f64, below: impl Fn(f64) -> us
             return None;
         }
     }
-    while high - low > 1e-10 * high {
+    while high - low > part * high {
         let middle = 0.5 * (low + high);
         if below(middle) < number { low = middle } else { high = middle }
     }

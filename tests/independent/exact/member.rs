@@ -65,8 +65,23 @@ impl Plane {
     }
 
     /// Forces on the ends (V, M) from their motions (v, θ): first end, then second.
+    ///
+    /// A long member is two halves with their joint eliminated: exp(A L) would be all of what grows along it.
     fn stiffness(&self) -> Matrix4<f64> {
+        const LONG: f64 = 6.0;
         let (l, ei) = (self.length_mm, self.ei_nmm2);
+        let waves = (self.t_per_mm * self.borne.omega.powi(2) / ei).powf(0.25);
+        if l * waves.max((self.borne.axial_n.abs() / ei).sqrt()) > LONG {
+            let half = self.half().stiffness();
+            let block = |row, column| -> Matrix2<f64> { half.fixed_view::<2, 2>(row, column).into_owned() };
+            let joint = (block(2, 2) + block(0, 0)).try_inverse().expect("a joint is not at a root by chance");
+            let mut k = Matrix4::zeros();
+            k.fixed_view_mut::<2, 2>(0, 0).copy_from(&(block(0, 0) - block(0, 2) * joint * block(2, 0)));
+            k.fixed_view_mut::<2, 2>(0, 2).copy_from(&(-block(0, 2) * joint * block(0, 2)));
+            k.fixed_view_mut::<2, 2>(2, 0).copy_from(&(-block(2, 0) * joint * block(2, 0)));
+            k.fixed_view_mut::<2, 2>(2, 2).copy_from(&(block(2, 2) - block(2, 0) * joint * block(0, 2)));
+            return k;
+        }
         let t = self.transfer();
         let block = |row, column| -> Matrix2<f64> { t.fixed_view::<2, 2>(row, column).into_owned() };
         // Forces in the state are (M, V): those on the first end are their opposites.
@@ -97,13 +112,16 @@ impl Plane {
     fn own_roots(&self) -> usize {
         let Plane { length_mm: l, ei_nmm2: ei, per_shear, t_per_mm: mass, rotary_t_mm: rotary, borne } = *self;
         let push = (-borne.axial_n).max(0.0);
-        assert!(push * per_shear < 0.5, "a member as soft in shear as this is no beam");
+        // Towards GAs, at which shear alone gives way, roots come without end.
+        if push * per_shear > 0.99 {
+            return 10_000;
+        }
         let of_load = push * (l * l / (4.0 * PI * PI * ei) + per_shear);
         let bending = mass * l.powi(4) / (4.73_f64.powi(4) * ei);
         let shear = mass * l * l * per_shear / (PI * PI);
         let turning = rotary * l * l / (PI * PI * ei);
         let of_frequency = borne.omega.powi(2) * (bending + shear + turning);
-        if of_load < 0.9 && of_frequency < 0.1 {
+        if of_load < 1.0 && of_frequency < 0.1 {
             return 0;
         }
         let k = self.half().stiffness();

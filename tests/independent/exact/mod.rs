@@ -96,7 +96,7 @@ fn exact_members_of_a_slender_beam_have_the_frequencies_of_the_closed_forms() {
         let exact = exact(&beam(&slender, &mounts), "none");
         for (at, beta) in roots.into_iter().enumerate() {
             let omega = beta * beta * (200_000.0 * 10.0 / (8e-9 * 1000.0_f64)).sqrt() / 1e6;
-            let found = root(at + 1, 1e6, |frequency| exact.frequencies_below(frequency)).unwrap();
+            let found = root(at + 1, 1e6, 1e-10, |frequency| exact.frequencies_below(frequency)).unwrap();
             assert_near(found, omega / (2.0 * std::f64::consts::PI), 1e-6 * found);
         }
     }
