@@ -209,7 +209,7 @@ impl Weld {
         let at = |angle: f64| (ThroatStress::of(&force.at(angle), self.throat_mm), angle);
         // (σ⊥² + 3 τ⊥² + 3 τ∥²) a²
         let both = at(largest_round(&[(0.5, normal), (1.5, across), (3.0, force.along)]).0);
-        let alone = at(largest_round(&[(1.0, normal)]).0);
+        let alone = at(normal.furthest());
         let utilisation = |place: &(ThroatStress, f64)| place.0.utilisation(&self.metal);
         if larger_than(utilisation(&alone), utilisation(&both)) { alone } else { both }
     }

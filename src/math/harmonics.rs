@@ -1,6 +1,7 @@
 //! The largest value of a sum of squares round a circle.
 
-use std::f64::consts::TAU;
+use std::f64::consts::{PI, TAU};
+use std::sync::LazyLock;
 
 use super::equal::larger_than;
 
@@ -22,6 +23,12 @@ impl Harmonic {
         self.mean + self.cos * cos + self.sin * sin
     }
 
+    /// The angle, 0 to 2π, at which it is furthest from nothing.
+    pub fn furthest(&self) -> f64 {
+        let side = if self.mean < 0.0 { PI } else { 0.0 };
+        (self.sin.atan2(self.cos) + side).rem_euclid(TAU)
+    }
+
     /// The sum of two, each multiplied.
     #[must_use]
     pub fn mixed(&self, times: f64, other: &Harmonic, other_times: f64) -> Harmonic {
@@ -33,15 +40,18 @@ impl Harmonic {
     }
 }
 
-/// How many angles are looked at first. The sum of squares is a trigonometric polynomial of degree
-/// two, which has at most two maxima.
+/// How many angles are looked at first.
 const SAMPLES: usize = 16;
+/// Angle between them.
+const STEP: f64 = TAU / SAMPLES as f64;
+/// Sine and cosine of these angles.
+static SAMPLED: LazyLock<[(f64, f64); SAMPLES]> =
+    LazyLock::new(|| std::array::from_fn(|sample| (sample as f64 * STEP).sin_cos()));
 
 /// The angle, 0 to 2π, at which a weighted sum of squares of harmonics is largest, and the sum there.
 ///
-/// The polynomial's coefficients come from the products; its largest sample is climbed from by
-/// Newton steps. Another maximum that is hidden between samples is higher by less than the difference
-/// that the climb makes, so both best samples are climbed from.
+/// The sum is a trigonometric polynomial of degree two, which has at most two maxima. Each sample
+/// that stands above its neighbours, and near which the largest value may be, is climbed from.
 pub fn largest_round(parts: &[(f64, Harmonic)]) -> (f64, f64) {
     // w (c + a cos + b sin)² = w [c² + (a² + b²)/2 + 2ca cos + 2cb sin + (a² − b²)/2 cos 2θ + ab sin 2θ]
     let (mut first, mut second) = (Harmonic::default(), Harmonic::default());
@@ -52,38 +62,49 @@ pub fn largest_round(parts: &[(f64, Harmonic)]) -> (f64, f64) {
         second.cos += weight * (a * a - b * b) / 2.0;
         second.sin += weight * a * b;
     }
-    let value = |angle: f64| first.at(angle) + second.at(2.0 * angle);
-    let step = TAU / SAMPLES as f64;
-    let samples: [f64; SAMPLES] = std::array::from_fn(|at| value(at as f64 * step));
+    let samples: [f64; SAMPLES] = std::array::from_fn(|at| {
+        let ((sin, cos), (sin_2, cos_2)) = (SAMPLED[at], SAMPLED[2 * at % SAMPLES]);
+        first.mean + first.cos * cos + first.sin * sin + second.cos * cos_2 + second.sin * sin_2
+    });
+    let most = samples.iter().copied().fold(0.0, f64::max);
+    // A maximum is half a step or less from its sample, and no higher above it than the largest curvature
+    // makes over that angle.
+    let curvature = first.cos.hypot(first.sin) + 4.0 * second.cos.hypot(second.sin);
+    let hidden = 0.5 * (0.5 * STEP).powi(2) * curvature;
     let neighbour = |at: usize, by: usize| samples[(at + by) % SAMPLES];
-    let is_top = |at: &usize| samples[*at] >= neighbour(*at, 1) && samples[*at] >= neighbour(*at, SAMPLES - 1);
-    // A slope of less than this is round-off: the sum is the same all round, or the top is reached.
-    let flat = 1e-15 * samples.iter().copied().fold(0.0, f64::max);
-    let climb = |start: f64| {
-        let mut angle = start;
-        for _ in 0..40 {
-            let (s1, c1) = angle.sin_cos();
-            let (s2, c2) = (2.0 * angle).sin_cos();
-            let slope = first.sin * c1 - first.cos * s1 + 2.0 * (second.sin * c2 - second.cos * s2);
-            let curvature = -(first.cos * c1 + first.sin * s1) - 4.0 * (second.cos * c2 + second.sin * s2);
-            if slope.abs() <= flat {
-                break;
-            }
-            let change = if curvature < 0.0 { -slope / curvature } else { 0.25 * step * slope.signum() };
-            let next = (angle + change.clamp(-0.5 * step, 0.5 * step)).clamp(start - step, start + step);
-            let arrived = (next - angle).abs() < 1e-10;
-            angle = next;
-            if arrived {
-                break;
-            }
-        }
-        (angle.rem_euclid(TAU), value(angle).max(0.0))
+    let is_top = |at: &usize| {
+        samples[*at] >= neighbour(*at, 1)
+            && samples[*at] >= neighbour(*at, SAMPLES - 1)
+            && samples[*at] + hidden >= most
     };
-    (0..SAMPLES)
-        .filter(is_top)
-        .map(|at| climb(at as f64 * step))
-        .reduce(|best, next| if larger_than(next.1, best.1) { next } else { best })
-        .unwrap_or((0.0, value(0.0).max(0.0)))
+    let climbed = (0..SAMPLES).filter(is_top).map(|at| climb(&first, &second, at as f64 * STEP, most));
+    climbed.reduce(|best, next| if larger_than(next.1, best.1) { next } else { best }).unwrap_or((0.0, most))
+}
+
+/// The top of `first` at θ and `second` at 2θ that is next to an angle, by Newton steps that stay within
+/// one step of the samples: angle and value. `most` is the size of the values.
+fn climb(first: &Harmonic, second: &Harmonic, start: f64, most: f64) -> (f64, f64) {
+    // The next step would be in the last digit of the value.
+    const ARRIVED: f64 = 1e-8;
+    let mut angle = start;
+    for _ in 0..40 {
+        let (sin, cos) = angle.sin_cos();
+        let (sin_2, cos_2) = (2.0 * sin * cos, cos * cos - sin * sin);
+        let slope = first.sin * cos - first.cos * sin + 2.0 * (second.sin * cos_2 - second.cos * sin_2);
+        let curvature = -(first.cos * cos + first.sin * sin) - 4.0 * (second.cos * cos_2 + second.sin * sin_2);
+        // A slope of less is round-off: the sum is the same all round, or the top is reached.
+        if slope.abs() <= 1e-15 * most {
+            break;
+        }
+        let change = if curvature < 0.0 { -slope / curvature } else { 0.25 * STEP * slope.signum() };
+        let next = (angle + change.clamp(-0.5 * STEP, 0.5 * STEP)).clamp(start - STEP, start + STEP);
+        let arrived = (next - angle).abs() < ARRIVED;
+        angle = next;
+        if arrived {
+            break;
+        }
+    }
+    (angle.rem_euclid(TAU), (first.at(angle) + second.at(2.0 * angle)).max(0.0))
 }
 
 #[cfg(test)]
@@ -103,6 +124,14 @@ mod tests {
             let fine = (0..20_000).map(|at| sum(f64::from(at) * TAU / 20_000.0)).fold(0.0, f64::max);
             assert!(most >= fine * (1.0 - 1e-12), "seed {seed}: {most} < {fine}");
             assert_near(most, fine, 1e-6);
+        }
+    }
+
+    #[test]
+    fn a_harmonic_is_furthest_from_nothing_on_the_side_of_its_mean() {
+        for (mean, far) in [(2.0, 7.0), (-2.0, 7.0), (0.0, 5.0)] {
+            let part = Harmonic { mean, cos: 3.0, sin: -4.0 };
+            assert_near(part.at(part.furthest()).abs(), far, 1e-12);
         }
     }
 

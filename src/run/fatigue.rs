@@ -242,7 +242,7 @@ fn wall_detail(model: &Model, tube: &Tube) -> Option<Detail> {
 }
 
 /// Whether a tube is welded there end to end to one other of its size that goes straight on, and to
-/// nothing else.
+/// nothing else: no bracket, mount or part of a corner is there either.
 fn is_butt(structure: &Structure, welds: &Welds, at: usize, end: usize) -> bool {
     let tube = &structure.tubes[at];
     let piece = if end == 0 { tube.pieces.start } else { tube.pieces.end - 1 };
@@ -262,6 +262,7 @@ fn is_butt(structure: &Structure, welds: &Welds, at: usize, end: usize) -> bool 
         && other.welded[other_end]
         && turn <= STRAIGHT_WITHIN_DEG.to_radians()
         && structure.parts[part].anchors.len() == 1
+        && !welds.tabbed.contains(&part)
 }
 
 /// What the duty leaves unjudged, and why where it is not judged at all.
@@ -290,7 +291,7 @@ pub(super) fn not_judged_fatigue(
             .filter(|(at, end)| structure.tubes[*at].welded[*end])
     };
     if ends().any(|(at, end)| !is_butt(structure, welds, at, end)) {
-        let why = "the wall beside the weld of a tube that ends on another, and the wall that it ends on: EN 1993-1-9 Tables 8.5 to 8.7 have no category for such a joint; the root of the weld is judged";
+        let why = "the wall beside the weld of a tube that ends on another, and the wall that it ends on: EN 1993-1-9 has no category for such joints but K and N joints of lattice girders (Table 8.7), which this version does not tell apart; the root of the weld is judged";
         list.push(line("tubes that end on others", why));
     }
     let of_steel = |weld: &Option<Weld>| matches!(weld, Some(Weld { metal: WeldMetal::Steel { .. }, .. }));

@@ -30,6 +30,8 @@ pub(super) struct Welds {
     pub ends: Vec<[Option<Weld>; 2]>,
     /// The tubes that are welded together in each part.
     pub joined: Vec<Vec<usize>>,
+    /// The parts at which something else than tubes is held: a mount, a body, a part of a corner.
+    pub tabbed: Vec<usize>,
     /// Welds that nothing judges.
     pub not_judged: Vec<NotJudged>,
 }
@@ -56,6 +58,10 @@ pub(super) fn welds(model: &Model, structure: &Structure) -> Welds {
         }));
     }
     welds.joined = joined;
+    let mounts = model.mounts.iter().map(|mount| mount.at);
+    let bodies = model.bodies.values().flat_map(|body| body.mounts.iter().map(|mount| mount.at));
+    let held = mounts.chain(bodies).chain(model.pickups());
+    welds.tabbed = held.map(|anchor| structure.part_of(anchor)).collect();
     welds.not_judged = unknown.into_iter().map(|(place, why)| NotJudged::new("weld", place, why)).collect();
     if stands_on_tubes(model) {
         let why = "the file gives the size of no bracket, so that nothing is known of its weld to the tube";
