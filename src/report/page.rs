@@ -24,7 +24,7 @@ const SCRIPT: &str = include_str!("page.js");
 /// The page of a check, with its sheets and charts.
 pub fn page(report: &Report<'_>, pictures: &[Picture], date: &str) -> String {
     let title = visible(report.model.title.as_deref().unwrap_or(report.file));
-    let sections: Vec<(&str, &str, Markup)> = vec![
+    let mut sections: Vec<(&str, &str, Markup)> = vec![
         ("verdict", "Verdict", verdict(report)),
         ("assumed", "Assumed, and left out", assumed(report)),
         ("caution", "Caution", caution()),
@@ -35,6 +35,10 @@ pub fn page(report: &Report<'_>, pictures: &[Picture], date: &str) -> String {
         ("sheets", "Sheets", sheets(pictures)),
         ("inputs", "What was read", input_tables(report)),
     ];
+    if report.unknowns.is_some() {
+        let after_results = sections.iter().position(|(key, ..)| *key == "wheels").unwrap_or(sections.len());
+        sections.insert(after_results, ("unknowns", "What nobody knows", what_nobody_knows(report)));
+    }
     whole(&title, report, &sections, date)
 }
 
@@ -139,7 +143,6 @@ fn results(report: &Report<'_>) -> Markup {
         modes::second_order(report),
         modes::vibration(report),
         lost_welds::lost_welds(report),
-        unknowns::table(report),
         tables::pickups(report),
         tables::mounts(report),
         tables::body_mounts(report),
@@ -152,8 +155,12 @@ fn results(report: &Report<'_>) -> Markup {
         Some(tables::materials(report)),
         Some(tables::accuracy(report)),
     ];
+    html! { @for result in all.into_iter().flatten() { (table(&result)) } }
+}
+
+fn what_nobody_knows(report: &Report<'_>) -> Markup {
     html! {
-        @for result in all.into_iter().flatten() { (table(&result)) }
+        @if let Some(ranges) = unknowns::table(report) { (table(&ranges)) }
         @for sentence in unknowns::sentences(report) { p { (visible(&sentence)) } }
     }
 }

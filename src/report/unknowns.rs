@@ -63,11 +63,13 @@ pub fn sentences(report: &Report<'_>) -> Vec<String> {
             varied.push(format!("{count} welds from rigid to the rate that a formula gives the wall below each"));
         }
     }
-    told.push(format!(
-        "Varied, all at their softest and then all at their stiffest: {}. Twist stiffness lies between both whatever each of them is; \
-         the others are the figures of both extremes and of the file, no bounds.",
-        varied.join("; ")
-    ));
+    told.push(format!("Varied, all at their softest and then all at their stiffest: {}.", varied.join("; ")));
+    let others = if unknowns.is_whole() && !unknowns.twist_nm_deg.is_empty() {
+        "Twist stiffness lies between both whatever each of them is; the others are"
+    } else {
+        "These are"
+    };
+    told.push(format!("{others} the figures of what was solved, no bounds."));
     if !unknowns.left_as_given.is_empty() {
         told.push(format!(
             "Left as given: the mounts of {}, which lie on one line, so that on bolts alone it would turn about it.",

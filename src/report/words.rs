@@ -308,12 +308,12 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
         Check::Joint => {
             let title = tube_title(report, &finding.place);
             let Some(joint) = judged.and_then(|judged| judged.joint.as_ref()) else {
-                return format!("{title} loads its joint to {times} times what it may carry, {case}");
+                return format!("{title} loads the wall it is welded onto to {times} times what it may carry, {case}");
             };
             let place = place_on_tube(report, &finding.place, joint.at_mm);
             let carries = carries(report, finding, joint.at_mm).map(|words| format!(": {words}")).unwrap_or_default();
             format!(
-                "{title} loads the joint with {} to {times} times what it may carry, {place}, {case}{carries}; what gives way first: {}",
+                "{title} loads the wall of {}, onto which it is welded, to {times} times what it may carry, {place}, {case}{carries}; what gives way first: {}",
                 joint.chord,
                 joint.result.failure.words()
             )

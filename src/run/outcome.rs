@@ -179,7 +179,16 @@ pub struct Outcome {
 
 /// Names what came out.
 pub fn outcome(model: &Model, prepared: &Prepared, response: &Response) -> Outcome {
-    let view = View { model, prepared, probes: Probes::new(model, prepared) };
+    named(&View { model, prepared, probes: Some(Probes::new(model, prepared)) }, response)
+}
+
+/// The same without the sources of changes of wheels, which are left at nothing.
+pub(super) fn outcome_without_sources(model: &Model, prepared: &Prepared, response: &Response) -> Outcome {
+    named(&View { model, prepared, probes: None }, response)
+}
+
+fn named(view: &View<'_>, response: &Response) -> Outcome {
+    let model = view.model;
     let standing = response.cases.iter().find(|case| case.name == STANDING).map(|case| &case.state);
     let mut cases = Named::new();
     let mut twist = Named::new();
@@ -193,7 +202,7 @@ pub fn outcome(model: &Model, prepared: &Prepared, response: &Response) -> Outco
         }
     }
     let geometry = model.corners.iter().map(|corner| (corner.wheel.name().to_owned(), geometry(model, corner)));
-    let modes = modes(model, prepared, response);
+    let modes = modes(model, view.prepared, response);
     Outcome {
         cases,
         twist,
@@ -212,13 +221,13 @@ pub(super) fn case_outcome(
     case: &CaseResponse,
     standing: Option<&State>,
 ) -> CaseOutcome {
-    View { model, prepared, probes: Probes::new(model, prepared) }.case(case, standing)
+    View { model, prepared, probes: Some(Probes::new(model, prepared)) }.case(case, standing)
 }
 
 struct View<'m> {
     model: &'m Model,
     prepared: &'m Prepared,
-    probes: Probes,
+    probes: Option<Probes>,
 }
 
 impl View<'_> {
@@ -319,7 +328,9 @@ impl View<'_> {
                         camber_deg: angles.camber_deg - from.camber_deg,
                         caster_deg: angles.caster_deg - from.caster_deg,
                     },
-                    sources: self.probes.change(self.prepared, corner, &case.state, standing),
+                    sources: self.probes.as_ref().map_or_else(WheelSources::default, |probes| {
+                        probes.change(self.prepared, corner, &case.state, standing)
+                    }),
                 }
             });
             wheels.insert(wheel.name().to_owned(), WheelOutcome { load, moved });

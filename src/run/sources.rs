@@ -58,7 +58,7 @@ impl Sources {
 }
 
 /// Where the changes of a wheel's angles come from, degrees.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct WheelSources {
     /// Of toe-in.
     pub toe_deg: Sources,

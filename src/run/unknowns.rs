@@ -10,8 +10,9 @@
 //! mount. The other figures are those of the two extremes and of the file, no more.
 
 use super::checked::Checked;
+use super::outcome::outcome_without_sources;
 use super::sound::unsound;
-use super::{Outcome, Verdict, judge, outcome, prepare, respond};
+use super::{Outcome, Verdict, judge, prepare, respond};
 use crate::checks::{Check, Finding, counting};
 use crate::math::largest;
 use crate::model::{BOLTED_PAD, Body, BodyHold, Fault, Hold, Model, ONE_BOLT, STANDING, TubeRef};
@@ -254,7 +255,7 @@ impl Figures {
     fn solved(model: &Model, wanted: &impl Fn(&str) -> bool) -> Result<Figures, Vec<Fault>> {
         let prepared = prepare(model, Purpose::Statics)?;
         let response = respond(model, &prepared, |name| wanted(name) || name == STANDING)?;
-        let outcome = outcome(model, &prepared, &response);
+        let outcome = outcome_without_sources(model, &prepared, &response);
         let verdict = judge(model, &prepared, &response, &outcome);
         let faults = unsound(&outcome, &verdict);
         if faults.is_empty() { Ok(Figures::of(&outcome, &verdict)) } else { Err(faults) }

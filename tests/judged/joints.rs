@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use super::not_judged;
+use crate::support::program::Scratch;
 use crate::support::values::{entries, list, number, word};
 use crate::support::{load, repository_file, result};
 
@@ -213,4 +214,27 @@ fn the_stay_of_the_demo_fails_at_its_joint_and_nothing_else_fails() {
     let (name, thicker, _) = &loaded.options[0];
     assert_eq!(name, "rail wall 2");
     assert_eq!(result(thicker)["verdict"]["pass"], json!(true));
+}
+
+#[test]
+fn the_sentence_of_a_joint_names_the_wall_that_gives_way() {
+    let folder = Scratch::new();
+    let model = std::fs::read(repository_file("models/fails-at-a-joint.json")).unwrap();
+    folder.write("stay.json", model);
+    let told = folder.run(["check", "stay.json", "--quiet"]);
+    assert_eq!(told.code, Some(1), "{}", told.stderr);
+    let sentence = "Fails: stay (20×2, E235+N) loads the wall of rail, onto which it is welded, to 1.78 times what it may \
+                    carry, at its end on M, in \"pull\": it is pulled 4.00 kN; what gives way first: the face of that wall \
+                    folds.";
+    assert_eq!(told.stdout.trim_end(), sentence);
+    let whole = folder.run(["check", "stay.json", "--out", "sheets"]);
+    for part in ["How far what nobody knows moves the answer", "joint at M", "no tube runs through there"] {
+        assert!(
+            whole.stdout.split_whitespace().collect::<Vec<_>>().join(" ").contains(part),
+            "{part}: {}",
+            whole.stdout
+        );
+    }
+    let page = folder.read("sheets/report.html");
+    assert!(page.contains("What nobody knows"), "the page has a section for it");
 }

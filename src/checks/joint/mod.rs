@@ -148,12 +148,12 @@ impl JointFailure {
     /// In words, as a subject.
     pub fn words(self) -> &'static str {
         match self {
-            JointFailure::ChordFace => "the face of the tube it stands on bends in",
-            JointFailure::Punching => "it punches through the wall it stands on",
-            JointFailure::SideWall => "the side wall of the box it stands on is crushed",
-            JointFailure::ChordShear => "the box it stands on is sheared off",
-            JointFailure::Distortion => "the box it stands on goes out of square",
-            JointFailure::Brace => "the tube tears at the corners that carry it",
+            JointFailure::ChordFace => "the face of that wall folds",
+            JointFailure::Punching => "the wall is torn or punched through round its foot",
+            JointFailure::SideWall => "the side walls of that box are crushed",
+            JointFailure::ChordShear => "that box is sheared between it and the tube beside it",
+            JointFailure::Distortion => "that box goes out of square",
+            JointFailure::Brace => "the tube itself, which the wall holds over part of its width only",
         }
     }
 
