@@ -311,7 +311,8 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
                 return format!("{title} loads the wall it is welded onto to {times} times what it may carry, {case}");
             };
             let place = place_on_tube(report, &finding.place, joint.at_mm);
-            let carries = carries(report, finding, joint.at_mm).map(|words| format!(": it is {words}")).unwrap_or_default();
+            let carries =
+                carries(report, finding, joint.at_mm).map(|words| format!(": it is {words}")).unwrap_or_default();
             format!(
                 "{title} loads the wall of {}, onto which it is welded, to {times} times what it may carry, {place}, {case}{carries}; what gives way first: {}",
                 joint.chord,
