@@ -9,14 +9,14 @@ use nalgebra::DMatrix;
 use super::buckling::way_to_buckling;
 use super::fine::counts;
 use crate::math::{ChosenEngine, Engine};
-use crate::solve::{RightSide, Solved, State, System, condition};
+use crate::solve::{RightSide, Solved, State, System, condition, error_bound};
 use crate::structure::{Numbering, Structure};
 
 /// How far a piece may be on its way to buckling alone: its own error, u⁴/720, is then under 0.1 %.
 const FAR: f64 = 0.9;
 /// A tube further on its way than this buckles whatever its ends do, and needs no finer cut to show it.
 const SURE: f64 = 8.0;
-/// Axial forces that change by less than this part of the largest have settled.
+/// Axial forces that change by less than this part of the largest, or by what is uncertain of them, have settled.
 const SETTLED: f64 = 1e-10;
 /// Most rounds.
 const MOST_ROUNDS: usize = 60;
@@ -98,7 +98,7 @@ impl Deformed {
             if !change.is_finite() {
                 return Err(Collapses);
             }
-            if change <= SETTLED {
+            if change <= SETTLED.max(error_bound(residuals[0], condition)) {
                 return Ok(Settled { system, solved, right, state, residual: residuals[0], rounds, change });
             }
             axial_n = next;

@@ -25,8 +25,8 @@ pub fn lost_welds(report: &Report<'_>) -> Option<Table> {
         }
         all => {
             let names: Vec<String> = all.iter().map(|lost| lost.tube.clone()).collect();
-            let then = Cell::text("nothing holds what each of these carries");
-            table.row(vec![Cell::text(modes::named(&names)), Cell::Empty, then, Cell::Empty]);
+            let then = format!("nothing holds what each of these carries: {}", modes::named(&names));
+            table.row(vec![Cell::text("several"), Cell::Empty, Cell::text(then), Cell::Empty]);
         }
     }
     let left = MOST - table.rows.len();

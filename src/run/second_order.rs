@@ -59,7 +59,8 @@ pub(super) fn second_order(
         let standing = standing.filter(|_| model.cases[&case.name].g.is_some());
         let states: Vec<&State> = [Some(case), standing].into_iter().flatten().map(|case| &case.state).collect();
         let deformed = Deformed::new(&prepared.system, &states);
-        let factor = modes.buckling[&case.name].lowest();
+        // A factor above 1 does not say why the case does not come to rest.
+        let factor = modes.buckling[&case.name].lowest().filter(|factor| *factor <= 1.0);
         let Ok(settled) = deformed.settle(&case.right, &case.state) else {
             return SecondOrder::Collapses(factor);
         };

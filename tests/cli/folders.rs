@@ -73,13 +73,19 @@ fn sheets_of_cases_that_are_gone_are_removed_and_the_users_files_stay() {
     let folder = stand();
     folder.run(["check", "frame.json"]);
     folder.write("reports/frame/mine.svg", "mine");
-    assert_eq!(sheets(&folder), ["01-hanging", "02-weight", "03-pulled", "04-Utilisation-of-every-tube", "mine"]);
+    assert_eq!(
+        sheets(&folder),
+        ["01-hanging", "02-weight", "03-pulled", "04-Utilisation-of-every-tube", "05-Natural-frequencies", "mine"]
+    );
     let text = read("models/stand.json");
     let fewer = text.replace("    \"weight\": {\"g\": {\"vert\": 3}, \"wheels\": \"none\"},\n", "");
     assert_ne!(fewer, text);
     folder.write("frame.json", fewer);
     assert_eq!(folder.run(["check", "frame.json"]).code, Some(0));
-    assert_eq!(sheets(&folder), ["01-hanging", "02-pulled", "03-Utilisation-of-every-tube", "mine"]);
+    assert_eq!(
+        sheets(&folder),
+        ["01-hanging", "02-pulled", "03-Utilisation-of-every-tube", "04-Natural-frequencies", "mine"]
+    );
     assert_eq!(folder.read("reports/frame/mine.svg"), "mine");
 }
 
@@ -318,7 +324,10 @@ fn a_case_name_is_cleaned_to_letters_and_digits_in_a_file_name() {
     let text = text.replace("\"hanging\"", "\"..\"").replace("\"weight\"", "\"$(rm -rf) & <b>\"");
     let folder = holding(&text.replace("\"pulled\"", "\"Kurve links; -1 g\""));
     assert_eq!(folder.run(["check", "frame.json"]).code, Some(0));
-    assert_eq!(sheets(&folder), ["01-unnamed", "02-rm-rf-b", "03-Kurve-links-1-g", "04-Utilisation-of-every-tube"]);
+    assert_eq!(
+        sheets(&folder),
+        ["01-unnamed", "02-rm-rf-b", "03-Kurve-links-1-g", "04-Utilisation-of-every-tube", "05-Natural-frequencies"]
+    );
 }
 
 /// What killed and interrupted runs leave: names of half-written files.
