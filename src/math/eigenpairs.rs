@@ -44,7 +44,7 @@ pub fn largest_pairs(factor: &dyn Factor, b: &SymmetricMatrix, wanted: usize, mo
     let mut next = space.start(factor, start);
     let mut found = Found { values: Vec::new(), inside: DMatrix::zeros(0, 0), come_out: 0 };
     while let Some(block) = next.take() {
-        let grown = space.grow(factor, b, block);
+        let grown = space.grow(factor, b, &block);
         let enough = space.filled >= wanted + TOGETHER || grown.is_none();
         if enough {
             found = space.pairs(grown.as_ref(), wanted);
@@ -141,11 +141,11 @@ impl Space {
         let mut block = Block { x, kx };
         let before = block.sizes();
         self.make_square(&mut block);
-        orthonormal(block, &before).map(|(block, _)| block)
+        orthonormal(&block, &before).map(|(block, _)| block)
     }
 
     /// Takes a block into the space; gives the next one, from what B makes of it.
-    fn grow(&mut self, factor: &dyn Factor, b: &SymmetricMatrix, block: Block) -> Option<Grown> {
+    fn grow(&mut self, factor: &dyn Factor, b: &SymmetricMatrix, block: &Block) -> Option<Grown> {
         let columns = block.x.ncols().min(self.room() - self.filled);
         self.make_room(columns);
         self.x.columns_mut(self.filled, columns).copy_from(&block.x.columns(0, columns));
@@ -169,7 +169,7 @@ impl Space {
         if self.filled == self.room() {
             return None;
         }
-        orthonormal(next, &before).map(|(block, coupling)| Grown { block, coupling })
+        orthonormal(&next, &before).map(|(block, coupling)| Grown { block, coupling })
     }
 
     /// Takes out of a block what lies in the space; gives that. Twice, since once leaves round-off
@@ -218,7 +218,7 @@ impl Block {
 /// The columns of a block made orthonormal in the inner product of K, and what they were in these:
 /// x = x' r. Directions that are round-off of what the columns were `before` are left out; `None`
 /// where all are.
-fn orthonormal(block: Block, before: &[f64]) -> Option<(Block, DMatrix<f64>)> {
+fn orthonormal(block: &Block, before: &[f64]) -> Option<(Block, DMatrix<f64>)> {
     // Scaled to what each column was, so that all are told from round-off alike.
     let scale: Vec<f64> = before.iter().map(|size| if *size > 0.0 { size.sqrt().recip() } else { 0.0 }).collect();
     let gram = block.x.tr_mul(&block.kx);

@@ -3,6 +3,8 @@
 //! Source: Przemieniecki (1968), Theory of Matrix Structural Analysis, ch. 15. The part of bending
 //! moments, shear forces and torque in Kσ is left out, and the result says so.
 
+use std::f64::consts::PI;
+
 use super::fine::{EQUAL, Fine, Found, Lowest, NotFound, Question, counts, lowest};
 use super::shape::ModeShape;
 use crate::beam::Matrix12;
@@ -92,6 +94,15 @@ impl Question for Pushed<'_> {
 
     fn interior(&self, fine: &Fine, piece: usize) -> Matrix12 {
         fine.system.pieces[piece].beam.interior_of_force(self.axial_n(fine, piece))
+    }
+
+    // 1/P = L²/4π²EI + 1/GA built in at both ends, L²/π²EI + 1/GA with joints.
+    fn own(&self, fine: &Fine, piece: usize) -> f64 {
+        let beam = &fine.system.pieces[piece].beam;
+        let welded = fine.system.structure.pieces[piece].ends.iter().all(|end| end.joint.is_weld());
+        let ends = if welded { 4.0 } else { 1.0 };
+        let bending = beam.length_mm.powi(2) / (ends * PI.powi(2) * beam.eiy_nmm2.min(beam.eiz_nmm2));
+        self.axial_n(fine, piece).abs() * (bending + 1.0 / beam.gay_n.min(beam.gaz_n))
     }
 
     fn add_parts(&self, _: &Fine, _: &mut SymmetricMatrix) {}

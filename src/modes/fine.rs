@@ -7,9 +7,10 @@ use crate::math::{ChosenEngine, Engine, Factor, Plan, SymmetricMatrix, largest_p
 use crate::solve::System;
 use crate::structure::TubeName;
 
-/// A value that is corrected by more than this part of itself asks for a finer cut. What the correction
-/// leaves is about its square: under the 0.1 % that is aimed at.
+/// A value that is corrected by more than this part of itself asks for a finer cut.
 const MOST_CORRECTION: f64 = 0.02;
+/// So does one of which the correction leaves more than this part: 0.1 % is aimed at.
+const MOST_LEFT: f64 = 5e-4;
 /// Pieces that add less than this part of what the largest one adds to a correction are not cut finer.
 const LITTLE: f64 = 1.0 / 16.0;
 /// Most pieces that one piece of the structure is cut into.
@@ -63,9 +64,14 @@ pub(super) trait Question {
     fn of_piece(&self, fine: &Fine, piece: usize) -> Matrix12;
     /// What a piece gives way by between its ends (`beam::interior`).
     fn interior(&self, fine: &Fine, piece: usize) -> Matrix12;
+    /// 1 over a lower bound of the first value of a piece alone, both ends held.
+    fn own(&self, fine: &Fine, piece: usize) -> f64;
     /// Adds B of parts.
     fn add_parts(&self, fine: &Fine, b: &mut SymmetricMatrix);
 }
+
+/// μ and its vector.
+type Pair = (f64, DVector<f64>);
 
 /// One value with its vector.
 pub(super) struct Found {
@@ -135,7 +141,7 @@ impl Fine {
 
     /// The largest μ with their vectors, as many as are wanted or as there are; and how many the count says
     /// that there are.
-    fn pairs(&self, b: &SymmetricMatrix, wanted: usize) -> Result<(Vec<(f64, DVector<f64>)>, usize), NotFound> {
+    fn pairs(&self, b: &SymmetricMatrix, wanted: usize) -> Result<(Vec<Pair>, usize), NotFound> {
         if b.n() == 0 {
             return Ok((Vec::new(), 0));
         }
@@ -146,7 +152,7 @@ impl Fine {
             // A little above the last one, so that it is counted whatever its round-off.
             let (counted, bound) = self.count(b, (1.0 + 1e-5) / last).ok_or(NotFound::NotAll)?;
             if pairs.values.iter().filter(|mu| 1.0 / **mu < bound).count() == counted {
-                let vectors = pairs.vectors.column_iter().map(|column| column.into_owned());
+                let vectors = pairs.vectors.column_iter().map(nalgebra::Matrix::into_owned);
                 let found: Vec<_> = pairs.values.iter().copied().zip(vectors).collect();
                 // What is the same as the last one that is wanted goes with it.
                 let wanted = found.get(wanted.max(1) - 1).map_or(0.0, |(mu, _)| mu * (1.0 - EQUAL));
@@ -202,18 +208,25 @@ pub(super) fn lowest(whole: &System, fine: Fine, question: &dyn Question, wanted
                 joined.carried(&question.interior(&fine, piece)) + joined.given_way(&question.of_piece(&fine, piece))
             })
             .collect();
+        let own: Vec<f64> = (0..fine.system.pieces.len()).map(|piece| question.own(&fine, piece)).collect();
         let mut counts = fine.counts.clone();
-        let mut found = Vec::with_capacity(pairs.len());
+        let mut found: Vec<Found> = Vec::with_capacity(pairs.len());
         for (mu, unknowns) in pairs {
             let given_way = fine.given_way(&interior, &unknowns);
             let x: f64 = given_way.iter().sum();
             // φᵀ (K − λ B − λ² X) φ = 1 − λ μ − λ² x = 0, in the form that loses no digits.
             let value = 2.0 / (mu + (mu * mu + 4.0 * x).sqrt());
             let correction = (1.0 / mu - value) / value;
-            if correction > MOST_CORRECTION {
-                fine.cut_finer(whole, &given_way, &mut counts)?;
+            // Of a piece alone the terms fall like powers of how far it is on its way to its own first value.
+            let left: Vec<f64> = given_way.iter().zip(&own).map(|(x, own)| beyond(*x, value * own)).collect();
+            let error = value * value * left.iter().sum::<f64>();
+            if correction > MOST_CORRECTION || error > MOST_LEFT {
+                fine.cut_finer(whole, if error > MOST_LEFT { &left } else { &given_way }, &mut counts)?;
             }
-            found.push(Found { value, error: correction * correction, unknowns });
+            // A piece beyond its own first value hides one from the count.
+            let hidden: Vec<f64> = own.iter().map(|own| f64::from(u8::from(value * own >= 1.0))).collect();
+            fine.cut_finer(whole, &hidden, &mut counts)?;
+            found.push(Found { value, error, unknowns });
         }
         if counts == fine.counts {
             found.sort_by(|one, other| one.value.total_cmp(&other.value));
@@ -222,6 +235,12 @@ pub(super) fn lowest(whole: &System, fine: Fine, question: &dyn Question, wanted
         fine = Fine::new(whole, counts)?;
     }
     Err(NotFound::TooFine)
+}
+
+/// What a geometric series leaves after its first term.
+fn beyond(first: f64, ratio: f64) -> f64 {
+    const NO_END: f64 = 1e30;
+    if ratio < 1.0 { first * ratio / (1.0 - ratio) } else { first * NO_END }
 }
 
 /// Whether a piece is cut at all: a spring stands for a coil, and its bar has no shape of its own.

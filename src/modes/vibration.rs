@@ -87,6 +87,18 @@ impl Question for Swinging<'_> {
         fine.system.pieces[piece].beam.interior_of_inertia(&Self::line_mass(fine, piece))
     }
 
+    // Bending and shear in series; along and about the axis.
+    fn own(&self, fine: &Fine, piece: usize) -> f64 {
+        let (beam, mass) = (&fine.system.pieces[piece].beam, Self::line_mass(fine, piece));
+        let welded = fine.system.structure.pieces[piece].ends.iter().all(|end| end.joint.is_weld());
+        let (bending, along) = if welded { (4.73_f64.powi(4), PI.powi(2)) } else { (PI.powi(4), PI.powi(2) / 4.0) };
+        let l2 = beam.length_mm.powi(2);
+        let across = mass.shift_t_mm * l2 * l2 / (bending * beam.eiy_nmm2.min(beam.eiz_nmm2))
+            + mass.shift_t_mm * l2 / (PI.powi(2) * beam.gay_n.min(beam.gaz_n));
+        let stretching = mass.shift_t_mm * l2 / (along * beam.ea_n);
+        across.max(stretching).max(mass.about_x_t_mm() * l2 / (along * beam.gj_nmm2))
+    }
+
     fn add_parts(&self, fine: &Fine, b: &mut SymmetricMatrix) {
         for (part, body) in bodies(fine) {
             fine.system.add_on_part_to(b, part, &Matrix6::from_diagonal(&body_mass(&self.model.bodies[body])));

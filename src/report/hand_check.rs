@@ -8,7 +8,7 @@ use super::{Report, words};
 use crate::beam::worst_fibre;
 use crate::checks::{Check, ColumnForces, ColumnResult, Curve, YieldResult, buckling_curve, epsilon, euler_load_n};
 use crate::math::larger_than;
-use crate::run::TubeJudged;
+use crate::run::{SecondOrder, TubeJudged};
 use crate::section::{InternalForces, Material, Properties, Section, StressForm};
 use crate::structure::Tube;
 use crate::units::brief;
@@ -129,9 +129,9 @@ impl ByHand<'_> {
     }
 
     fn yielding(&self, judged: &TubeJudged) -> Option<HandCheck> {
-        let result = judged.yielding?;
+        let result = judged.deformed.or(judged.yielding)?;
         let margin = self.report.model.cases[self.case].limits.yield_margin?;
-        let forces = self.forces_at(&result)?;
+        let forces = self.forces_at(&result, judged.deformed.is_some())?;
         let form = worst_fibre(&self.section.fibres(), &forces);
         let mut lines = Lines::default();
         self.figures_of_section(&mut lines);
@@ -167,14 +167,22 @@ impl ByHand<'_> {
         Some(HandCheck { check: Check::Yield, title, lines: lines.0 })
     }
 
-    /// The internal forces where yield governs; at a jump those of the side that is stressed more.
-    fn forces_at(&self, result: &YieldResult) -> Option<InternalForces> {
+    /// The internal forces where yield governs, on the drawn or on the deformed frame; at a jump those of the side that
+    /// is stressed more.
+    fn forces_at(&self, result: &YieldResult, deformed: bool) -> Option<InternalForces> {
         let structure = &self.report.prepared.system.structure;
         let case = self.report.response.cases.iter().find(|case| case.name == self.case)?;
         let fibres = self.section.fibres();
         let off = |forces: &InternalForces| {
             (worst_fibre(&fibres, forces).stress(forces).von_mises() - result.stress_mpa).abs()
         };
+        if deformed {
+            let Some(SecondOrder::Settled(settled)) = self.report.outcome.second_order.get(self.case) else {
+                return None;
+            };
+            let along = settled.case.members.get(self.name)?.along.iter().map(|station| station.forces);
+            return along.min_by(|one, other| off(one).total_cmp(&off(other)));
+        }
         case.state
             .diagrams(structure, self.tube)
             .filter(|(start, diagram)| (-1e-6..=diagram.length_mm + 1e-6).contains(&(result.at_mm - start)))

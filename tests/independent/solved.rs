@@ -213,6 +213,11 @@ impl<'f> Solver<'f> {
         (&self.eigen.eigenvectors * parts).component_mul(&self.scale)
     }
 
+    /// Whether every motion strains something.
+    pub(super) fn strains_always(&self) -> bool {
+        self.eigen.eigenvalues.iter().all(|value| *value > SLACK * self.largest)
+    }
+
     /// The variables from motions that strain something, each of unit stiffness.
     pub(super) fn strained(&self) -> DMatrix<f64> {
         let columns: Vec<DVector<f64>> = self

@@ -96,7 +96,8 @@ impl Answer {
     /// The same, with nodes, bodies, wheels and members under other names.
     pub(super) fn renamed(result: &Value, case: &str, name: impl Fn(&str) -> String) -> Answer {
         let value = &result["cases"][case];
-        let mut collector = Collector { quantities: BTreeMap::new(), name: &name };
+        let buckles = !list(&result["buckling"][case]).is_empty();
+        let mut collector = Collector { quantities: BTreeMap::new(), name: &name, buckles };
         collector.nodes(value);
         collector.wheels(value);
         collector.members(value);
@@ -269,6 +270,8 @@ pub(super) fn optional_entries(value: &Value) -> impl Iterator<Item = (&String, 
 }
 
 struct Collector<'n> {
+    /// Whether columns hang on how the frame buckles.
+    buckles: bool,
     quantities: BTreeMap<String, Quantity>,
     name: &'n dyn Fn(&str) -> String,
 }
@@ -363,7 +366,7 @@ impl Collector<'_> {
                 self.put(&format!("{name}.peak"), Kind::Stress, Nature::Same, false, &[stress]);
             }
             for (check, utilisation) in optional_entries(&value["utilisation"]) {
-                let of_frame = check == "column" && value["working"]["column"].get("length_with_frame").is_some();
+                let of_frame = check == "column" && self.buckles;
                 let kind = if of_frame { Kind::FrameColumn } else { Kind::Utilisation(check.clone()) };
                 self.put(&format!("{name}.utilisation.{check}"), kind, Nature::Same, false, &[number(utilisation)]);
             }

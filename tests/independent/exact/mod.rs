@@ -4,6 +4,7 @@
 //! below a load factor or a frequency is counted, so that none is missed ([`count`]).
 
 mod count;
+mod frames;
 mod member;
 
 use serde_json::{Value, json};
