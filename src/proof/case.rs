@@ -13,6 +13,8 @@ const FILES: &[(&str, &str)] = &[
     ("frames", include_str!("cases/frames.json")),
     ("joints-and-supports", include_str!("cases/joints-and-supports.json")),
     ("twist", include_str!("cases/twist.json")),
+    ("buckling", include_str!("cases/buckling.json")),
+    ("vibration", include_str!("cases/vibration.json")),
     ("sections", include_str!("cases/sections.json")),
     ("materials", include_str!("cases/materials.json")),
     ("columns-and-walls", include_str!("cases/columns-and-walls.json")),

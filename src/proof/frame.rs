@@ -9,7 +9,7 @@ use super::thresholds::threshold;
 use crate::beam::Peak;
 use crate::car::{Transfer, wheel_loads};
 use crate::model::{AXLES, Case, Model, Target, entry_at, load};
-use crate::run::{CaseOutcome, Checked, Wrench, check};
+use crate::run::{CaseBuckling, CaseOutcome, Checked, NoVibration, Wrench, check};
 use crate::section::{Circle, Fibres, InternalForces};
 use crate::source::{Document, Named, choice};
 
@@ -72,6 +72,20 @@ impl Frame {
                 twist.stiffness_nm_deg.ok_or_else(|| "nothing turns".to_owned())
             }
             Quantity::TorqueOverTwist => self.solved()?.torque_over_twist(self.case().1),
+            Quantity::LoadFactor(at) => match &self.solved()?.checked.outcome.modes.buckling[self.case().0] {
+                CaseBuckling::Found(found) => {
+                    let mode = found.modes.get(at);
+                    mode.map(|mode| mode.factor).ok_or_else(|| "so many factors are not worked out".to_owned())
+                }
+                CaseBuckling::Over(bound) => Err(format!("no factor lies below {bound}")),
+                CaseBuckling::Unknown(why) => Err(why.in_words().to_owned()),
+            },
+            Quantity::Frequency(at) => {
+                let vibration = &self.solved()?.checked.outcome.modes.vibration;
+                let found = vibration.as_ref().map_err(NoVibration::in_words)?;
+                let mode = found.modes.get(at);
+                mode.map(|mode| mode.frequency_hz).ok_or_else(|| "so many frequencies are not worked out".to_owned())
+            }
             Quantity::Axle(figure) => {
                 let transfer = self.transfer()?;
                 let axle = axle(name()?)?;

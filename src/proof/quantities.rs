@@ -27,6 +27,10 @@ pub enum Quantity {
     TwistStiffness,
     /// Torque of the case's loads about the global x axis over the twist on which they do their work.
     TorqueOverTwist,
+    /// A buckling load factor of the case, from 0 on.
+    LoadFactor(usize),
+    /// A natural frequency, from 0 on.
+    Frequency(usize),
     /// Force on a wheel.
     WheelForce(usize),
     /// A figure of the load transfer, of an axle.
@@ -124,6 +128,15 @@ pub const QUANTITIES: &[(&str, &str, Quantity)] = &[
     ("shear stress at the neutral axis", "MPa", Quantity::Stress(Stress::Neutral)),
     ("twist stiffness", "N m/deg", Quantity::TwistStiffness),
     ("torque of the loads over their twist", "N m/deg", Quantity::TorqueOverTwist),
+    ("load factor 1", "", Quantity::LoadFactor(0)),
+    ("load factor 2", "", Quantity::LoadFactor(1)),
+    ("load factor 3", "", Quantity::LoadFactor(2)),
+    ("frequency 1", "Hz", Quantity::Frequency(0)),
+    ("frequency 2", "Hz", Quantity::Frequency(1)),
+    ("frequency 3", "Hz", Quantity::Frequency(2)),
+    ("frequency 4", "Hz", Quantity::Frequency(3)),
+    ("frequency 5", "Hz", Quantity::Frequency(4)),
+    ("frequency 6", "Hz", Quantity::Frequency(5)),
     ("wheel force x", "N", Quantity::WheelForce(0)),
     ("wheel force y", "N", Quantity::WheelForce(1)),
     ("wheel force z", "N", Quantity::WheelForce(2)),
