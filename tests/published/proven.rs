@@ -24,6 +24,8 @@ pub(super) fn proven(case: &Case) -> Answers {
         .iter()
         .flat_map(|topic| &topic.cases)
         .filter(|proven| proven.case.id == case.id || proven.case.id.starts_with(&part))
+        // Two files may name a case alike.
+        .filter(|proven| proven.case.source == case.json["source"])
         .flat_map(|proven| &proven.values)
         .collect();
     let mut answers = Vec::new();

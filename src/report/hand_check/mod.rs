@@ -143,9 +143,13 @@ impl ByHand<'_> {
     }
 
     fn yielding(&self, judged: &TubeJudged) -> Option<HandCheck> {
+        // Where the deformed frame alone is over the limit, it is what is judged.
         let result = judged.deformed.or(judged.yielding)?;
         let margin = self.report.model.cases[self.case].limits.yield_margin?;
-        let forces = self.forces_at(&result, judged.deformed.is_some())?;
+        let forces = match judged.deformed {
+            Some(_) => self.forces_on_the_deformed_frame(&result)?,
+            None => self.forces_at(&result)?,
+        };
         let form = worst_fibre(&self.section.fibres(), &forces);
         let mut lines = Lines::default();
         self.figures_of_section(&mut lines);
@@ -176,32 +180,41 @@ impl ByHand<'_> {
         let stress = brief(result.stress_mpa);
         let figures = format!("{stress} × {} / {}", brief(margin), brief(result.strength_mpa));
         lines.line("utilisation", "σ_v × margin / f", &figures, result.utilisation, "");
-        let place = format!(" {}", words::place_on_tube(self.report, self.name, result.at_mm));
+        let mut place = format!(" {}", words::place_on_tube(self.report, self.name, result.at_mm));
+        if judged.deformed.is_some() {
+            place.push_str(" on the deformed frame");
+        }
         let title = self.title("Yield", &place, "EN 1993-1-1:2005 6.2.1(5), von Mises stress of beam theory");
         Some(HandCheck { check: Check::Yield, title, lines: lines.0 })
     }
 
-    /// The internal forces where yield governs, on the drawn or on the deformed frame; at a jump those of the side that
-    /// is stressed more.
-    fn forces_at(&self, result: &YieldResult, deformed: bool) -> Option<InternalForces> {
-        let structure = &self.report.prepared.system.structure;
-        let case = self.report.response.cases.iter().find(|case| case.name == self.case)?;
+    /// The same of the case in equilibrium on the deformed frame, where it is told there.
+    fn forces_on_the_deformed_frame(&self, result: &YieldResult) -> Option<InternalForces> {
+        let SecondOrder::Settled(settled) = self.report.outcome.second_order.get(self.case)? else { return None };
+        let along = &settled.case.members.get(self.name)?.along;
+        let here = along.iter().filter(|station| (station.at_mm - result.at_mm).abs() < 1e-6);
+        self.nearest_to(result, here.map(|station| station.forces))
+    }
+
+    /// Those of several internal forces that give the stress of a result.
+    fn nearest_to(&self, result: &YieldResult, all: impl Iterator<Item = InternalForces>) -> Option<InternalForces> {
         let fibres = self.section.fibres();
         let off = |forces: &InternalForces| {
             (worst_fibre(&fibres, forces).stress(forces).von_mises() - result.stress_mpa).abs()
         };
-        if deformed {
-            let Some(SecondOrder::Settled(settled)) = self.report.outcome.second_order.get(self.case) else {
-                return None;
-            };
-            let along = settled.case.members.get(self.name)?.along.iter().map(|station| station.forces);
-            return along.min_by(|one, other| off(one).total_cmp(&off(other)));
-        }
-        case.state
+        all.min_by(|one, other| off(one).total_cmp(&off(other)))
+    }
+
+    /// The internal forces where yield governs; at a jump those of the side that is stressed more.
+    fn forces_at(&self, result: &YieldResult) -> Option<InternalForces> {
+        let structure = &self.report.prepared.system.structure;
+        let case = self.report.response.cases.iter().find(|case| case.name == self.case)?;
+        let all = case
+            .state
             .diagrams(structure, self.tube)
             .filter(|(start, diagram)| (-1e-6..=diagram.length_mm + 1e-6).contains(&(result.at_mm - start)))
-            .map(|(start, diagram)| diagram.at((result.at_mm - start).clamp(0.0, diagram.length_mm)))
-            .min_by(|one, other| off(one).total_cmp(&off(other)))
+            .map(|(start, diagram)| diagram.at((result.at_mm - start).clamp(0.0, diagram.length_mm)));
+        self.nearest_to(result, all)
     }
 
     /// Axial and bending stress at the fibre that is stressed most.
