@@ -139,7 +139,8 @@ impl<'s> Screen<'s> {
         let cut = counts(self.whole, |piece| {
             pieces_for((way_to_buckling(self.whole, question.state, piece) * self.bound.sqrt()).min(SURE))
         });
-        let Lowest { fine, found, counted } = lowest(self.whole, Fine::new(self.whole, cut)?, &question, wanted)?;
+        let Lowest { fine, found, counted } =
+            lowest(self.whole, Fine::new(self.whole, cut)?, &question, wanted, self.bound)?;
         let modes = found
             .iter()
             .map(|found| {

@@ -196,8 +196,15 @@ impl Fine {
     }
 }
 
-/// The lowest values, as many as are wanted or as there are, on a cut that is fine enough for them.
-pub(super) fn lowest(whole: &System, fine: Fine, question: &dyn Question, wanted: usize) -> Result<Lowest, NotFound> {
+/// The lowest values, as many as are wanted or as there are, on a cut that is fine enough for them. Those above `needed`
+/// are left out where no cut is.
+pub(super) fn lowest(
+    whole: &System,
+    fine: Fine,
+    question: &dyn Question,
+    wanted: usize,
+    needed: f64,
+) -> Result<Lowest, NotFound> {
     let mut fine = fine;
     for _ in 0..MOST_ROUNDS {
         let b = fine.matrix(question);
@@ -210,6 +217,7 @@ pub(super) fn lowest(whole: &System, fine: Fine, question: &dyn Question, wanted
             .collect();
         let own: Vec<f64> = (0..fine.system.pieces.len()).map(|piece| question.own(&fine, piece)).collect();
         let mut counts = fine.counts.clone();
+        let mut left_out = false;
         let mut found: Vec<Found> = Vec::with_capacity(pairs.len());
         for (mu, unknowns) in pairs {
             let given_way = fine.given_way(&interior, &unknowns);
@@ -220,16 +228,28 @@ pub(super) fn lowest(whole: &System, fine: Fine, question: &dyn Question, wanted
             // Of a piece alone the terms fall like powers of how far it is on its way to its own first value.
             let left: Vec<f64> = given_way.iter().zip(&own).map(|(x, own)| beyond(*x, value * own)).collect();
             let error = value * value * left.iter().sum::<f64>();
-            if correction > MOST_CORRECTION || error > MOST_LEFT {
-                fine.cut_finer(whole, if error > MOST_LEFT { &left } else { &given_way }, &mut counts)?;
-            }
+            let mut finer = counts.clone();
+            let cut = if correction > MOST_CORRECTION || error > MOST_LEFT {
+                fine.cut_finer(whole, if error > MOST_LEFT { &left } else { &given_way }, &mut finer)
+            } else {
+                Ok(())
+            };
             // A piece beyond its own first value hides one from the count.
             let hidden: Vec<f64> = own.iter().map(|own| f64::from(u8::from(value * own >= 1.0))).collect();
-            fine.cut_finer(whole, &hidden, &mut counts)?;
+            match cut.and_then(|()| fine.cut_finer(whole, &hidden, &mut finer)) {
+                Ok(()) => counts = finer,
+                // What lies above all that is asked for is left out rather than told wrong.
+                Err(_) if value > needed && !found.is_empty() => {
+                    left_out = true;
+                    break;
+                }
+                Err(why) => return Err(why),
+            }
             found.push(Found { value, error, unknowns });
         }
         if counts == fine.counts {
             found.sort_by(|one, other| one.value.total_cmp(&other.value));
+            let counted = if left_out { found.len() } else { counted };
             return Ok(Lowest { fine, found, counted });
         }
         fine = Fine::new(whole, counts)?;

@@ -121,7 +121,7 @@ fn body_mass(body: &Body) -> Vector6<f64> {
 pub fn vibration(model: &Model, whole: &System, wanted: usize) -> Result<Vibration, NotFound> {
     let question = Swinging { model };
     let fine = Fine::new(whole, counts(whole, |_| AT_FIRST))?;
-    let Lowest { fine, found, counted } = lowest(whole, fine, &question, wanted)?;
+    let Lowest { fine, found, counted } = lowest(whole, fine, &question, wanted, f64::INFINITY)?;
     let modes = found
         .iter()
         .map(|found| VibrationMode {
