@@ -14,6 +14,8 @@ use crate::solve::{State, System};
 /// How far a piece may be on its way to buckling alone, u = L √(N/EI): an error of the factor of 2 %
 /// before it is corrected (u⁴/720, measured: 0.75 % at π/2).
 const FAR: f64 = 1.95;
+/// A cut counts factors a little too high: this much above the bound is counted too.
+const WITHIN: f64 = 1.03;
 /// A tube that buckles alone well below the bound needs no finer cut to be counted: built in at both ends
 /// it does at 2π.
 const SURE: f64 = 8.0;
@@ -121,13 +123,13 @@ impl<'s> Screen<'s> {
         Ok(Screen { whole, states, bound, fine })
     }
 
-    /// How many load factors of a case lie below the bound; by the signs of one factorisation.
+    /// How many load factors of a case lie below the bound, or hardly above it; by the signs of one factorisation.
     ///
     /// # Errors
     /// Where the digits do not tell.
     pub fn below(&self, case: usize) -> Result<usize, NotFound> {
         let b = self.fine.matrix(&Pushed { state: self.states[case] });
-        self.fine.count(&b, self.bound).map(|(count, _)| count).ok_or(NotFound::NotAll)
+        self.fine.count(&b, self.bound * WITHIN).map(|(count, _)| count).ok_or(NotFound::NotAll)
     }
 
     /// The lowest load factors of a case, as many as are wanted or as there are.
@@ -153,12 +155,16 @@ impl<'s> Screen<'s> {
     }
 }
 
-/// u = L √(N/EI) of a piece for its axial force and its weaker axis.
+/// How far a piece is on its way to buckling alone: u = L √(N/EI) for its axial force and its weaker axis, as a
+/// piece built in at both ends that would buckle as soon; with joints it does at half the length, and shear adds to it.
 pub(super) fn way_to_buckling(whole: &System, state: &State, piece: usize) -> f64 {
     let beam = &whole.pieces[piece].beam;
     let diagram = &state.pieces[piece].diagram;
     let axial_n = diagram.first.n.abs().max(diagram.at(beam.length_mm).n.abs());
-    beam.length_mm * (axial_n / beam.eiy_nmm2.min(beam.eiz_nmm2)).sqrt()
+    let is_welded = whole.structure.pieces[piece].ends.iter().all(|end| end.joint.is_weld());
+    let ends = if is_welded { 1.0 } else { 4.0 };
+    let bending = ends * beam.length_mm.powi(2) / beam.eiy_nmm2.min(beam.eiz_nmm2);
+    (axial_n * (bending + 4.0 * PI.powi(2) / beam.gay_n.min(beam.gaz_n))).sqrt()
 }
 
 fn pieces_for(far: f64) -> usize {

@@ -89,7 +89,7 @@ pub(super) struct Lowest {
     pub(super) fine: Fine,
     /// Rising.
     pub(super) found: Vec<Found>,
-    /// How many the negative pivots count down to the last one that was looked for.
+    /// How many the negative pivots count down to the last of them.
     pub(super) counted: usize,
 }
 
@@ -139,11 +139,11 @@ impl Fine {
         })
     }
 
-    /// The largest μ with their vectors, as many as are wanted or as there are; and how many the count says
-    /// that there are.
-    fn pairs(&self, b: &SymmetricMatrix, wanted: usize) -> Result<(Vec<Pair>, usize), NotFound> {
+    /// The largest μ with their vectors, as many as are wanted or as there are; as many as the count says that
+    /// there are.
+    fn pairs(&self, b: &SymmetricMatrix, wanted: usize) -> Result<Vec<Pair>, NotFound> {
         if b.n() == 0 {
-            return Ok((Vec::new(), 0));
+            return Ok(Vec::new());
         }
         let mut ask = wanted;
         for start in 0..MOST_SEARCHES {
@@ -156,7 +156,7 @@ impl Fine {
                 let found: Vec<_> = pairs.values.iter().copied().zip(vectors).collect();
                 // What is the same as the last one that is wanted goes with it.
                 let wanted = found.get(wanted.max(1) - 1).map_or(0.0, |(mu, _)| mu * (1.0 - EQUAL));
-                return Ok((found.into_iter().take_while(|(mu, _)| *mu >= wanted).collect(), counted));
+                return Ok(found.into_iter().take_while(|(mu, _)| *mu >= wanted).collect());
             }
             // A cluster was cut in two, or something was missed.
             ask = counted.max(ask) + 2;
@@ -208,7 +208,7 @@ pub(super) fn lowest(
     let mut fine = fine;
     for _ in 0..MOST_ROUNDS {
         let b = fine.matrix(question);
-        let (pairs, counted) = fine.pairs(&b, wanted)?;
+        let pairs = fine.pairs(&b, wanted)?;
         let interior: Vec<Matrix12> = (0..fine.system.pieces.len())
             .map(|piece| {
                 let joined = &fine.system.pieces[piece].joined;
@@ -217,7 +217,6 @@ pub(super) fn lowest(
             .collect();
         let own: Vec<f64> = (0..fine.system.pieces.len()).map(|piece| question.own(&fine, piece)).collect();
         let mut counts = fine.counts.clone();
-        let mut left_out = false;
         let mut found: Vec<Found> = Vec::with_capacity(pairs.len());
         for (mu, unknowns) in pairs {
             let given_way = fine.given_way(&interior, &unknowns);
@@ -239,17 +238,15 @@ pub(super) fn lowest(
             match cut.and_then(|()| fine.cut_finer(whole, &hidden, &mut finer)) {
                 Ok(()) => counts = finer,
                 // What lies above all that is asked for is left out rather than told wrong.
-                Err(_) if value > needed && !found.is_empty() => {
-                    left_out = true;
-                    break;
-                }
+                Err(_) if value > needed && !found.is_empty() => break,
                 Err(why) => return Err(why),
             }
             found.push(Found { value, error, unknowns });
         }
         if counts == fine.counts {
             found.sort_by(|one, other| one.value.total_cmp(&other.value));
-            let counted = if left_out { found.len() } else { counted };
+            // The count has been held against all that were found; so many of them are kept.
+            let counted = found.len();
             return Ok(Lowest { fine, found, counted });
         }
         fine = Fine::new(whole, counts)?;

@@ -50,7 +50,8 @@ impl CaseBuckling {
     /// the lowest mode that it takes part in; `None` where none of those that were worked out is.
     pub(super) fn critical_push_n(&self, tube: usize, push_n: f64) -> Option<f64> {
         let CaseBuckling::Found(found) = self else { return None };
-        found.lowest_of(tube).map(|factor| factor * push_n)
+        // Factors far above the load are known of some cases by chance alone.
+        found.lowest_of(tube).filter(|factor| *factor <= FAR_FROM_BUCKLING).map(|factor| factor * push_n)
     }
 
     /// The lowest factor, where it was worked out.
@@ -76,7 +77,13 @@ fn buckling(model: &Model, prepared: &Prepared, response: &Response) -> Named<Ca
         Err(why) => CaseBuckling::Unknown(*why),
         Ok(screen) => match screen.below(case) {
             Ok(0) => CaseBuckling::Over(bound),
-            Ok(_) => screen.lowest(case, FACTORS).map_or_else(CaseBuckling::Unknown, CaseBuckling::Found),
+            Ok(_) => match screen.lowest(case, FACTORS) {
+                Ok(found) if found.modes.first().is_none_or(|lowest| lowest.factor > bound) => {
+                    CaseBuckling::Over(bound)
+                }
+                Ok(found) => CaseBuckling::Found(found),
+                Err(why) => CaseBuckling::Unknown(why),
+            },
             Err(why) => CaseBuckling::Unknown(why),
         },
     };

@@ -173,7 +173,10 @@ fn inside(member: &Value, at_mm: f64) -> [f64; 6] {
 }
 
 /// The halves carry what the whole carried, and the larger of what both are judged at is the same.
-fn halves_are_the_whole(before: &Value, after: &Value, split: &Split) -> Result<(), String> {
+///
+/// Where the frame `buckles` below ten times the load, the column is left out: which tubes take part in that is told of
+/// each half, and one may do less than a tenth of what the first tube does.
+fn halves_are_the_whole(before: &Value, after: &Value, split: &Split, buckles: bool) -> Result<(), String> {
     let whole = &before["members"][&split.member];
     let halves = [0, 1].map(|half: usize| &after["members"][&split.halves[half]]);
     let error = number(&before["accuracy"]["error"]) + number(&after["accuracy"]["error"]);
@@ -216,7 +219,7 @@ fn halves_are_the_whole(before: &Value, after: &Value, split: &Split) -> Result<
     // Yield differs: there is a weld in the middle now.
     let (carried, nothing) = (carried(whole), [next_to_nothing(before), next_to_nothing(after)]);
     let is_nothing = [0, 1].map(|kind: usize| carried[kind] <= nothing[0][kind] + nothing[1][kind]);
-    if !is_nothing[0] {
+    if !is_nothing[0] && !buckles {
         same("column", &|member| member["utilisation"]["column"].as_f64().unwrap_or(0.0), 1e-2 * floor)?;
     }
     if !(is_nothing[0] && is_nothing[1]) {
@@ -241,7 +244,10 @@ proptest! {
             };
             let (one, two) = (Answer::of(&before, &case).only(all_else), Answer::of(&after, &case).only(all_else));
             in_case(&case, one.check(&two))?;
-            in_case(&case, halves_are_the_whole(&before["cases"][&case], &after["cases"][&case], &split))?;
+            in_case(&case, {
+                let buckles = !list(&before["buckling"][&case]).is_empty() || !list(&after["buckling"][&case]).is_empty();
+                halves_are_the_whole(&before["cases"][&case], &after["cases"][&case], &split, buckles)
+            })?;
         }
     }
 
