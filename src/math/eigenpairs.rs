@@ -13,7 +13,7 @@ const COME_OUT: f64 = 1e-6;
 /// A direction that is left after this part of it has gone is round-off.
 const ROUND_OFF: f64 = 1e-12;
 /// A value under this part of the largest magnitude counts as nothing.
-const NOTHING: f64 = 1e-12;
+const NOTHING: f64 = 1e-9;
 
 /// Eigenpairs of K⁻¹ B.
 #[derive(Debug, Clone, PartialEq)]
