@@ -10,8 +10,9 @@ const TOGETHER: usize = 4;
 const FIRST_COLUMNS: usize = 32;
 /// A pair has come out once what is left of its equation is under this part of its value.
 const COME_OUT: f64 = 1e-6;
-/// A direction that is left after this part of it has gone is round-off.
-const ROUND_OFF: f64 = 1e-12;
+/// A direction of which less than this part is left (of its square) counts as gone: made as long as the others, what
+/// round-off has left in it would bring copies of what has come out already.
+const GONE: f64 = 1e-14;
 /// A value under this part of the largest magnitude counts as nothing.
 const NOTHING: f64 = 1e-9;
 
@@ -225,7 +226,7 @@ fn orthonormal(block: &Block, before: &[f64]) -> Option<(Block, DMatrix<f64>)> {
     let n = gram.nrows();
     let scaled = DMatrix::from_fn(n, n, |i, j| (gram[(i, j)] + gram[(j, i)]) / 2.0 * scale[i] * scale[j]);
     let eigen = scaled.symmetric_eigen();
-    let kept: Vec<usize> = (0..n).filter(|at| eigen.eigenvalues[*at] > ROUND_OFF * ROUND_OFF.sqrt()).collect();
+    let kept: Vec<usize> = (0..n).filter(|at| eigen.eigenvalues[*at] > GONE).collect();
     if kept.is_empty() {
         return None;
     }
