@@ -138,6 +138,7 @@ fn report<'r>(model: &'r Model, checked: &'r Checked) -> Report<'r> {
         outcome: &checked.outcome,
         verdict: &checked.verdict,
         unknowns: None,
+        positions: checked.positions.as_ref(),
         notes: &[],
     }
 }

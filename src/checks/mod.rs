@@ -69,6 +69,11 @@ pub enum Check {
 }
 
 impl Check {
+    /// Whether it judges one tube.
+    pub fn is_of_a_tube(self) -> bool {
+        matches!(self, Check::Yield | Check::Column | Check::Wall | Check::Joint | Check::Weld)
+    }
+
     /// Its name, which is that of its limit.
     pub fn name(self) -> &'static str {
         match self {
@@ -97,6 +102,8 @@ pub struct Finding {
     pub check: Check,
     /// In which case; empty where it is of none, as of fatigue and of frequencies.
     pub case: String,
+    /// At which position of the adjusters; empty: as drawn.
+    pub position: String,
     /// Where: a member, a node, a corner, a case.
     pub place: String,
     /// What was found, in the unit of the check.
@@ -110,20 +117,28 @@ pub struct Finding {
 impl Finding {
     /// A finding whose utilisation is value over limit; nothing allowed and nothing found is 0.
     pub fn at_most(check: Check, case: &str, place: &str, value: f64, limit: f64) -> Finding {
-        let utilisation = ratio(value, limit);
-        Finding { check, case: case.to_owned(), place: place.to_owned(), value, limit, utilisation }
+        Finding::of(check, case, place, [value, limit], ratio(value, limit))
     }
 
     /// A finding whose utilisation is limit over value.
     pub fn at_least(check: Check, case: &str, place: &str, value: f64, limit: f64) -> Finding {
-        let utilisation = ratio(limit, value);
-        Finding { check, case: case.to_owned(), place: place.to_owned(), value, limit, utilisation }
+        Finding::of(check, case, place, [value, limit], ratio(limit, value))
+    }
+
+    fn of(check: Check, case: &str, place: &str, [value, limit]: [f64; 2], utilisation: f64) -> Finding {
+        let (case, place) = (case.to_owned(), place.to_owned());
+        Finding { check, case, position: String::new(), place, value, limit, utilisation }
     }
 
     /// Whether it tells anything of the load. A wall is as slender whatever acts: it counts only where
     /// it fails.
     pub fn counts(&self) -> bool {
         self.check != Check::Wall || self.fails()
+    }
+
+    /// Whether it is of the car as drawn.
+    pub fn is_as_drawn(&self) -> bool {
+        self.position.is_empty()
     }
 
     /// Whether it is of the frame and not of one case.

@@ -8,7 +8,7 @@ use super::progress::Progress;
 use super::{Ending, Trouble};
 use crate::report::page::{Picture, page};
 use crate::report::plot::{case_sheet, mode_sheets, utilisation_bars};
-use crate::report::{Report, csv, geometry, json, lost_welds, modes, tables, text, unknowns};
+use crate::report::{Report, csv, geometry, json, lost_welds, modes, positions, tables, text, unknowns};
 
 /// Runs the command.
 pub(crate) fn run(options: &CheckOptions, output: &mut Output) -> Result<Ending, Trouble> {
@@ -89,6 +89,8 @@ fn tables_as_csv(report: &Report<'_>) -> Files {
         modes::second_order(report),
         modes::vibration(report),
         lost_welds::lost_welds(report),
+        positions::summary(report),
+        positions::tubes(report, positions::Which::All),
         unknowns::table(report),
         tables::wheel_loads(report, true),
         geometry::corners(report),

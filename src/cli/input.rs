@@ -14,7 +14,7 @@ use super::output::warning_lines;
 use super::{Trouble, shown};
 use crate::model::{Fault, Model, STANDING, Written, load_all, load_with};
 use crate::report::Report;
-use crate::run::{Checked, Unknowns, check, check_deformed, unknowns};
+use crate::run::{Checked, Unknowns, check, check_as_drawn, check_deformed, unknowns};
 use crate::source::{Document, LARGEST_BYTES, Node, Problem, instead, name_list, render, visible};
 
 /// A file as read.
@@ -199,10 +199,15 @@ impl Loaded {
         unknowns(&self.model, checked, |name| self.is_asked_for(name))
     }
 
+    /// The same of the car as drawn alone.
+    pub(crate) fn check_as_drawn(&self) -> Result<Checked, Trouble> {
+        check_as_drawn(&self.model, |name| self.is_asked_for(name)).map_err(|faults| self.faults(&faults))
+    }
+
     /// The same with the standing car, asked for or not.
     pub(crate) fn check_beside_standing(&self) -> Result<Checked, Trouble> {
         let wanted = |name: &str| self.is_asked_for(name) || name == STANDING;
-        check(&self.model, wanted).map_err(|faults| self.faults(&faults))
+        check_as_drawn(&self.model, wanted).map_err(|faults| self.faults(&faults))
     }
 
     fn is_asked_for(&self, case: &str) -> bool {
@@ -221,6 +226,7 @@ impl Loaded {
             outcome: &checked.outcome,
             verdict: &checked.verdict,
             unknowns: None,
+            positions: checked.positions.as_ref(),
             notes,
         }
     }

@@ -9,7 +9,7 @@ use crate::report::text;
 /// Runs the command; nothing is judged, so it ends well or not at all.
 pub(crate) fn run(options: &LoadsOptions, output: &mut Output) -> Result<Ending, Trouble> {
     let loaded = Loaded::read(&options.model)?;
-    let checked = loaded.check()?;
+    let checked = loaded.check_as_drawn()?;
     let notes = checked.notes();
     output.print(&text::loads(&loaded.report(&checked, &notes), width()));
     tell_warnings(&checked.warnings);

@@ -433,6 +433,7 @@ fn verdict(first: &FirstFrame, target: &Path) -> String {
         outcome: &first.checked.outcome,
         verdict: &first.checked.verdict,
         unknowns: None,
+        positions: first.checked.positions.as_ref(),
         notes: &notes,
     };
     let width = width();

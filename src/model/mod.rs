@@ -3,6 +3,7 @@
 //! Reads a [`Document`](crate::source::Document); gives a [`Model`] in mm, N, N·mm, MPa, rad and kg, with every name
 //! resolved, or all that is wrong with it. Leaves out forces and results.
 
+mod adjusters;
 mod car;
 mod case;
 mod change;
@@ -18,6 +19,7 @@ use nalgebra::Point3;
 use crate::section::{Material, Properties, Section};
 use crate::source::{Named, Path};
 
+pub use adjusters::{Adjuster, MOST_COMBINATIONS, Position, signed};
 pub use car::{
     AXLES, AntiRoll, BarSide, Corner, CornerKind, CornerTube, DoubleWishbone, Link, LinkFoot, Links, OuterEnd, STRUT,
     Spring, Strut, TrailingArm, UPPER, Vehicle, Wheel, Wishbone,
@@ -72,6 +74,10 @@ pub struct Model {
     pub duty: Named<Event>,
     /// What counts as good enough.
     pub limits: Limits,
+    /// What can be moved on the car.
+    pub adjusters: Named<Adjuster>,
+    /// The car at every position of its adjusters that is to be run, but for the one as drawn.
+    pub positions: Vec<Position>,
     /// What is odd but no error.
     pub warnings: Vec<String>,
 }

@@ -2,7 +2,7 @@
 
 use super::table::{Cell, Table};
 use super::words::{check_and_place, times};
-use crate::studies::{Figure, Variant, gain_per_kg};
+use crate::studies::{Figure, Variant, case_at, gain_per_kg};
 use crate::units::figures;
 
 /// Verdict and mass of each variant.
@@ -18,7 +18,10 @@ pub fn verdicts(variants: &[Variant]) -> Table {
             Cell::Number(variant.mass_kg, 2),
             Cell::Number(variant.mass_kg - variants[0].mass_kg, 2),
             worst.map_or(Cell::Empty, |finding| Cell::Number(finding.utilisation, 2)),
-            worst.map_or(Cell::Empty, |finding| Cell::text(format!("{}, {}", check_and_place(finding), finding.case))),
+            worst.map_or(Cell::Empty, |finding| {
+                let case = case_at(&finding.case, &finding.position);
+                Cell::text(format!("{}, {case}", check_and_place(finding)))
+            }),
         ]);
     }
     table

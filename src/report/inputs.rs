@@ -7,7 +7,7 @@ use crate::model::{
     Anchor, BodyHold, Bolts, BracketFoot, Case, CornerKind, Effort, Held, Hold, LinkFoot, MOTIONS, Model, RodEnd,
     STRUT, Target, Torque, Wheel, entry_at,
 };
-use crate::units::figures;
+use crate::units::{brief, figures};
 use nalgebra::{Point3, Vector3};
 
 /// All tables of the inputs, in the order of the file.
@@ -24,6 +24,7 @@ pub fn tables(model: &Model) -> Vec<Table> {
         anti_roll(model),
         Some(cases(model)),
         duty(model),
+        adjusters(model),
         Some(limits(model)),
     ];
     all.into_iter().flatten().filter(|table| !table.rows.is_empty()).collect()
@@ -412,6 +413,20 @@ fn limit_values(limits: &crate::model::Limits) -> [(&'static str, Option<f64>, &
         ("twist", limits.twist_nm_deg, " N·m/deg"),
         ("fatigue", limits.fatigue, " lives"),
     ]
+}
+
+/// What can be moved, and how far.
+fn adjusters(model: &Model) -> Option<Table> {
+    let columns = [("adjuster", ""), ("moves", ""), ("along", ""), ("positions, mm", "")];
+    let mut table = Table::new("adjusters", "Adjusters", &columns);
+    for (name, adjuster) in &model.adjusters {
+        let at = adjuster.at_mm.iter().map(|at_mm| brief(*at_mm)).collect::<Vec<_>>().join(", ");
+        for (point, along) in &adjuster.points {
+            let along = vector(&Vector3::from(*along));
+            table.row(vec![Cell::text(name), Cell::text(point), Cell::text(along), Cell::text(&at)]);
+        }
+    }
+    Some(table)
 }
 
 fn limits(model: &Model) -> Table {

@@ -12,6 +12,7 @@ use serde::{Serialize, Serializer};
 
 use self::lost_welds::LostWeldJson;
 use self::modes::ModesJson;
+use super::positions::EnvelopeJson;
 use super::unknowns::UnknownsJson;
 use super::working::{BoltsJson, EventJson, FatigueJson, RodEndJson, WeldJson};
 use super::{Report, TOOL};
@@ -94,6 +95,8 @@ pub fn write(report: &Report<'_>, to: impl io::Write) -> io::Result<()> {
         })),
         lost_welds: report.outcome.lost_welds.as_ref().map(|all| all.iter().map(LostWeldJson::of).collect()),
         unknowns: report.unknowns.map(UnknownsJson::of),
+        positions: report.positions.map(|_| Entries(|| report.at_positions().map(PositionJson::of))),
+        envelope: report.positions.map(|positions| EnvelopeJson::of(&positions.envelope)),
     };
     // The result has text keys and finite numbers, so that only the writer can fail.
     Ok(serde_json::to_writer(to, &document)?)
@@ -123,7 +126,7 @@ impl<K: Serialize, V: Serialize, I: Iterator<Item = (K, V)>, F: Fn() -> I> Seria
 }
 
 #[derive(Serialize)]
-struct Document<'r, M, T, C, G, F, W, S> {
+struct Document<'r, M, T, C, G, F, W, S, P> {
     format: u8,
     tool: Tool,
     model: ModelJson<'r>,
@@ -148,6 +151,10 @@ struct Document<'r, M, T, C, G, F, W, S> {
     lost_welds: Option<Vec<LostWeldJson<'r>>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     unknowns: Option<UnknownsJson<'r>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    positions: Option<P>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    envelope: Option<EnvelopeJson<'r>>,
 }
 
 #[derive(Serialize)]
@@ -268,6 +275,8 @@ struct FindingJson<'r> {
     check: &'static str,
     #[serde(skip_serializing_if = "str::is_empty")]
     case: &'r str,
+    #[serde(skip_serializing_if = "str::is_empty")]
+    position: &'r str,
     #[serde(rename = "where")]
     place: &'r str,
     value: Number,
@@ -280,6 +289,7 @@ impl<'r> FindingJson<'r> {
         Self {
             check: finding.check.name(),
             case: &finding.case,
+            position: &finding.position,
             place: &finding.place,
             value: Number(finding.value),
             limit: Number(finding.limit),
@@ -761,6 +771,23 @@ struct CaseJson<'r> {
     report: &'r Report<'r>,
     name: &'r str,
     case: &'r CaseOutcome,
+}
+
+/// All cases at another position of the adjusters.
+struct PositionJson<'r>(Report<'r>);
+
+impl<'r> PositionJson<'r> {
+    fn of((name, report): (&'r str, Report<'r>)) -> (&'r str, Self) {
+        (name, Self(report))
+    }
+}
+
+impl Serialize for PositionJson<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let report = &self.0;
+        let cases = report.outcome.cases.iter();
+        serializer.collect_map(cases.map(|(name, case)| (name, CaseJson { report, name, case })))
+    }
 }
 
 /// A case on the deformed frame: the shape of a case with how it settled, or that it does not.

@@ -13,6 +13,7 @@ pub mod lost_welds;
 pub mod modes;
 pub mod page;
 pub mod plot;
+pub mod positions;
 pub mod proof;
 pub mod table;
 pub mod tables;
@@ -23,7 +24,7 @@ pub mod words;
 mod working;
 
 use crate::model::Model;
-use crate::run::{Outcome, Prepared, Response, Unknowns, Verdict};
+use crate::run::{Outcome, Positions, Prepared, Response, Unknowns, Verdict};
 
 /// A run, ready to be told: everything that any rendering needs.
 pub struct Report<'r> {
@@ -45,8 +46,34 @@ pub struct Report<'r> {
     pub verdict: &'r Verdict,
     /// What nobody knows and how far it moves the answer, where that was asked for.
     pub unknowns: Option<&'r Unknowns>,
+    /// The car at the other positions of its adjusters, where there are any and they were asked for.
+    pub positions: Option<&'r Positions>,
     /// Assumptions, warnings, what was held.
     pub notes: &'r [String],
+}
+
+impl<'r> Report<'r> {
+    /// The same of each other position of the adjusters, by its name.
+    pub fn at_positions(&self) -> impl Iterator<Item = (&'r str, Report<'r>)> + use<'r> {
+        let (file, sha256, option, notes) = (self.file, self.sha256, self.option, self.notes);
+        let checked = self.positions.into_iter().flat_map(Positions::named);
+        self.model.positions.iter().zip(checked).map(move |(position, (name, checked))| {
+            let report = Report {
+                file,
+                sha256,
+                option,
+                model: &position.model,
+                prepared: &checked.prepared,
+                response: &checked.response,
+                outcome: &checked.outcome,
+                verdict: &checked.verdict,
+                unknowns: None,
+                positions: None,
+                notes,
+            };
+            (name, report)
+        })
+    }
 }
 
 /// Name and version of this program.

@@ -6,7 +6,9 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::table::{Cell, Table};
-use super::{Report, TOOL, arithmetic, geometry, hand_check, inputs, lost_welds, modes, tables, unknowns, words};
+use super::{
+    Report, TOOL, arithmetic, geometry, hand_check, inputs, lost_welds, modes, positions, tables, unknowns, words,
+};
 use crate::source::visible;
 
 /// A picture of the page.
@@ -35,6 +37,10 @@ pub fn page(report: &Report<'_>, pictures: &[Picture], date: &str) -> String {
         ("sheets", "Sheets", sheets(pictures)),
         ("inputs", "What was read", input_tables(report)),
     ];
+    if report.positions.is_some() {
+        let after_results = sections.iter().position(|(key, ..)| *key == "by-hand").unwrap_or(sections.len());
+        sections.insert(after_results, ("adjusters", "What the adjusters do", what_the_adjusters_do(report)));
+    }
     if report.unknowns.is_some() {
         let after_results = sections.iter().position(|(key, ..)| *key == "wheels").unwrap_or(sections.len());
         sections.insert(after_results, ("unknowns", "What nobody knows", what_nobody_knows(report)));
@@ -162,6 +168,13 @@ fn what_nobody_knows(report: &Report<'_>) -> Markup {
     html! {
         @if let Some(ranges) = unknowns::table(report) { (table(&ranges)) }
         @for sentence in unknowns::sentences(report) { p { (visible(&sentence)) } }
+    }
+}
+
+fn what_the_adjusters_do(report: &Report<'_>) -> Markup {
+    html! {
+        @if let Some(summary) = positions::summary(report) { (table(&summary)) }
+        @if let Some(tubes) = positions::tubes(report, positions::Which::All) { (table(&tubes)) }
     }
 }
 

@@ -20,8 +20,13 @@ fn worst<'f>(findings: impl Iterator<Item = &'f Finding>) -> Option<&'f Finding>
 
 /// What is over its limit: for each check how many places, and the worst of them.
 pub fn over_the_limit(report: &Report<'_>) -> Option<Table> {
-    let columns = [("check", ""), ("places", ""), ("worst", ""), ("case", ""), ("value", ""), ("limit", "")];
-    let mut table = Table::new("over-the-limit", "What is over its limit", &columns);
+    let mut columns = vec![("check", ""), ("places", ""), ("worst", ""), ("case", ""), ("value", ""), ("limit", "")];
+    let adjusted = report.positions.is_some();
+    if adjusted {
+        columns.push(("adjusters", ""));
+    }
+    let title = format!("What is over its limit{}", super::positions::order(report));
+    let mut table = Table::new("over-the-limit", title, &columns);
     let mut by_check: Vec<(Check, Vec<&Finding>)> = Vec::new();
     for finding in report.verdict.worst_first().into_iter().filter(|finding| finding.fails()) {
         match by_check.iter_mut().find(|(check, _)| *check == finding.check) {
@@ -33,14 +38,18 @@ pub fn over_the_limit(report: &Report<'_>) -> Option<Table> {
     for (check, found) in by_check {
         let worst = found[0];
         let with_unit = |value: f64| Cell::text(format!("{}{}", figures(value, 3), unit(check)));
-        table.row(vec![
+        let mut row = vec![
             Cell::text(check_name(check)),
             Cell::Number(found.len() as f64, 0),
             Cell::text(&worst.place),
             Cell::text(&worst.case),
             with_unit(worst.value),
             with_unit(worst.limit),
-        ]);
+        ];
+        if adjusted {
+            row.push(Cell::text(super::positions::shown(report, &worst.position)));
+        }
+        table.row(row);
     }
     (!table.rows.is_empty()).then_some(table)
 }
@@ -323,10 +332,8 @@ pub fn tubes(report: &Report<'_>) -> Table {
     );
     table.one_line = true;
     let structure = &report.prepared.system.structure;
-    let of_tubes =
-        |check: Check| matches!(check, Check::Yield | Check::Column | Check::Wall | Check::Joint | Check::Weld);
     let mut by_tube: HashMap<&str, Vec<&Finding>> = HashMap::new();
-    for finding in report.verdict.findings.iter().filter(|finding| of_tubes(finding.check)) {
+    for finding in report.verdict.findings.iter().filter(|finding| finding.check.is_of_a_tube()) {
         by_tube.entry(&finding.place).or_default().push(finding);
     }
     let mut rows: Vec<(f64, Vec<Cell>)> = Vec::new();

@@ -5,7 +5,7 @@ use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Width};
 
 use super::table::Table;
-use super::{Report, arithmetic, geometry, hand_check, lost_welds, modes, tables, unknowns, words};
+use super::{Report, arithmetic, geometry, hand_check, lost_welds, modes, positions, tables, unknowns, words};
 use crate::source::visible;
 use crate::units::figures;
 
@@ -160,6 +160,12 @@ pub fn check(report: &Report<'_>, width: u16) -> String {
     if let Some(drawn) = corner_geometry(report, width) {
         text.push('\n');
         text.push_str(&drawn);
+    }
+    for drawn in
+        [positions::summary(report), positions::tubes(report, positions::Which::Elsewhere)].into_iter().flatten()
+    {
+        text.push('\n');
+        text.push_str(&table(&drawn, width));
     }
     if let Some(drawn) = unknowns::table(report) {
         text.push('\n');

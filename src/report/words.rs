@@ -264,6 +264,10 @@ fn carries(report: &Report<'_>, finding: &Finding, at_mm: f64) -> Option<String>
 
 /// A finding as a sentence without a full stop.
 pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
+    if let Some((name, moved)) = report.at_positions().find(|(name, _)| *name == finding.position) {
+        let as_there = Finding { position: String::new(), ..finding.clone() };
+        return format!("with {name}, {}", sentence(&moved, &as_there));
+    }
     let (value, limit) = (spoken(finding.value, 3), spoken(finding.limit, 3));
     let times = times(finding.utilisation);
     let case = format!("in \"{}\"", finding.case);

@@ -1,6 +1,7 @@
 //! A model checked from end to end.
 
 use super::lost_welds::lost_welds;
+use super::positions::{Positions, add_positions};
 use super::queries::{not_small, queries};
 use super::response::all_wheel_loads;
 use super::second_order::{collapses, second_order};
@@ -25,6 +26,8 @@ pub struct Checked {
     pub warnings: Vec<String>,
     /// What was assumed, and what was held.
     pub assumptions: Vec<String>,
+    /// The car at the other positions of its adjusters, where there are any; the verdict covers them.
+    pub positions: Option<Positions>,
 }
 
 impl Checked {
@@ -47,8 +50,9 @@ impl Checked {
     }
 }
 
-/// Solves and judges the cases that are wanted; movement is judged from `standing`, wanted or not. A case
-/// that buckles the frame below ten times its load is solved on the deformed frame too.
+/// Solves and judges the cases that are wanted, at every position of the adjusters; movement is judged
+/// from `standing`, wanted or not. A case that buckles the frame below ten times its load is solved on
+/// the deformed frame too.
 ///
 /// # Errors
 /// All faults: a mechanism, a case whose wheel loads cannot be, an answer that is not accurate.
@@ -65,6 +69,34 @@ pub fn check_deformed(
     wanted: impl Fn(&str) -> bool,
     deformed: impl Fn(&str) -> bool,
 ) -> Result<Checked, Vec<Fault>> {
+    let mut checked = check_one(model, Setting::AsDrawn, &wanted, &deformed)?;
+    add_positions(model, &mut checked, |moved| check_one(moved, Setting::Moved, &wanted, &deformed))?;
+    Ok(checked)
+}
+
+/// The same of the car as drawn alone.
+///
+/// # Errors
+/// All faults: a mechanism, a case whose wheel loads cannot be, an answer that is not accurate.
+pub fn check_as_drawn(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Vec<Fault>> {
+    check_one(model, Setting::AsDrawn, &wanted, &|_: &str| false)
+}
+
+/// How the adjusters are set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Setting {
+    AsDrawn,
+    /// At another position: what becomes of it when a weld is lost is not asked again.
+    Moved,
+}
+
+/// The check of one position.
+fn check_one(
+    model: &Model,
+    setting: Setting,
+    wanted: &impl Fn(&str) -> bool,
+    deformed: &impl Fn(&str) -> bool,
+) -> Result<Checked, Vec<Fault>> {
     let solved = |name: &str| wanted(name) || name == STANDING;
     let prepared = prepare(model, Purpose::Statics).map_err(|mut faults| {
         // Cases that the car cannot drive are told in the same run.
@@ -75,7 +107,9 @@ pub fn check_deformed(
     let mut outcome = outcome(model, &prepared, &response);
     outcome.second_order =
         second_order(model, &prepared, &response, &outcome.modes, |name| wanted(name) && deformed(name));
-    outcome.lost_welds = lost_welds(model, &prepared, &response);
+    if setting == Setting::AsDrawn {
+        outcome.lost_welds = lost_welds(model, &prepared, &response);
+    }
     let verdict = judge(model, &prepared, &response, &outcome);
     let faults = unsound(&outcome, &verdict);
     if !faults.is_empty() {
@@ -95,7 +129,7 @@ pub fn check_deformed(
     assumptions.extend(super::welds::notes(model, &prepared.system.structure));
     assumptions.extend(super::fatigue::notes(model));
     assumptions.extend(prepared.held.iter().cloned());
-    let mut checked = Checked { prepared, response, outcome, verdict, warnings, assumptions };
+    let mut checked = Checked { prepared, response, outcome, verdict, warnings, assumptions, positions: None };
     checked.keep(wanted);
     Ok(checked)
 }

@@ -58,8 +58,10 @@ impl TubeJudged {
 /// All that was judged.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Verdict {
-    /// Every finding, in the order of the file.
+    /// Every finding of the car as drawn, in the order of the file.
     pub findings: Vec<Finding>,
+    /// Every finding at the other positions of its adjusters.
+    pub at_positions: Vec<Finding>,
     /// Tubes by case, then by name; springs are not judged.
     pub tubes: Named<Named<TubeJudged>>,
     /// Rod-ends by case, then by the part that they end.
@@ -75,17 +77,22 @@ pub struct Verdict {
 impl Verdict {
     /// Whether every limit is met.
     pub fn passes(&self) -> bool {
-        !self.findings.iter().any(Finding::fails)
+        !self.all().any(Finding::fails)
+    }
+
+    /// Every finding, as drawn first.
+    pub fn all(&self) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().chain(&self.at_positions)
     }
 
     /// The findings that fail, largest utilisation first.
     pub fn failing(&self) -> Vec<&Finding> {
-        largest_first(self.findings.iter().filter(|finding| finding.fails()), |finding| finding.utilisation)
+        largest_first(self.all().filter(|finding| finding.fails()), |finding| finding.utilisation)
     }
 
     /// All findings, largest utilisation first.
     pub fn worst_first(&self) -> Vec<&Finding> {
-        largest_first(&self.findings, |finding| finding.utilisation)
+        largest_first(self.all(), |finding| finding.utilisation)
     }
 }
 
@@ -103,6 +110,7 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
     };
     let mut verdict = Verdict {
         findings: Vec::new(),
+        at_positions: Vec::new(),
         tubes: Named::new(),
         rod_ends: Named::new(),
         bolts: Named::new(),

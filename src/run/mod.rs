@@ -17,6 +17,7 @@ mod modes;
 mod not_judged;
 mod outcome;
 mod parts;
+mod positions;
 mod prepared;
 mod queries;
 mod response;
@@ -29,7 +30,7 @@ mod unknowns;
 mod welds;
 
 pub use bolts::{BoltsJudged, body_mount_name};
-pub use checked::{Checked, check, check_deformed};
+pub use checked::{Checked, check, check_as_drawn, check_deformed};
 pub use fatigue::{Crack, EventDamage, Fatigue, FatigueJudged};
 pub use joints::JointJudged;
 pub use judge::{TubeJudged, Verdict, judge};
@@ -41,6 +42,7 @@ pub use outcome::{
     WheelChange, WheelMoved, WheelOutcome, Wrench, outcome,
 };
 pub use parts::parts_of_case;
+pub use positions::{Envelope, Positions, Reach};
 pub use prepared::{Prepared, prepare};
 pub use response::{CaseResponse, Response, TwistResponse, respond};
 pub use rod_ends::RodEndJudged;

@@ -2,7 +2,7 @@
 
 use crate::checks::{Finding, counting};
 use crate::math::{larger_than, largest};
-use crate::run::Checked;
+use crate::run::{Checked, Outcome, Positions};
 
 /// A figure, and in which case and where it is found.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,23 +40,31 @@ impl Variant {
     /// What matters of a checked model.
     pub fn of(name: &str, checked: &Checked) -> Variant {
         let outcome = &checked.outcome;
+        let outcomes = all_positions(checked);
         let figure =
             |value: f64, case: &str, place: &str| Figure { value, case: case.to_owned(), place: place.to_owned() };
         let wheels = |angle: fn(&crate::run::WheelChange) -> f64| {
-            let all = outcome.cases.iter().flat_map(|(case, result)| {
-                result.wheels.iter().filter_map(move |(wheel, result)| {
-                    result.moved.map(|moved| figure(angle(&moved.change).abs(), case, wheel))
+            let all = outcomes.iter().flat_map(|(position, outcome)| {
+                outcome.cases.iter().flat_map(move |(case, result)| {
+                    result.wheels.iter().filter_map(move |(wheel, result)| {
+                        let case = case_at(case, position);
+                        result.moved.map(|moved| figure(angle(&moved.change).abs(), &case, wheel))
+                    })
                 })
             });
             largest(all, |figure| figure.value)
         };
-        let pickups = outcome.cases.iter().flat_map(|(case, result)| {
-            result.pickups.iter().map(move |(node, pickup)| figure(pickup.change_mm, case, node))
+        let pickups = outcomes.iter().flat_map(|(position, outcome)| {
+            outcome.cases.iter().flat_map(move |(case, result)| {
+                let pickups = result.pickups.iter();
+                pickups.map(move |(node, pickup)| figure(pickup.change_mm, &case_at(case, position), node))
+            })
         });
-        let twist = outcome
-            .twist
-            .iter()
-            .filter_map(|(case, twist)| twist.stiffness_nm_deg.map(|stiffness| figure(stiffness, case, "")));
+        let twist = outcomes.iter().flat_map(|(position, outcome)| {
+            outcome.twist.iter().filter_map(move |(case, twist)| {
+                twist.stiffness_nm_deg.map(|stiffness| figure(stiffness, &case_at(case, position), ""))
+            })
+        });
         Variant {
             name: name.to_owned(),
             mass_kg: outcome.mass.frame_kg + outcome.mass.arms_kg,
@@ -68,6 +76,18 @@ impl Variant {
             twist_nm_deg: largest(twist, |figure| -figure.value),
         }
     }
+}
+
+/// What came out as drawn, and with its name at every other position of the adjusters.
+fn all_positions(checked: &Checked) -> Vec<(&str, &Outcome)> {
+    let moved = checked.positions.iter().flat_map(Positions::named);
+    let moved = moved.map(|(name, checked)| (name, &checked.outcome));
+    std::iter::once(("", &checked.outcome)).chain(moved).collect()
+}
+
+/// A case at a position of the adjusters, in words.
+pub fn case_at(case: &str, position: &str) -> String {
+    if position.is_empty() { case.to_owned() } else { format!("{case}, with {position}") }
 }
 
 /// Less mass than this is too little to divide by, kg.

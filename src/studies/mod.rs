@@ -8,5 +8,5 @@ mod compare;
 pub mod first_frame;
 mod why;
 
-pub use compare::{Figure, Variant, gain_per_kg, unbeaten};
+pub use compare::{Figure, Variant, case_at, gain_per_kg, unbeaten};
 pub use why::{Question, Reasons, Why};

@@ -307,7 +307,7 @@ fn a_key_of_a_later_version_is_refused_and_never_ignored() {
     stand()
         .with(
             "\"format\": 1,",
-            "\"format\": 1,\n  \"sizing\": {\"groups\": {\"rails\": [\"hoop\"]}, \"stock\": [\"main\"]},\n  \"bracing\": {\"tube\": \"brace\", \"between\": [[\"A\", \"E\"]]},\n  \"adjusters\": {\"shim\": {\"points\": [\"E\"], \"along\": [0, 1, 0], \"at\": [-6, 0, 6]}},",
+            "\"format\": 1,\n  \"sizing\": {\"groups\": {\"rails\": [\"hoop\"]}, \"stock\": [\"main\"]},\n  \"bracing\": {\"tube\": \"brace\", \"between\": [[\"A\", \"E\"]]},",
         )
         .refused(str![[r#"
 error: frame.json:3:3: sizing: this version does not judge this key yet
@@ -324,14 +324,7 @@ error: frame.json:4:3: bracing: this version does not judge this key yet
   |
   = hint: take it out, or use a later version
 
-error: frame.json:5:3: adjusters: this version does not judge this key yet
-  |
-5 |   "adjusters": {"shim": {"points": ["E"], "along": [0, 1, 0], "at": [-6, 0, 6]}},
-  |   ^^^^^^^^^^^
-  |
-  = hint: take it out, or use a later version
-
-3 problems in frame.json
+2 problems in frame.json
 
 "#]]);
 }

@@ -1,5 +1,6 @@
 //! What is judged, and what the verdict says that it does not cover.
 
+mod adjusters;
 mod fails_only;
 mod fasteners;
 mod fatigue;

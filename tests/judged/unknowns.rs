@@ -26,6 +26,7 @@ fn with_unknowns(model: &Value) -> Value {
         outcome: &checked.outcome,
         verdict: &checked.verdict,
         unknowns: unknowns.as_ref(),
+        positions: checked.positions.as_ref(),
         notes: &checked.notes(),
     });
     serde_json::from_str(&text).unwrap()

@@ -45,6 +45,7 @@ fn in_pieces(model: &Model, pieces: usize) -> Result<(Value, Vec<[f64; 2]>), Tes
         outcome: &outcome,
         verdict: &verdict,
         unknowns: None,
+        positions: None,
         notes: &[],
     };
     let least = response.cases.iter().map(|case| [case.state.least.force_n, case.state.least.moment_nmm]).collect();

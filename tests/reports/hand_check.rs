@@ -41,6 +41,7 @@ fn with_report_of<T>(text: &str, of: impl Fn(&Report<'_>) -> T) -> T {
         outcome: &checked.outcome,
         verdict: &checked.verdict,
         unknowns: None,
+        positions: checked.positions.as_ref(),
         notes: &checked.notes(),
     })
 }

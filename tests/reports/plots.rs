@@ -56,6 +56,7 @@ impl Case {
             outcome: &self.checked.outcome,
             verdict: &self.checked.verdict,
             unknowns: None,
+            positions: self.checked.positions.as_ref(),
             notes: &self.notes,
         }
     }

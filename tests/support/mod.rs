@@ -82,6 +82,7 @@ pub(crate) fn try_result(model: &Model) -> Result<Value, Vec<Fault>> {
         outcome: &checked.outcome,
         verdict: &checked.verdict,
         unknowns: None,
+        positions: checked.positions.as_ref(),
         notes: &checked.notes(),
     });
     Ok(serde_json::from_str(&text).unwrap())

@@ -3,6 +3,7 @@
 //! Reads a tree; gives types that hold names and quantities in the file's default units. Leaves
 //! out what they mean together, which `validate` has.
 
+pub mod adjusters;
 pub mod car;
 pub mod cases;
 pub mod fastener;
@@ -14,6 +15,7 @@ use schemars::{Schema, SchemaGenerator, json_schema};
 use crate::record;
 use crate::source::{Named, Node, Read, Reader, Value};
 
+pub use adjusters::Adjuster;
 pub use car::{
     AntiRoll, BarSide, CentreOfGravity, Corner, DoubleWishboneCorner, FrontRear, LinksCorner, Spring, Strut,
     StrutCorner, TieRod, Torque, TrailingArm, TrailingArmCorner, Vehicle, Wishbone,
@@ -75,8 +77,8 @@ record! {
         sizing: Option<Later> = None,
         /// Braces that a search may add. Not read by this version.
         bracing: Option<Later> = None,
-        /// What can be moved on the car. Not read by this version.
-        adjusters: Option<Later> = None,
+        /// Name to what can be moved on the car; every position is checked.
+        adjusters: Named<Adjuster> = Named::new(),
         /// How often what happens in one life of the frame, a season say.
         duty: Option<Duty> = None,
     }

@@ -5,6 +5,7 @@
 //! cannot be built is left out; a name that is written in the file but was left out is no second
 //! fault.
 
+mod adjusters;
 mod bounds;
 mod cases;
 mod corners;
@@ -58,6 +59,8 @@ pub(super) fn validate(file: &File, root: &Node, unread: &[Path], repeated: &[Pa
         cases: Named::new(),
         duty: Named::new(),
         limits: Limits::of_file(&file.limits),
+        adjusters: Named::new(),
+        positions: Vec::new(),
         warnings: Vec::new(),
     };
     sections::tubes(file, &mut model, &mut checker);
@@ -76,6 +79,10 @@ pub(super) fn validate(file: &File, root: &Node, unread: &[Path], repeated: &[Pa
     cases::cases(file, &mut model, &mut checker);
     cases::duty(file, &mut model, &mut checker);
     use_of_names::everything_is_used(&model, &mut checker);
+    adjusters::adjusters(file, &mut model, &mut checker);
+    if checker.faults.is_empty() {
+        adjusters::positions(file, root, unread, repeated, &mut model, &mut checker);
+    }
     if checker.faults.is_empty() {
         model.warnings = warnings::warnings(&model);
     }

@@ -9,7 +9,7 @@ mod joined;
 
 use super::{Report, words};
 use crate::beam::worst_fibre;
-use crate::checks::{Check, YieldResult, epsilon};
+use crate::checks::{Check, Finding, YieldResult, epsilon};
 use crate::run::{SecondOrder, TubeJudged};
 use crate::section::{InternalForces, Material, Section, StressForm};
 use crate::structure::Tube;
@@ -34,7 +34,8 @@ pub const INTRODUCTION: &str = "The checks of the tube that is nearest to its li
 /// The tube that is nearest to a limit of strength, or furthest above one, and its case.
 pub fn governing<'r>(report: &Report<'r>) -> Option<(&'r str, &'r str)> {
     let of_a_tube = |check: Check| matches!(check, Check::Yield | Check::Column | Check::Joint | Check::Weld);
-    let worst = report.verdict.worst_first().into_iter().find(|finding| of_a_tube(finding.check))?;
+    let of_a_tube = |finding: &&Finding| finding.is_as_drawn() && of_a_tube(finding.check);
+    let worst = report.verdict.worst_first().into_iter().find(of_a_tube)?;
     Some((&worst.case, &worst.place))
 }
 

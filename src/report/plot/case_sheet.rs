@@ -99,7 +99,7 @@ pub(super) fn stroke(utilisations: &Named<f64>, stick: &Stick) -> Stroke {
 /// The verdict of one case in a few words.
 pub(super) fn verdict_of_case(report: &Report<'_>, case: &str) -> String {
     let mut of_case: Vec<&Finding> = report.verdict.worst_first();
-    of_case.retain(|finding| finding.case == case);
+    of_case.retain(|finding| finding.case == case && finding.is_as_drawn());
     let of_case = counting(of_case);
     let failing = of_case.iter().filter(|finding| finding.fails()).count();
     let Some(worst) = of_case.first() else {

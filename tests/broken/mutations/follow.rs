@@ -78,6 +78,7 @@ fn report<'r>(model: &'r Model, checked: &'r Checked, notes: &'r [String]) -> Re
         outcome: &checked.outcome,
         verdict: &checked.verdict,
         unknowns: None,
+        positions: checked.positions.as_ref(),
         notes,
     }
 }
