@@ -31,6 +31,32 @@ impl Diagram {
         Self { first, load_n_mm, length_mm }
     }
 
+    /// Of a beam in equilibrium on its deformed shape under an axial force (N): the moments at both ends are
+    /// those of the ends, and between them the bow of the beam times the force is carried as a uniform load
+    /// of the same moment in the middle. Shear forces are square to the bent axis.
+    ///
+    /// ```text
+    /// bow in the middle = (θ1 − θ2) L/8 + q (L⁴/384EI + L²/8GA)        q → q − 8 N bow / L²
+    /// ```
+    /// The bow is that of a static beam; at L √(N/EI) = 0.45 the moment in the middle is 0.011 % off.
+    pub fn on_deformed(
+        beam: &Beam,
+        axial_n: f64,
+        forces: &Vector12,
+        motions: &Vector12,
+        load_n_mm: Vector3<f64>,
+    ) -> Self {
+        let (l, d) = (beam.length_mm, motions);
+        let of_load = |q: f64, ei: f64, ga: f64| q * (l.powi(4) / (384.0 * ei) + l.powi(2) / (8.0 * ga));
+        let bow_y = (d[5] - d[11]) * l / 8.0 + of_load(load_n_mm.y, beam.eiz_nmm2, beam.gay_n);
+        let bow_z = (d[10] - d[4]) * l / 8.0 + of_load(load_n_mm.z, beam.eiy_nmm2, beam.gaz_n);
+        let load = load_n_mm - Vector3::new(0.0, bow_y, bow_z) * (8.0 * axial_n / l.powi(2));
+        let mut diagram = Self::from_end_forces(forces, load, l);
+        diagram.first.vy = (diagram.first.mz - forces[11]) / l + load.y * l / 2.0;
+        diagram.first.vz = (forces[10] - diagram.first.my) / l + load.z * l / 2.0;
+        diagram
+    }
+
     /// Internal forces at the distance `x_mm` from the first end.
     ///
     /// ```text
@@ -71,6 +97,34 @@ impl Diagram {
 mod tests {
     use super::super::{Joined, Joint, uniform_load};
     use super::*;
+
+    #[test]
+    fn a_pushed_beam_with_equal_end_moments_carries_the_secant_in_the_middle() {
+        // Timoshenko & Gere, ch. 1: M sec(u/2), ends turned by (M u / P L) tan(u/2), u = L √(P/EI).
+        let beam = Beam {
+            length_mm: 500.0,
+            ea_n: 3e7,
+            gj_nmm2: 2e9,
+            eiy_nmm2: 4e9,
+            eiz_nmm2: 4e9,
+            gay_n: f64::INFINITY,
+            gaz_n: f64::INFINITY,
+        };
+        let (moment, u) = (1e5, 0.45_f64);
+        let push = u * u * 4e9 / 500.0_f64.powi(2);
+        let turn = moment * u / (push * 500.0) * (u / 2.0).tan();
+        // Sagging about both axes.
+        let (mut forces, mut motions) = (Vector12::zeros(), Vector12::zeros());
+        for (about, sign) in [(5, 1.0), (4, -1.0)] {
+            (forces[about], forces[about + 6]) = (sign * moment, -sign * moment);
+            (motions[about], motions[about + 6]) = (sign * turn, -sign * turn);
+        }
+        let diagram = Diagram::on_deformed(&beam, -push, &forces, &motions, Vector3::zeros());
+        let (middle, end) = (diagram.at(250.0), diagram.at(500.0));
+        assert!((middle.mz / -moment * (u / 2.0).cos() - 1.0).abs() < 1.2e-4, "{middle:?}");
+        assert!((middle.my / moment * (u / 2.0).cos() - 1.0).abs() < 1.2e-4, "{middle:?}");
+        assert!((end.mz / -moment - 1.0).abs() < 1e-12 && (end.my / moment - 1.0).abs() < 1e-12, "{end:?}");
+    }
 
     #[test]
     fn the_shape_from_the_first_end_arrives_at_the_second() {

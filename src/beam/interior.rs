@@ -13,10 +13,12 @@
 //! Source: expansion of the exact member stiffness (Przemieniecki (1968), ch. 10 and 12, frequency
 //! dependent mass and stiffness matrices); here by integration of the beam equations.
 
-use super::Matrix12;
+use nalgebra::Vector3;
+
 use super::mass::LineMass;
 use super::plane::{Bending, Plane};
 use super::stiffness::Beam;
+use super::{Matrix12, Vector12};
 
 impl Beam {
     /// X of an axial force (N), local axes.
@@ -24,14 +26,27 @@ impl Beam {
         let mut x = Matrix12::zeros();
         for (bending, ei, ga) in self.planes() {
             let span = Span { length_mm: self.length_mm, ei, ga };
-            // Along the beam the force on its bow is (N v')' = N v''.
-            let loads = span.shapes().map(|(v, _)| Load {
-                across: v.derivative().derivative().times(n_n / self.length_mm.powi(2)),
-                turning: Polynomial::default(),
-            });
-            bending.add(&mut x, &span.interior(&loads));
+            bending.add(&mut x, &span.interior(&span.loads_of_force(n_n)));
         }
         x
+    }
+
+    /// What an axial force (N) on the bow that a uniform load (N/mm) makes of the beam built in at both
+    /// ends adds to the end loads of [`uniform_load`](super::uniform_load), to first order; local axes, N and N·mm.
+    ///
+    /// ```text
+    /// moments at built-in ends under a push P: w L²/12 · (1 + P L²/(60 E I))
+    /// ```
+    pub fn uniform_load_on_bow(&self, n_n: f64, load_n_mm: &Vector3<f64>) -> Vector12 {
+        let mut f = Vector12::zeros();
+        for ((bending, ei, ga), across) in self.planes().into_iter().zip([load_n_mm.y, load_n_mm.z]) {
+            let span = Span { length_mm: self.length_mm, ei, ga };
+            let across = Polynomial::of([across, 0.0, 0.0, 0.0]);
+            let (v, _) = span.built_in(&Load { across, turning: Polynomial::default() });
+            let work = span.loads_of_force(n_n).map(|load| self.length_mm * load.across.with(v));
+            bending.add_loads(&mut f, &work);
+        }
+        f
     }
 
     /// X of the inertia of a beam, local axes.
@@ -138,6 +153,14 @@ impl Span {
         ]
     }
 
+    /// What an axial force (N) on the curvature of each shape acts with: (N v')' = N v''.
+    fn loads_of_force(&self, n_n: f64) -> [Load; 4] {
+        self.shapes().map(|(v, _)| Load {
+            across: v.derivative().derivative().times(n_n / self.length_mm.powi(2)),
+            turning: Polynomial::default(),
+        })
+    }
+
     /// The work of each load on what each other one makes of the span built in at both ends.
     fn interior(&self, loads: &[Load; 4]) -> Plane {
         let given_way = loads.map(|load| self.built_in(&load));
@@ -194,6 +217,20 @@ mod tests {
         assert_near(x[(5, 5)] / unit, 11.0 / 6300.0, 1e-9);
         assert_near(x[(5, 11)] / unit, -13.0 / 12600.0, 1e-9);
         assert_near(x[(4, 4)] / unit, 11.0 / 6300.0, 1e-9);
+    }
+
+    #[test]
+    fn a_push_adds_to_the_end_moments_of_a_uniform_load_what_the_first_term_of_the_exact_ones_says() {
+        // Timoshenko & Gere, ch. 1, ends built in: M = wL²/12 · 3(tan j − j)/(j² tan j), j² = PL²/4EI,
+        // which by its series is wL²/12 · (1 + j²/15 …).
+        let b = beam(f64::INFINITY);
+        let f = b.uniform_load_on_bow(-1000.0, &Vector3::new(0.0, 2.0, -3.0));
+        let part = 1000.0 * 500.0_f64.powi(2) / (4.0 * 4e9) / 15.0;
+        let moment = |w: f64| w * 500.0_f64.powi(2) / 12.0 * part;
+        assert_near(f[5], moment(2.0), 1e-9);
+        assert_near(f[11], -moment(2.0), 1e-9);
+        assert_near(f[4], moment(3.0), 1e-9);
+        assert!(f[1].abs() < 1e-9 && f[7].abs() < 1e-9);
     }
 
     #[test]

@@ -125,7 +125,7 @@ pub(crate) enum Command {
         crossbrace prove --quiet               the last line alone\n  \
         crossbrace prove --markdown > proof.md\n  \
         crossbrace prove --json | jq '.topics[].cases[] | select(.holds | not)'\n\n\
-        Topics: beams, frames, joints-and-supports, twist, buckling, vibration, sections,\n\
+        Topics: beams, frames, joints-and-supports, twist, buckling, second-order, vibration, sections,\n\
         materials, columns-and-walls, welds, fatigue, car, corners.\n\n\
         A case gives its source: published and read (on a page that is public), a closed\n\
         form (evaluated from the formula of the source), or from memory (kept where an\n\

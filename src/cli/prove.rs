@@ -5,7 +5,7 @@ use super::output::{Output, width};
 use super::{Ending, Trouble};
 use crate::proof::{Proven, ProvenTopic, Topic, topics};
 use crate::report::proof;
-use crate::source::{instead, visible};
+use crate::source::{nearest, visible};
 
 /// Runs the command: it ends well where every value holds.
 pub(crate) fn run(options: &ProveOptions, output: &mut Output) -> Result<Ending, Trouble> {
@@ -46,9 +46,9 @@ fn is_there(name: &str, topics: &[Topic]) -> Result<(), Trouble> {
     if names().chain(cases()).any(|known| known == name) {
         return Ok(());
     }
-    let hint = match crate::source::nearest(name, names().chain(cases())) {
+    let hint = match nearest(name, names().chain(cases())) {
         Some(near) => format!("did you mean \"{near}\"?"),
-        None => instead(name, names()),
+        None => format!("the topics are {}", names().collect::<Vec<_>>().join(", ")),
     };
     Err(Trouble(format!(
         "error: no topic and no case is named \"{}\"\nhint: {hint}; crossbrace prove lists the cases of all topics",

@@ -14,6 +14,7 @@ const FILES: &[(&str, &str)] = &[
     ("joints-and-supports", include_str!("cases/joints-and-supports.json")),
     ("twist", include_str!("cases/twist.json")),
     ("buckling", include_str!("cases/buckling.json")),
+    ("second-order", include_str!("cases/second-order.json")),
     ("vibration", include_str!("cases/vibration.json")),
     ("sections", include_str!("cases/sections.json")),
     ("materials", include_str!("cases/materials.json")),
@@ -54,6 +55,8 @@ pub struct Case {
     pub source: String,
     /// How far the source was seen.
     pub provenance: Provenance,
+    /// Where it was read: the address of a page.
+    pub page: Option<String>,
     /// What the tool is asked about.
     pub subject: Subject,
     /// The values.
@@ -63,8 +66,8 @@ pub struct Case {
 /// What the tool is asked about.
 #[derive(Debug)]
 pub enum Subject {
-    /// A frame or a car: a model file.
-    Model(Document),
+    /// A frame or a car: a model file, and whether it is asked in equilibrium on the deformed frame.
+    Model(Document, bool),
     /// One formula, by its place in [`FORMULAS`], and its inputs.
     Formula(usize, Named<Figure>),
 }
@@ -148,8 +151,8 @@ fn case(entry: CaseEntry, document: &Document) -> Result<Case, Vec<(Path, String
     if !wrong.is_empty() {
         return Err(wrong);
     }
-    let CaseEntry { id, what, source, provenance, .. } = entry;
-    Ok(Case { id, what, source, provenance, subject, asks })
+    let CaseEntry { id, what, source, provenance, page, .. } = entry;
+    Ok(Case { id, what, source, provenance, page, subject, asks })
 }
 
 fn subject(entry: &CaseEntry, document: &Document) -> Result<Subject, (Path, String)> {
@@ -158,7 +161,7 @@ fn subject(entry: &CaseEntry, document: &Document) -> Result<Subject, (Path, Str
             // A text of its own, as a user's file is.
             let text = document.text[node.span.clone()].to_owned();
             let model = Document::read(text.into_bytes()).expect("a part of a text that was read can be read");
-            Ok(Subject::Model(model))
+            Ok(Subject::Model(model, entry.deformed))
         }
         (None, Some(name)) => match FORMULAS.iter().position(|formula| formula.name == name) {
             Some(at) => Ok(Subject::Formula(at, entry.inputs.clone())),
@@ -174,7 +177,7 @@ fn subject(entry: &CaseEntry, document: &Document) -> Result<Subject, (Path, Str
 fn ask(entry: Entry, subject: &Subject) -> Result<Ask, (&'static str, String)> {
     let quantity = match subject {
         Subject::Formula(..) => None,
-        Subject::Model(_) => {
+        Subject::Model(..) => {
             let known = QUANTITIES.iter().find(|(name, ..)| *name == entry.quantity);
             Some(known.map(|(.., quantity)| *quantity).ok_or_else(|| {
                 let names = QUANTITIES.iter().map(|(name, ..)| *name);

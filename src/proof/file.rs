@@ -27,6 +27,8 @@ record! {
         page: Option<String> = None,
         /// A model file with the one case that is asked about.
         model: Option<Unread> = None,
+        /// Whether the model is asked in equilibrium on the deformed frame.
+        deformed: bool = false,
         /// Or a formula of the tool, by its name.
         formula: Option<String> = None,
         /// What goes into the formula.

@@ -9,7 +9,7 @@ use super::thresholds::threshold;
 use crate::beam::Peak;
 use crate::car::{Transfer, wheel_loads};
 use crate::model::{AXLES, Case, Model, Target, entry_at, load};
-use crate::run::{CaseBuckling, CaseOutcome, Checked, NoVibration, Wrench, check};
+use crate::run::{CaseBuckling, CaseOutcome, Checked, NoVibration, SecondOrder, Settlement, Wrench, check_deformed};
 use crate::section::{Circle, Fibres, InternalForces};
 use crate::source::{Document, Named, choice};
 
@@ -21,6 +21,8 @@ const NEAR_MM: f64 = 1e-6;
 /// A model that is asked, solved when a solution is first asked for.
 pub(super) struct Frame {
     model: Model,
+    /// Whether it is asked in equilibrium on the deformed frame.
+    deformed: bool,
     checked: OnceCell<Result<Checked, String>>,
 }
 
@@ -29,9 +31,9 @@ impl Frame {
     ///
     /// # Errors
     /// The first problem.
-    pub(super) fn read(document: &Document) -> Result<Frame, String> {
+    pub(super) fn read(document: &Document, deformed: bool) -> Result<Frame, String> {
         let model = load(document).map_err(|problems| problems[0].message.clone())?;
-        Ok(Frame { model, checked: OnceCell::new() })
+        Ok(Frame { model, deformed, checked: OnceCell::new() })
     }
 
     /// The answer, summed over all that is asked about, in the tool's unit.
@@ -108,10 +110,16 @@ impl Frame {
     }
 
     fn solved(&self) -> Result<Solved<'_>, String> {
-        let checked =
-            self.checked.get_or_init(|| check(&self.model, |_| true).map_err(|faults| faults[0].message.clone()));
-        let checked = checked.as_ref().map_err(Clone::clone)?;
-        Ok(Solved { model: &self.model, checked, case: self.case().0 })
+        let solve =
+            || check_deformed(&self.model, |_| true, |_| self.deformed).map_err(|faults| faults[0].message.clone());
+        let checked = self.checked.get_or_init(solve).as_ref().map_err(Clone::clone)?;
+        let case = self.case().0;
+        let settled = match checked.outcome.second_order.get(case).filter(|_| self.deformed) {
+            Some(SecondOrder::Settled(settled)) => Some(&**settled),
+            Some(SecondOrder::Collapses(_)) => return Err("the frame collapses".to_owned()),
+            None => None,
+        };
+        Ok(Solved { model: &self.model, checked, case, settled })
     }
 
     fn transfer(&self) -> Result<Transfer, String> {
@@ -136,11 +144,13 @@ struct Solved<'m> {
     model: &'m Model,
     checked: &'m Checked,
     case: &'m str,
+    /// The case in equilibrium on the deformed frame, where it is asked about there.
+    settled: Option<&'m Settlement>,
 }
 
 impl<'m> Solved<'m> {
     fn outcome(&self) -> &'m CaseOutcome {
-        &self.checked.outcome.cases[self.case]
+        self.settled.map_or(&self.checked.outcome.cases[self.case], |settled| &settled.case)
     }
 
     /// Internal forces of a tube by place, N and N·m, from the first end to the second.
@@ -180,7 +190,10 @@ impl<'m> Solved<'m> {
     }
 
     fn peak(&self, tube: &str) -> Result<Peak, String> {
-        Ok(named(&self.checked.verdict.tubes[self.case], tube)?.stress.peak)
+        match self.settled {
+            Some(settled) => Ok(named(&settled.stresses, tube)?.peak),
+            None => Ok(named(&self.checked.verdict.tubes[self.case], tube)?.stress.peak),
+        }
     }
 
     /// The circle on which stress is looked for, and the internal forces at a place (N, N·mm).

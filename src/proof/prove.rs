@@ -69,8 +69,8 @@ impl ProvenValue<'_> {
 /// Asks the tool for every value of a case.
 pub fn prove(case: &Case) -> Proven<'_> {
     let computed: Vec<Result<Figure, String>> = match &case.subject {
-        Subject::Model(document) => {
-            let frame = Frame::read(document);
+        Subject::Model(document, deformed) => {
+            let frame = Frame::read(document, *deformed);
             case.asks.iter().map(|ask| of_model(ask, frame.as_ref())).collect()
         }
         Subject::Formula(at, inputs) => {

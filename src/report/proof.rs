@@ -138,12 +138,16 @@ pub fn markdown(topics: &[ProvenTopic<'_>]) -> String {
                 let case = proven.case;
                 let [published, computed, difference, allowed] = shown(value);
                 let once = |text: &str| if at == 0 { text.replace('|', "\\|") } else { String::new() };
+                let source = match &case.page {
+                    Some(page) => format!("[{}](<{page}>)", case.source),
+                    None => case.source.clone(),
+                };
                 let failing = if value.holds() { "" } else { "**fails** " };
                 text.push_str(&format!(
                     "| {} | {} | {published} | {failing}{computed} | {difference} | {allowed} | {} | {} |\n",
                     once(&case.id),
                     asked(value),
-                    once(&case.source),
+                    once(&source),
                     once(case.provenance.words()),
                 ));
             }
@@ -174,14 +178,18 @@ pub fn json(topics: &[ProvenTopic<'_>]) -> Value {
         told
     };
     let case = |proven: &Proven<'_>| {
-        json!({
+        let mut told = json!({
             "id": proven.case.id,
             "what": proven.case.what,
             "source": proven.case.source,
             "provenance": proven.case.provenance.words(),
             "holds": proven.holds(),
             "values": proven.values.iter().map(value).collect::<Vec<_>>(),
-        })
+        });
+        if let Some(page) = &proven.case.page {
+            told["page"] = json!(page);
+        }
+        told
     };
     let topic = |topic: &ProvenTopic<'_>| {
         json!({

@@ -2,7 +2,7 @@
 
 use nalgebra::{Cholesky, DVector, Matrix6, Vector3, Vector6};
 
-use crate::beam::{Beam, Joined, Matrix12, Vector12, uniform_load};
+use crate::beam::{Beam, Diagram, Joined, Matrix12, Vector12, uniform_load};
 use crate::loads::{Contribution, Load};
 use crate::math::{SymmetricMatrix, congruence, product};
 use crate::section::Properties;
@@ -13,6 +13,8 @@ use crate::structure::{Numbering, Origin, PartMotion, Piece, Spring, Structure, 
 pub struct PieceStiffness {
     /// The beam in its own axes.
     pub beam: Beam,
+    /// The axial force under which it is in equilibrium on its deformed shape, N; 0 on the drawn one.
+    axial_n: f64,
     /// The beam with its joints.
     pub joined: Joined,
     /// Motions of each end in local axes from those of its part.
@@ -53,14 +55,13 @@ fn beam(tube: &Tube, length_mm: f64) -> Beam {
 }
 
 impl PieceStiffness {
-    fn new(
-        structure: &Structure,
-        numbering: &Numbering,
-        piece: &Piece,
-        stiffness: impl FnOnce(&Beam) -> Matrix12,
-    ) -> Self {
+    fn new(structure: &Structure, numbering: &Numbering, piece: &Piece, axial_n: f64) -> Self {
         let beam = beam(&structure.tubes[piece.tube], piece.axes.length_mm);
-        let joined = Joined::new(stiffness(&beam), &piece.ends[0].joint, &piece.ends[1].joint);
+        let mut stiffness = beam.stiffness();
+        if axial_n != 0.0 {
+            stiffness += beam.geometric(axial_n) - beam.interior_of_force(axial_n);
+        }
+        let joined = Joined::new(stiffness, &piece.ends[0].joint, &piece.ends[1].joint);
         let local = into_axes(&piece.axes.rotation);
         let from_part = piece.ends.map(|end| local * structure.parts[end.part].carry(&end.at));
         let mut from_blocks = Vec::with_capacity(2);
@@ -70,7 +71,26 @@ impl PieceStiffness {
                 from_blocks.push((*block, end, own));
             }
         }
-        Self { beam, joined, from_part, from_blocks }
+        Self { beam, axial_n, joined, from_part, from_blocks }
+    }
+
+    /// End loads of a uniform load (N/mm, local axes), N and N·mm.
+    pub(super) fn end_loads(&self, load_n_mm: &Vector3<f64>) -> Vector12 {
+        let drawn = uniform_load(load_n_mm, self.beam.length_mm);
+        if self.axial_n == 0.0 { drawn } else { drawn + self.beam.uniform_load_on_bow(self.axial_n, load_n_mm) }
+    }
+
+    /// Motions of the tube's own ends, the forces on them, and the internal forces between, from the motions
+    /// of its nodes and its uniform load (N/mm); all in local axes.
+    pub(super) fn recover(&self, nodes: &Vector12, load_n_mm: Vector3<f64>) -> (Vector12, Vector12, Diagram) {
+        let loads = self.end_loads(&load_n_mm);
+        let (motions, forces) = (self.joined.tube_motions(nodes, &loads), self.joined.end_forces(nodes, &loads));
+        let diagram = if self.axial_n == 0.0 {
+            Diagram::from_end_forces(&forces, load_n_mm, self.beam.length_mm)
+        } else {
+            Diagram::on_deformed(&self.beam, self.axial_n, &forces, &motions, load_n_mm)
+        };
+        (motions, forces, diagram)
     }
 
     /// Motions of both ends in local axes from those of their parts.
@@ -120,25 +140,25 @@ fn has_slack(numbering: &Numbering, pieces: &[PieceStiffness], matrix: &Symmetri
 impl System {
     /// Assembles the stiffness of a structure.
     pub fn new(structure: Structure, numbering: Numbering) -> Self {
-        Self::with(structure, numbering, |_, beam| beam.stiffness())
+        Self::with(structure, numbering, |_| 0.0)
     }
 
     /// Assembles the stiffness of a structure whose pieces carry these axial forces (N, tension
     /// positive): equilibrium is that of the shape that comes out, with the geometric stiffness of
-    /// [`Beam::geometric`].
+    /// [`Beam::geometric`] and the next term of the exact one, [`Beam::interior_of_force`].
     ///
     /// # Panics
     /// Where there is not a force for each piece.
     pub fn under_axial_forces(structure: Structure, numbering: Numbering, n_n: &[f64]) -> Self {
-        Self::with(structure, numbering, |piece, beam| beam.stiffness() + beam.geometric(n_n[piece]))
+        Self::with(structure, numbering, |piece| n_n[piece])
     }
 
-    fn with(structure: Structure, numbering: Numbering, of_piece: impl Fn(usize, &Beam) -> Matrix12) -> Self {
+    fn with(structure: Structure, numbering: Numbering, axial_n: impl Fn(usize) -> f64) -> Self {
         let pieces: Vec<PieceStiffness> = structure
             .pieces
             .iter()
             .enumerate()
-            .map(|(at, piece)| PieceStiffness::new(&structure, &numbering, piece, |beam| of_piece(at, beam)))
+            .map(|(at, piece)| PieceStiffness::new(&structure, &numbering, piece, axial_n(at)))
             .collect();
         let matrix = SymmetricMatrix::zero(&numbering.pattern);
         let mut system = Self { structure, numbering, pieces, matrix, has_slack: false };
@@ -269,7 +289,7 @@ impl System {
             if still && load == Vector3::zeros() {
                 continue;
             }
-            let mut f = piece.joined.node_loads(&uniform_load(&load, drawn.axes.length_mm));
+            let mut f = piece.joined.node_loads(&piece.end_loads(&load));
             if !still {
                 f -= piece.joined.node() * piece.local_motions(&first, &second);
             }

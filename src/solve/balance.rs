@@ -4,7 +4,7 @@ use nalgebra::{DVector, Vector3, Vector6};
 
 use super::assemble::{RightSide, System};
 use super::state::{PieceState, RoundOff};
-use crate::beam::{Vector12, uniform_load};
+use crate::beam::Vector12;
 use crate::math::product_of_sizes;
 use crate::structure::Origin;
 
@@ -26,7 +26,7 @@ impl System {
         let motions = self.motion_sizes(side, unknowns);
         let mut on_parts: Vec<Vector6<f64>> = side.on_parts.iter().map(Vector6::abs).collect();
         for (piece, drawn) in self.pieces.iter().zip(&self.structure.pieces) {
-            let load = uniform_load(&(drawn.axes.rotation * side.on_tubes[drawn.tube]), drawn.axes.length_mm);
+            let load = piece.end_loads(&(drawn.axes.rotation * side.on_tubes[drawn.tube]));
             let mut local = Vector12::zeros();
             for (end, drawn) in drawn.ends.iter().enumerate() {
                 let of_end = product_of_sizes(&piece.from_part[end], &motions[drawn.part]);

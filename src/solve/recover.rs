@@ -4,7 +4,7 @@ use nalgebra::{DVector, Vector6};
 
 use super::assemble::{RightSide, System, spring_rows};
 use super::state::{PieceState, State};
-use crate::beam::{Diagram, uniform_load};
+use crate::beam::Diagram;
 
 impl System {
     /// The state for a right side and its unknowns.
@@ -63,8 +63,7 @@ impl System {
                 let (piece, drawn) = (&self.pieces[at], &self.structure.pieces[at]);
                 let load_n_mm = drawn.axes.rotation * side.on_tubes[drawn.tube];
                 let nodes = piece.local_motions(&parts[drawn.ends[0].part], &parts[drawn.ends[1].part]);
-                let end_forces = piece.joined.end_forces(&nodes, &uniform_load(&load_n_mm, drawn.axes.length_mm));
-                Diagram::from_end_forces(&end_forces, load_n_mm, drawn.axes.length_mm)
+                piece.recover(&nodes, load_n_mm).2
             })
             .collect();
         (parts, diagrams)
@@ -73,11 +72,9 @@ impl System {
     fn piece_state(&self, at: usize, side: &RightSide, parts: &[Vector6<f64>]) -> PieceState {
         let (piece, drawn) = (&self.pieces[at], &self.structure.pieces[at]);
         let load_n_mm = drawn.axes.rotation * side.on_tubes[drawn.tube];
-        let f = uniform_load(&load_n_mm, drawn.axes.length_mm);
         let nodes = piece.local_motions(&parts[drawn.ends[0].part], &parts[drawn.ends[1].part]);
-        let end_forces = piece.joined.end_forces(&nodes, &f);
-        let diagram = Diagram::from_end_forces(&end_forces, load_n_mm, drawn.axes.length_mm);
-        PieceState { end_forces, tube_motions: piece.joined.tube_motions(&nodes, &f), load_n_mm, diagram }
+        let (tube_motions, end_forces, diagram) = piece.recover(&nodes, load_n_mm);
+        PieceState { end_forces, tube_motions, load_n_mm, diagram }
     }
 
     /// Forces in ties from the equilibrium of the parts that they hold; what is left over stays in

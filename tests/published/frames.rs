@@ -12,6 +12,17 @@ const BUCKLING: &[Listed] = &[
     ("lateral-buckling-cantilever", "*", "the part that bending moments have in buckling is left out, and said so"),
 ];
 
+const LARGE: &str = "movements are small in this tool";
+/// Second order that the tool does not answer.
+const SECOND_ORDER: &[Listed] = &[
+    (
+        "stability-functions",
+        "s ρ = 2",
+        "a difference of large numbers: 0.0012 % off, within the method's 0.1 % but not the eighth digit",
+    ),
+    ("elastica-cantilever", "*", LARGE),
+];
+
 const LOOSE: &str = "a frame that is loose is refused";
 /// Vibration that the tool does not answer.
 const VIBRATION: &[Listed] = &[
@@ -31,6 +42,12 @@ const VIBRATION: &[Listed] = &[
 fn every_published_buckling_load_is_met_or_listed_with_its_reason() {
     let file = "frames/4-buckling.json";
     assert_eq!(hold(file, &cases(file), BUCKLING, proven), Tally { cases: 17, met: 15, values: 19 });
+}
+
+#[test]
+fn every_published_value_of_second_order_is_met_or_listed_with_its_reason() {
+    let file = "frames/5-second-order.json";
+    assert_eq!(hold(file, &cases(file), SECOND_ORDER, proven), Tally { cases: 8, met: 7, values: 19 });
 }
 
 #[test]

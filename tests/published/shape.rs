@@ -16,7 +16,7 @@ use crate::support::values::{vector, word};
 fn the_shape_between_the_ends_meets_the_published_movements() {
     let mut places = 0;
     for case in topics().iter().flat_map(|topic| &topic.cases) {
-        let Subject::Model(document) = &case.subject else { continue };
+        let Subject::Model(document, _) = &case.subject else { continue };
         let model: Value = serde_json::from_str(&document.text).expect("the case holds a model");
         for ask in &case.asks {
             let Some(Quantity::Move(axis)) = ask.quantity else { continue };
