@@ -5,7 +5,7 @@
 //! fails. Where the frame as a whole
 //! buckles at a lower push (N_cr = λ·N), that takes the place of the Euler load. Leaves out: giving way sideways
 //! of what is bent on edge (lateral-torsional buckling): Table B.1 is for members that do not twist,
-//! as tubes and bars do not. For flats see [`sideways_moment_nmm`].
+//! as tubes and bars do not. For flats see [`lateral`](super::lateral()).
 //! Source: EN 1993-1-1 6.3.1 and 6.3.3 with Annex B Tables B.1 and B.3; column of class 3, elastic
 //! moduli in every class, γM1 = 1.0. Tables B.1 and B.3 are from memory, and checked against
 //! `tests/reference/checks/members.json`.
@@ -74,22 +74,6 @@ pub fn euler_load_n(youngs_mpa: f64, i_mm4: f64, length_mm: f64) -> f64 {
 /// Length of a pin-ended column that buckles at this push, mm: π √(E I / N).
 pub fn buckling_length_mm(youngs_mpa: f64, i_mm4: f64, n_cr_n: f64) -> f64 {
     PI * (youngs_mpa * i_mm4 / n_cr_n).sqrt()
-}
-
-/// Moment at which a strip bent on edge gives way sideways and twists, N·mm: elastic, evenly bent, its
-/// ends held against turning about the tube's axis.
-///
-/// ```text
-/// M = (π/L) √(E I G J)        I about the weak axis
-/// ```
-/// A moment that falls off along the length may be larger; a load above the axis, an end that can
-/// turn or one that is free may make it smaller.
-/// Source: Timoshenko & Gere, Theory of Elastic Stability, lateral buckling of a beam of narrow
-/// rectangular section in pure bending.
-pub fn sideways_moment_nmm(material: &Material, properties: &Properties, length_mm: f64) -> f64 {
-    let weak = material.youngs_modulus_mpa * properties.iy_mm4.min(properties.iz_mm4);
-    let torsion = material.shear_modulus_mpa * properties.j_mm4;
-    PI / length_mm * (weak * torsion).sqrt()
 }
 
 /// Relative slenderness λ̄ = √(A fy / N_cr).
@@ -254,7 +238,6 @@ pub fn column(input: &ColumnInput<'_>) -> ColumnResult {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::math::assert_near;
     use crate::section::{Bar, Flat, Given, RoundTube, built_in};
 
     #[test]
@@ -277,15 +260,5 @@ mod tests {
         assert_eq!(buckling_curve(&given.into(), &hot), Curve::C);
         assert_eq!(buckling_curve(&Bar { od_mm: 18.0 }.into(), &hot), Curve::C);
         assert_eq!(buckling_curve(&Flat { width_mm: 40.0, thickness_mm: 8.0 }.into(), &hot), Curve::C);
-    }
-
-    #[test]
-    fn a_thin_strip_gives_way_sideways_at_the_moment_of_the_book() {
-        let material = Material { shear_modulus_mpa: 81_000.0, ..built_in("S355J2H").unwrap().material };
-        let flat = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 });
-        let moment = sideways_moment_nmm(&material, &flat.properties(0.3), 600.0);
-        // By hand: I = 60·3³/12 = 135 mm⁴, J = 60·3³/3 (1 − 0.63·3/60) = 523.0 mm⁴.
-        let e = material.youngs_modulus_mpa;
-        assert_near(moment, PI / 600.0 * (e * 135.0 * 81_000.0 * 523.0_f64).sqrt(), 1e-3);
     }
 }

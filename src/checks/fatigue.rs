@@ -36,6 +36,68 @@ pub const BUTT_ROUND: Detail = Detail { category_mpa: 71.0, curve: FatigueCurve:
 /// The same of a square or rectangular tube.
 pub const BUTT_BOX: Detail = Detail { category_mpa: 56.0, curve: FatigueCurve::Normal };
 
+/// A brace of a K or N joint for Table 8.7, lengths in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LatticeBrace {
+    /// Whether it and its chord are round.
+    pub is_round: bool,
+    /// Width of brace and chord.
+    pub width_mm: [f64; 2],
+    /// Wall of brace and chord.
+    pub wall_mm: [f64; 2],
+    /// Angles of this brace and of the one beside it to the chord.
+    pub angle_rad: [f64; 2],
+    /// Gap between both; below zero they overlap.
+    pub gap_mm: f64,
+    /// Length of its own foot on the chord.
+    pub foot_mm: f64,
+}
+
+/// The detail of the walls at a K or N joint of a lattice girder; `None` outside the ranges of the table.
+///
+/// ```text
+/// category at t0/ti = 1 and at 2 (overlap: 1.4), between them on a straight line, m = 5
+///   gap, round 45 to 90    gap, box 36 to 71    overlap, K 56 to 71, N 50 to 71
+/// t0, ti ≤ 8    35° ≤ θ ≤ 50°, of an N joint one brace square on    b0/ti ≤ 25
+/// round 0.25 ≤ di/d0 ≤ 1, d0 ≤ 300    box 0.4 ≤ bi/b0 ≤ 1, b0 ≤ 200
+/// gap g ≥ 2 t0, box 0.5 (b0 − bi) ≤ g ≤ 1.1 (b0 − bi)    overlap 30 % to 100 % of the foot
+/// ```
+/// Source: EN 1993-1-9 Table 8.7, from memory.
+pub fn lattice(brace: &LatticeBrace) -> Option<Detail> {
+    const NEAR: f64 = 1e-9;
+    let ([own_mm, chord_mm], [own_wall_mm, chord_wall_mm]) = (brace.width_mm, brace.wall_mm);
+    let [leans, stands] = [(35.0, 50.0), (85.0, 95.0)].map(|(least, most): (f64, f64)| {
+        brace.angle_rad.map(|angle| (least - NEAR..=most + NEAR).contains(&angle.to_degrees()))
+    });
+    let is_k = leans == [true, true];
+    let is_n = (leans[0] && stands[1]) || (stands[0] && leans[1]);
+    let (narrowest, largest_mm) = if brace.is_round { (0.25, 300.0) } else { (0.4, 200.0) };
+    let ratio = own_mm / chord_mm;
+    let walls = chord_wall_mm / own_wall_mm;
+    let is_in_range = (is_k || is_n)
+        && own_wall_mm.max(chord_wall_mm) <= 8.0
+        && chord_mm / own_wall_mm <= 25.0 + NEAR
+        && (narrowest - NEAR..=1.0 + NEAR).contains(&ratio)
+        && chord_mm <= largest_mm
+        && walls >= 1.0 - NEAR;
+    let gap_mm = brace.gap_mm;
+    let (least, most, at) = if gap_mm >= 0.0 {
+        let wide = chord_mm - own_mm;
+        let fits = brace.is_round || (0.5 * wide - NEAR..=1.1 * wide + NEAR).contains(&gap_mm);
+        if gap_mm < 2.0 * chord_wall_mm - NEAR || !fits {
+            return None;
+        }
+        if brace.is_round { (45.0, 90.0, 2.0) } else { (36.0, 71.0, 2.0) }
+    } else {
+        if !(0.3 - NEAR..=1.0 + NEAR).contains(&(-gap_mm / brace.foot_mm)) {
+            return None;
+        }
+        (if is_k { 56.0 } else { 50.0 }, 71.0, 1.4)
+    };
+    let category_mpa = least + (most - least) * ((walls - 1.0) / (at - 1.0)).clamp(0.0, 1.0);
+    is_in_range.then_some(Detail { category_mpa, curve: FatigueCurve::Shear })
+}
+
 /// Cycles at which the category is the strength.
 const AT_CATEGORY: f64 = 2e6;
 /// Cycles of the constant amplitude limit.
@@ -109,6 +171,36 @@ mod tests {
             }
             assert_eq!(detail.cycles(detail.range_mpa(1.0001e8)), None);
         }
+    }
+
+    /// Categories of Table 8.7, from memory.
+    #[test]
+    fn a_lattice_joint_has_the_category_of_its_walls_and_none_outside_the_ranges() {
+        let brace = |walls: [f64; 2], gap_mm: f64| LatticeBrace {
+            is_round: true,
+            width_mm: [25.0, 40.0],
+            wall_mm: walls,
+            angle_rad: [45.0_f64.to_radians(); 2],
+            gap_mm,
+            foot_mm: 35.4,
+        };
+        let category = |brace: &LatticeBrace| lattice(brace).map(|detail| detail.category_mpa);
+        assert_eq!(category(&brace([2.0, 4.0], 10.0)), Some(90.0));
+        assert_eq!(category(&brace([2.0, 3.0], 10.0)), Some(67.5));
+        assert_eq!(category(&brace([2.0, 2.0], 10.0)), Some(45.0));
+        assert_eq!(category(&brace([2.0, 1.9], 10.0)), None, "a chord thinner than its brace");
+        assert_eq!(category(&brace([2.0, 2.0], 3.0)), None, "a gap under two walls");
+        assert_eq!(category(&brace([1.5, 2.0], 10.0)), None, "a chord more than 25 walls wide");
+        assert_eq!(category(&brace([2.0, 2.0], -12.0)), Some(56.0));
+        assert_eq!(category(&brace([2.0, 2.8], -12.0)), Some(71.0));
+        assert_eq!(category(&brace([2.0, 2.0], -5.0)), None, "an overlap under 30 %");
+        let n = |gap| LatticeBrace { angle_rad: [45.0, 90.0].map(f64::to_radians), ..brace([2.0, 2.0], gap) };
+        assert_eq!([category(&n(10.0)), category(&n(-12.0))], [Some(45.0), Some(50.0)]);
+        let steep = LatticeBrace { angle_rad: [60.0_f64.to_radians(); 2], ..brace([2.0, 2.0], 10.0) };
+        assert_eq!(category(&steep), None);
+        let boxes = |gap| LatticeBrace { is_round: false, ..brace([2.0, 4.0], gap) };
+        assert_eq!([category(&boxes(10.0)), category(&boxes(17.0))], [Some(71.0), None]);
+        assert_eq!(lattice(&brace([2.0, 2.0], 10.0)).unwrap().curve, FatigueCurve::Shear);
     }
 
     #[test]

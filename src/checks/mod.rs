@@ -7,6 +7,7 @@ mod bolt;
 mod column;
 mod fatigue;
 mod joint;
+mod lateral;
 mod rod_end;
 mod wall;
 mod weld;
@@ -17,15 +18,17 @@ pub use bolt::{BoltResult, bolts};
 pub use column::{
     ColumnForces, ColumnInput, ColumnResult, Curve, MomentFactors, buckling_curve, buckling_length_mm, chi, column,
     equivalent_moment_factor, euler_load_n, interaction, interaction_sums, moment_factors, relative_slenderness,
-    sideways_moment_nmm,
 };
-pub use fatigue::{BUTT_BOX, BUTT_ROUND, Detail, FATIGUE_FACTOR, FatigueCurve, ROOT, ROOT_SHEAR, ceiling_mpa};
+pub use fatigue::{
+    BUTT_BOX, BUTT_ROUND, Detail, FATIGUE_FACTOR, FatigueCurve, LatticeBrace, ROOT, ROOT_SHEAR, ceiling_mpa, lattice,
+};
 pub use joint::{
     Hollow, JointFailure, JointForces, JointKind, JointResult, JointShape, is_too_tight, joint, out_of_range,
     stands_apart,
 };
+pub use lateral::{LateralForces, LateralResult, lateral, sideways_moment_nmm};
 pub use rod_end::{ALONG_BOLT, RodEndResult, rod_end};
-pub use wall::{WallResult, epsilon, wall};
+pub use wall::{WallResult, WallRule, epsilon, wall};
 pub use weld::{
     LARGEST_CORRELATION, LEAST_THROAT_MM, ThroatStress, WELD_FACTOR, Weld, WeldMetal, WeldResult, correlation,
     default_throat_mm,
@@ -42,6 +45,8 @@ pub enum Check {
     Yield,
     /// A pushed and bent tube as a column.
     Column,
+    /// A flat bent on edge that gives way sideways.
+    Lateral,
     /// Local buckling of a tube's wall.
     Wall,
     /// Load at which the frame buckles as a whole.
@@ -71,7 +76,10 @@ pub enum Check {
 impl Check {
     /// Whether it judges one tube.
     pub fn is_of_a_tube(self) -> bool {
-        matches!(self, Check::Yield | Check::Column | Check::Wall | Check::Joint | Check::Weld)
+        matches!(
+            self,
+            Check::Yield | Check::Column | Check::Lateral | Check::Wall | Check::Joint | Check::Weld
+        )
     }
 
     /// Its name, which is that of its limit.
@@ -79,6 +87,7 @@ impl Check {
         match self {
             Check::Yield => "yield",
             Check::Column => "column",
+            Check::Lateral => "lateral",
             Check::Wall => "wall",
             Check::Buckling => "buckling",
             Check::Joint => "joint",

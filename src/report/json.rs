@@ -14,7 +14,7 @@ use self::lost_welds::LostWeldJson;
 use self::modes::ModesJson;
 use super::positions::EnvelopeJson;
 use super::unknowns::UnknownsJson;
-use super::working::{BoltsJson, EventJson, FatigueJson, RodEndJson, WeldJson};
+use super::working::{BoltsJson, EventJson, FatigueJson, LateralJson, RodEndJson, WeldJson};
 use super::{Report, TOOL};
 use crate::car::Geometry;
 use crate::checks::{Check, Finding};
@@ -628,6 +628,8 @@ struct WorkingJson {
     #[serde(skip_serializing_if = "Option::is_none")]
     column: Option<ColumnJson>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    lateral: Option<LateralJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     wall: Option<WallJson>,
     #[serde(skip_serializing_if = "Option::is_none")]
     joint: Option<JointJson>,
@@ -756,6 +758,7 @@ impl WorkingJson {
                 strength: Number(result.strength_mpa),
             }),
             column,
+            lateral: judged.and_then(|judged| judged.lateral).as_ref().map(LateralJson::of),
             wall: judged
                 .and_then(|judged| judged.wall)
                 .map(|result| WallJson { slenderness: Number(result.slenderness), limit: Number(result.limit) }),

@@ -352,6 +352,9 @@ pub fn tubes(report: &Report<'_>) -> Table {
                     result.frame_length_mm.map(|frame| format!(", {} mm with the frame", figures(frame, 3)));
                 format!("over {} mm{}", figures(length_mm, 3), with_frame.unwrap_or_default())
             }),
+            Check::Lateral => {
+                judged.lateral.map_or(String::new(), |result| format!("over {} mm", figures(result.length_mm, 3)))
+            }
             Check::Joint => judged
                 .joint
                 .as_ref()

@@ -81,7 +81,8 @@ pub fn times(utilisation: f64) -> String {
 pub fn unit(check: Check) -> &'static str {
     match check {
         Check::Yield => " MPa",
-        Check::Column | Check::Wall | Check::Joint | Check::Weld | Check::RodEnd | Check::Bolts | Check::Fatigue => "",
+        Check::Column | Check::Lateral | Check::Wall | Check::Joint | Check::Weld => "",
+        Check::RodEnd | Check::Bolts | Check::Fatigue => "",
         Check::Buckling => " times",
         Check::Frequency => " Hz",
         Check::PickupMove => " mm",
@@ -95,6 +96,7 @@ pub fn check_name(check: Check) -> &'static str {
     match check {
         Check::Yield => "yield",
         Check::Column => "column",
+        Check::Lateral => "sideways",
         Check::Wall => "wall",
         Check::Buckling => "buckling",
         Check::Frequency => "frequency",
@@ -300,6 +302,17 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
                 figures_of.unwrap_or_default()
             )
         }
+        Check::Lateral => {
+            let title = tube_title(report, &finding.place);
+            let bent = judged.and_then(|judged| judged.lateral).map(|result| {
+                let (bent, length) = (moment(result.forces.moment_nmm / 1000.0), figures(result.length_mm, 3));
+                format!(": bent on edge by {bent} over {length} mm that nothing holds it swings out and twists")
+            });
+            format!(
+                "{title} reaches {times} times what it may carry before it gives way sideways, {case}{}",
+                bent.unwrap_or_default()
+            )
+        }
         Check::Wall => {
             let title = tube_title(report, &finding.place);
             let word = if finding.fails() {
@@ -449,7 +462,7 @@ fn fatigue_sentence(report: &Report<'_>, finding: &Finding) -> String {
 pub fn crack_name(crack: Crack) -> &'static str {
     match crack {
         Crack::Root => "the weld's root",
-        Crack::Wall => "the wall beside the weld",
+        Crack::Wall | Crack::Lattice => "the wall beside the weld",
     }
 }
 
@@ -491,6 +504,7 @@ pub fn worst<'r>(report: &'r Report<'_>, count: usize) -> Vec<&'r Finding> {
             }
             Check::Yield
             | Check::Column
+            | Check::Lateral
             | Check::Wall
             | Check::Joint
             | Check::Weld

@@ -4,8 +4,36 @@
 use serde::Serialize;
 
 use super::json::Number;
-use crate::checks::{Detail, ROOT_SHEAR, WeldMetal};
+use crate::checks::{Detail, LateralResult, ROOT_SHEAR, WeldMetal};
 use crate::run::{BoltsJudged, Crack, EventDamage, FatigueJudged, RodEndJudged, WeldJudged};
+
+/// A flat that is bent on edge.
+#[derive(Serialize)]
+pub(super) struct LateralJson {
+    length: Number,
+    m_ed: Number,
+    m_cr: Number,
+    slenderness: Number,
+    chi: Number,
+    m_b_rd: Number,
+    push: Number,
+    weak: Number,
+}
+
+impl LateralJson {
+    pub(super) fn of(result: &LateralResult) -> Self {
+        Self {
+            length: Number(result.length_mm),
+            m_ed: Number(result.forces.moment_nmm / 1000.0),
+            m_cr: Number(result.m_cr_nmm / 1000.0),
+            slenderness: Number(result.slenderness),
+            chi: Number(result.chi),
+            m_b_rd: Number(result.m_rd_nmm / 1000.0),
+            push: Number(result.forces.push_part),
+            weak: Number(result.forces.weak_part),
+        }
+    }
+}
 
 /// The weld of a tube that is nearest to its limit.
 #[derive(Serialize)]
@@ -161,7 +189,7 @@ impl<E> FatigueJson<E> {
             at: Number(judged.at_mm),
             crack: match judged.crack {
                 Crack::Root => "root",
-                Crack::Wall => "wall",
+                Crack::Wall | Crack::Lattice => "wall",
             },
             category: Number(judged.detail.category_mpa),
             normal_e2: equivalent(&judged.detail, |event| event.normal_mpa),

@@ -6,6 +6,7 @@
 
 use std::f64::consts::TAU;
 
+use super::joints::LatticeWalls;
 use super::not_judged::NotJudged;
 use super::response::Response;
 use super::welds::{Welds, end_forces};
@@ -16,6 +17,7 @@ use crate::checks::{
 use crate::math::larger_than;
 use crate::model::{Event, Model};
 use crate::section::{Fibres, InternalForces, Section};
+use crate::solve::State;
 use crate::source::Named;
 use crate::structure::{STRAIGHT_WITHIN_DEG, Structure, Tube};
 
@@ -26,6 +28,8 @@ pub enum Crack {
     Root,
     /// From the toe, through the wall of a tube welded end to end to another.
     Wall,
+    /// From the toe, through the wall of a tube at a K or N joint.
+    Lattice,
 }
 
 /// One event at the worst place of a tube.
@@ -98,6 +102,7 @@ pub(super) fn fatigue(
     structure: &Structure,
     response: &Response,
     welds: &Welds,
+    lattice: &LatticeWalls,
     fibres: &[Option<Fibres>],
 ) -> Option<Fatigue> {
     if model.duty.is_empty() {
@@ -115,40 +120,65 @@ pub(super) fn fatigue(
     let mut fatigue = Fatigue { events: model.duty.keys().cloned().collect(), tubes: Named::new() };
     for (at, tube) in structure.tubes.iter().enumerate() {
         let Some(fibres) = &fibres[at] else { continue };
-        let mut worst: Option<FatigueJudged> = None;
+        let mut worst = Worst::default();
         let mut ceiling: f64 = 0.0;
+        let ranges_of = |forces: &dyn Fn(&State) -> InternalForces| -> Vec<(&Event, InternalForces)> {
+            let range = |from: Option<&State>, to: &State| {
+                difference(&forces(to), &from.map_or_else(InternalForces::default, forces))
+            };
+            spans.iter().map(|(event, from, to)| (*event, range(*from, to))).collect()
+        };
         for end in 0..2 {
             let Some(weld) = welds.ends[at][end].filter(|weld| matches!(weld.metal, WeldMetal::Steel { .. })) else {
                 continue;
             };
-            let ranges: Vec<(&Event, InternalForces)> = spans
-                .iter()
-                .map(|(event, from, to)| {
-                    let rest = from.map_or_else(InternalForces::default, |from| end_forces(structure, from, tube, end));
-                    (*event, difference(&end_forces(structure, to, tube, end), &rest))
-                })
-                .collect();
+            let ranges = ranges_of(&|state| end_forces(structure, state, tube, end));
             ceiling = ranges.iter().map(|(_, range)| over_ceiling(fibres, range, tube)).fold(ceiling, f64::max);
-            let wall = is_butt(structure, welds, at, end).then(|| wall_detail(model, tube)).flatten();
-            let places = root_places(&weld, &ranges, end).into_iter().map(|stresses| (Crack::Root, ROOT, stresses));
-            let places = places.chain(wall.into_iter().flat_map(|detail| {
-                wall_places(fibres, &ranges).into_iter().map(move |stresses| (Crack::Wall, detail, stresses))
-            }));
-            for (crack, detail, stresses) in places {
-                let events: Vec<EventDamage> =
-                    ranges.iter().zip(stresses).map(|((event, _), range)| damage(event, &detail, range)).collect();
-                let damage: f64 = events.iter().map(|event| event.damage).sum();
-                if worst.as_ref().is_none_or(|worst| larger_than(damage, worst.damage)) {
-                    let at_mm = if end == 0 { 0.0 } else { tube.length_mm };
-                    worst = Some(FatigueJudged { at_mm, crack, detail, damage, events, ceiling: 0.0 });
-                }
+            let at_mm = if end == 0 { 0.0 } else { tube.length_mm };
+            worst.take(at_mm, Crack::Root, ROOT, &ranges, root_places(&weld, &ranges, end));
+            let butt = is_butt(structure, welds, at, end).then(|| wall_detail(model, tube)).flatten();
+            let walls = [(Crack::Wall, butt), (Crack::Lattice, lattice.ends[at][end])];
+            for (crack, detail) in walls.into_iter().filter_map(|(crack, detail)| Some((crack, detail?))) {
+                worst.take(at_mm, crack, detail, &ranges, wall_places(fibres, &ranges));
             }
         }
-        if let Some(worst) = worst {
+        for (piece, end, detail) in lattice.chords.iter().filter(|(piece, ..)| tube.pieces.contains(piece)) {
+            let drawn = &structure.pieces[*piece];
+            let within_mm = if *end == 0 { 0.0 } else { drawn.axes.length_mm };
+            let ranges = ranges_of(&|state| state.pieces[*piece].diagram.at(within_mm));
+            ceiling = ranges.iter().map(|(_, range)| over_ceiling(fibres, range, tube)).fold(ceiling, f64::max);
+            worst.take(drawn.start_mm + within_mm, Crack::Lattice, *detail, &ranges, wall_places(fibres, &ranges));
+        }
+        if let Some(worst) = worst.0 {
             fatigue.tubes.insert(structure.tube_name(model, at), FatigueJudged { ceiling, ..worst });
         }
     }
     Some(fatigue)
+}
+
+/// The worst place of a tube so far.
+#[derive(Default)]
+struct Worst(Option<FatigueJudged>);
+
+impl Worst {
+    /// Takes the worst of some places round a weld, at each of which every event has its two ranges.
+    fn take(
+        &mut self,
+        at_mm: f64,
+        crack: Crack,
+        detail: Detail,
+        ranges: &[(&Event, InternalForces)],
+        places: Vec<Vec<[f64; 2]>>,
+    ) {
+        for stresses in places {
+            let events: Vec<EventDamage> =
+                ranges.iter().zip(stresses).map(|((event, _), range)| damage(event, &detail, range)).collect();
+            let damage: f64 = events.iter().map(|event| event.damage).sum();
+            if self.0.as_ref().is_none_or(|worst| larger_than(damage, worst.damage)) {
+                self.0 = Some(FatigueJudged { at_mm, crack, detail, damage, events, ceiling: 0.0 });
+            }
+        }
+    }
 }
 
 fn difference(to: &InternalForces, from: &InternalForces) -> InternalForces {
@@ -270,6 +300,7 @@ pub(super) fn not_judged_fatigue(
     model: &Model,
     structure: &Structure,
     welds: &Welds,
+    lattice: &LatticeWalls,
     judged: Option<&Fatigue>,
 ) -> Vec<NotJudged> {
     let line = |place: &str, why: &str| NotJudged::new("fatigue", place, why);
@@ -290,14 +321,13 @@ pub(super) fn not_judged_fatigue(
             .flat_map(|at| [(at, 0), (at, 1)])
             .filter(|(at, end)| structure.tubes[*at].welded[*end])
     };
-    if ends().any(|(at, end)| !is_butt(structure, welds, at, end)) {
-        let why = "the wall beside the weld of a tube that ends on another, and the wall that it ends on: EN 1993-1-9 has no category for such joints but K and N joints of lattice girders (Table 8.7), which this version does not tell apart; the root of the weld is judged";
+    if ends().any(|(at, end)| lattice.ends[at][end].is_none() && !is_butt(structure, welds, at, end)) {
+        let why = "the wall beside the weld of a tube that ends on another, and the wall that it ends on: of such joints EN 1993-1-9 has a category for K and N joints of plane girders alone, within the ranges of its Table 8.7; the stress that cracks any other is the local one at the toe, which a beam does not have; the root of the weld is judged";
         list.push(line("tubes that end on others", why));
     }
     let of_steel = |weld: &Option<Weld>| matches!(weld, Some(Weld { metal: WeldMetal::Steel { .. }, .. }));
     if ends().any(|(at, end)| !of_steel(&welds.ends[at][end])) {
-        let why =
-            "welds of aluminium (EN 1999-1-3 has curves of its own), of other metals and of sections given by figures";
+        let why = "welds of aluminium, whose life hangs on alloy, kind of weld and its inspection (EN 1999-1-3), which are not in the file, of other metals and of sections given by figures";
         list.push(line("other welds", why));
     }
     list
@@ -310,7 +340,7 @@ pub(super) fn notes(model: &Model) -> Vec<String> {
     }
     vec![
         format!(
-            "fatigue: EN 1993-1-9 with γMf {FATIGUE_FACTOR} (safe life, high consequence) and γFf 1.0; categories and γMf are from memory: root of a weld 36, shear along it 80, a wall welded end to end 71 (round) or 56 (box)"
+            "fatigue: EN 1993-1-9 with γMf {FATIGUE_FACTOR} (safe life, high consequence) and γFf 1.0; categories and γMf are from memory: root of a weld 36, shear along it 80, a wall welded end to end 71 (round) or 56 (box), K and N joints by Table 8.7"
         ),
         "fatigue: each event is one range between its two cases, there and back; what is shaken beyond them is not counted".to_owned(),
     ]

@@ -5,7 +5,8 @@ use std::collections::HashMap;
 use super::not_judged::NotJudged;
 use super::response::CaseResponse;
 use crate::checks::{
-    Hollow, JointForces, JointKind, JointResult, JointShape, is_too_tight, joint, out_of_range, stands_apart,
+    Detail, Hollow, JointForces, JointKind, JointResult, JointShape, LatticeBrace, is_too_tight, joint, lattice,
+    out_of_range, stands_apart,
 };
 use crate::math::larger_than;
 use crate::model::{Anchor, BracketFoot, Model, TubeRef, entry_at};
@@ -159,6 +160,29 @@ impl Joints {
     }
 }
 
+/// Where the walls of a K or N joint may crack, as Table 8.7 of EN 1993-1-9 has it.
+#[derive(Debug, Clone, Default)]
+pub(super) struct LatticeWalls {
+    /// For each tube of the structure, at both ends.
+    pub ends: Vec<[Option<Detail>; 2]>,
+    /// Of chords: pieces of the structure, which end of them, and the detail.
+    pub chords: Vec<(usize, usize, Detail)>,
+}
+
+impl Joints {
+    /// The K and N joints whose walls have a category. Both axes must meet on that of the chord within what the table allows
+    /// out of plane, and no other tube may stand there: the table is for plane girders.
+    pub(super) fn lattice_walls(&self, structure: &Structure) -> LatticeWalls {
+        let mut walls = LatticeWalls { ends: vec![[None; 2]; structure.tubes.len()], chords: Vec::new() };
+        for joint in self.joints.iter().flatten() {
+            let Some(detail) = joint.lattice_detail(structure) else { continue };
+            walls.ends[joint.tube][joint.end] = Some(detail);
+            walls.chords.extend(joint.chord_ends.iter().map(|(piece, end)| (*piece, *end, detail)));
+        }
+        walls
+    }
+}
+
 const THIN_WALLS: &str = "judged, but the formulas are used outside their range of walls, which is 2.5 mm and more";
 
 const TOO_TIGHT: &str = "judged, but outside the formulas' range of gaps: beside another tube on the same side the gap must be \
@@ -254,6 +278,30 @@ impl Joint {
     /// The nearest tube on the same side.
     fn nearest(&self) -> Option<Pair> {
         self.pairs.first().copied()
+    }
+
+    /// The detail of its walls by Table 8.7.
+    fn lattice_detail(&self, structure: &Structure) -> Option<Detail> {
+        /// Out of plane, as a part of the chord's width; from memory.
+        const MEETS_WITHIN: f64 = 0.02;
+        let ([pair], [(_, _, sine, Beside::SameSide(_))]) = (self.pairs.as_slice(), self.beside.as_slice()) else {
+            return None;
+        };
+        let (chord, brace) = (&self.shape.chord, &self.shape.brace);
+        let tube = &structure.tubes[self.tube];
+        let piece = if self.end == 0 { tube.pieces.start } else { tube.pieces.end - 1 };
+        let off_mm = (structure.pieces[piece].ends[self.end].at - self.onto.chord.at).norm();
+        if off_mm > MEETS_WITHIN * chord.width_mm || chord.is_round != brace.is_round {
+            return None;
+        }
+        lattice(&LatticeBrace {
+            is_round: chord.is_round,
+            width_mm: [brace.width_mm, chord.width_mm],
+            wall_mm: [brace.wall_mm, chord.wall_mm],
+            angle_rad: [self.shape.angle_rad, sine.asin()],
+            gap_mm: pair.gap_mm,
+            foot_mm: brace.depth_mm / self.shape.angle_rad.sin(),
+        })
     }
 
     /// Internal forces of a tube so far from its end, and its local axes there.

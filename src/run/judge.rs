@@ -4,8 +4,9 @@ use super::bolts::{BoltsJudged, judge_bolts, not_judged_bolts};
 use super::columns::{Run, extremes, forces_on_run, runs};
 use super::fatigue::{Fatigue, fatigue, not_judged_fatigue};
 use super::joints::{JointJudged, Joints};
+use super::lateral::Laterals;
 use super::modes::Modes;
-use super::not_judged::{NotJudged, bent_sideways, flats_between, not_judged, without_inertia};
+use super::not_judged::{NotJudged, flats_between, not_judged, without_inertia};
 use super::outcome::{CaseOutcome, Outcome};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
@@ -14,11 +15,11 @@ use super::second_order::{SecondOrder, Settlement};
 use super::welds::{WeldJudged, Welds, welds, worst_weld};
 use crate::beam::Diagram;
 use crate::checks::{
-    Check, ColumnForces, ColumnInput, ColumnResult, Finding, TubeStress, WallResult, YieldResult, column,
-    exceeds_limit, tube_stress, wall, yielding,
+    Check, ColumnForces, ColumnInput, ColumnResult, Finding, LateralResult, TubeStress, WallResult, YieldResult,
+    column, exceeds_limit, tube_stress, wall, yielding,
 };
 use crate::math::{larger_than, largest_first};
-use crate::model::{Limits, Model, TubeRef};
+use crate::model::{Limits, Model, TubeRef, entry_at};
 use crate::section::{Fibres, Section};
 use crate::source::Named;
 use crate::structure::{Tube, TubeName};
@@ -34,6 +35,8 @@ pub struct TubeJudged {
     pub deformed: Option<YieldResult>,
     /// The column it is part of, where it is pushed: buckling length (mm), forces, result.
     pub column: Option<(f64, ColumnForces, ColumnResult)>,
+    /// A flat that is bent on edge.
+    pub lateral: Option<LateralResult>,
     /// Its wall, where it is pushed or bent.
     pub wall: Option<WallResult>,
     /// The worse of its ends that is welded onto a tube, where one is judged.
@@ -48,6 +51,7 @@ impl TubeJudged {
         let mut all = Vec::new();
         all.extend(self.yielding.map(|result| (Check::Yield, result.utilisation)));
         all.extend(self.column.map(|(_, _, result)| (Check::Column, result.sum)));
+        all.extend(self.lateral.map(|result| (Check::Lateral, result.sum)));
         all.extend(self.wall.map(|result| (Check::Wall, result.slenderness / result.limit)));
         all.extend(self.joint.as_ref().map(|joint| (Check::Joint, joint.result.sum)));
         all.extend(self.weld.map(|weld| (Check::Weld, weld.result.directional)));
@@ -108,18 +112,20 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
         joints: Joints::new(model, structure),
         welds: welds(model, structure),
     };
+    let lattice = bench.joints.lattice_walls(structure);
+    let laterals = Laterals::new(model, structure, &bench.runs);
     let mut verdict = Verdict {
         findings: Vec::new(),
         at_positions: Vec::new(),
         tubes: Named::new(),
         rod_ends: Named::new(),
         bolts: Named::new(),
-        fatigue: fatigue(model, structure, response, &bench.welds, &bench.fibres),
+        fatigue: fatigue(model, structure, response, &bench.welds, &lattice, &bench.fibres),
         not_judged: Vec::new(),
     };
     for case in &response.cases {
         let limits = &model.cases[&case.name].limits;
-        let mut tubes = bench.tubes(case, limits);
+        let mut tubes = bench.tubes(case, limits, &laterals);
         if let Some(SecondOrder::Settled(settled)) = outcome.second_order.get(&case.name) {
             bench.yield_on_the_deformed_frame(settled, limits, &mut tubes);
         }
@@ -153,8 +159,8 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
     verdict.not_judged.extend(bench.welds.not_judged.iter().cloned());
     verdict.not_judged.extend(not_judged_rod_ends(model));
     verdict.not_judged.extend(not_judged_bolts(model, &verdict.bolts));
-    verdict.not_judged.extend(not_judged_fatigue(model, structure, &bench.welds, verdict.fatigue.as_ref()));
-    verdict.not_judged.extend(bent_sideways(model, structure, response, &bench.runs));
+    verdict.not_judged.extend(not_judged_fatigue(model, structure, &bench.welds, &lattice, verdict.fatigue.as_ref()));
+    verdict.not_judged.extend(laterals.not_judged(response));
     verdict.not_judged.extend(flats_between(model, structure, response, &verdict.tubes));
     verdict
 }
@@ -181,7 +187,7 @@ struct Bench<'m> {
 /// all, may not hang on that.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Least {
-    push_n: f64,
+    pub(super) push_n: f64,
     pub(super) moment_nmm: f64,
 }
 
@@ -214,7 +220,7 @@ impl Least {
 }
 
 impl Bench<'_> {
-    fn tubes(&self, case: &CaseResponse, limits: &Limits) -> Named<TubeJudged> {
+    fn tubes(&self, case: &CaseResponse, limits: &Limits, laterals: &Laterals<'_>) -> Named<TubeJudged> {
         let structure = &self.prepared.system.structure;
         let least = Least::of(case);
         let mut judged = Named::new();
@@ -224,6 +230,10 @@ impl Bench<'_> {
             };
             let pieces: Vec<_> = case.state.diagrams(structure, tube).collect();
             let stress = tube_stress(fibres, &pieces, &tube.welds_mm);
+            let column = limits.column_margin.and_then(|margin| self.column(case, &least, at, tube, section, margin));
+            let lateral = limits.column_margin.and_then(|margin| {
+                laterals.worst(case, &least, at, column.as_ref().map(|(_, _, result)| result), margin)
+            });
             let loaded = pieces.iter().any(|(_, diagram)| least.is_pushed_or_bent(diagram));
             judged.insert(
                 structure.tube_name(self.model, at),
@@ -231,10 +241,9 @@ impl Bench<'_> {
                     stress,
                     deformed: None,
                     yielding: limits.yield_margin.map(|margin| yielding(&stress, &tube.material, margin)),
-                    column: limits
-                        .column_margin
-                        .and_then(|margin| self.column(case, &least, at, tube, section, margin)),
-                    wall: wall(section, &tube.material).filter(|_| loaded),
+                    column,
+                    lateral,
+                    wall: wall(section, &tube.material, self.material_name(tube)).filter(|_| loaded),
                     joint: limits.yield_margin.and_then(|margin| self.joints.worst(structure, case, at, margin)),
                     weld: limits
                         .yield_margin
@@ -294,6 +303,10 @@ impl Bench<'_> {
             .reduce(|worst, next| if larger_than(next.2.sum, worst.2.sum) { next } else { worst })
     }
 
+    fn material_name(&self, tube: &Tube) -> &str {
+        tube.size.map_or("", |size| entry_at(&self.model.materials, self.model.tubes[size].material).0)
+    }
+
     fn own_column_length(&self, tube: &Tube) -> Option<f64> {
         match tube.name {
             TubeName::Tube(TubeRef::Member(member)) => self.model.members[member].column_length_mm,
@@ -311,6 +324,9 @@ fn tube_findings(case: &str, tubes: &Named<TubeJudged>, limits: &Limits, finding
         }
         if let Some((_, _, result)) = &judged.column {
             findings.push(Finding::at_most(Check::Column, case, name, result.sum, 1.0));
+        }
+        if let Some(result) = &judged.lateral {
+            findings.push(Finding::at_most(Check::Lateral, case, name, result.sum, 1.0));
         }
         if let Some(result) = &judged.wall {
             findings.push(Finding::at_most(Check::Wall, case, name, result.slenderness, result.limit));

@@ -11,6 +11,7 @@ mod columns;
 mod fatigue;
 mod joints;
 mod judge;
+mod lateral;
 mod lost_welds;
 mod mechanisms;
 mod modes;

@@ -4,15 +4,14 @@
 //! file, leaves without a judgement: a check that is not there, a limit that nothing lets judge, a
 //! part of the stress that a section does not tell.
 
-use super::columns::{Run, forces_on_run};
-use super::judge::{Least, TubeJudged};
+use super::judge::TubeJudged;
 use super::modes::CaseBuckling;
 use super::outcome::Outcome;
 use super::response::Response;
-use crate::checks::{sideways_moment_nmm, tube_stress, yielding};
+use crate::checks::{tube_stress, yielding};
 use crate::math::larger_than;
 use crate::model::{Limits, Model, TubeSize};
-use crate::section::{Properties, STRUCTURAL_STEEL_MPA, Section};
+use crate::section::{Metal, Properties, Section};
 use crate::source::Named;
 use crate::structure::Structure;
 use crate::units::figures;
@@ -42,8 +41,8 @@ pub(super) fn not_judged(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
     for (name, size) in &model.tubes {
         match &size.section {
             Section::Given(given) => list.extend(given_figures(&format!("tube size {name}"), &given.0)),
-            Section::Box(_) => list.extend(limit_of_steel(model, name, size)),
-            Section::Round(_) | Section::Bar(_) | Section::Flat(_) => {}
+            Section::Box(_) | Section::Round(_) => list.extend(limit_of_metal(model, name, size)),
+            Section::Bar(_) | Section::Flat(_) => {}
         }
     }
     list
@@ -156,15 +155,15 @@ fn limits_of_twist(model: &Model, outcome: &Outcome) -> Vec<NotJudged> {
     list
 }
 
-/// A box of something else than structural steel, whose wall has a limit of its own.
-fn limit_of_steel(model: &Model, name: &str, size: &TubeSize) -> Option<NotJudged> {
-    let is_steel = model.materials[size.material].material.youngs_modulus_mpa >= STRUCTURAL_STEEL_MPA;
-    (!is_steel).then(|| {
+/// A tube of a metal that no standard here has a limit of walls for.
+fn limit_of_metal(model: &Model, name: &str, size: &TubeSize) -> Option<NotJudged> {
+    let is_other = model.materials[size.material].material.metal() == Metal::Other;
+    is_other.then(|| {
         NotJudged::new(
             "wall",
             format!("tube size {name}"),
-            "a box's wall is held against the limit of structural steel (EN 1993-1-1, its modulus put in); that of aluminium \
-             (EN 1999-1-1, lower still along welds) and of stainless steel (EN 1993-1-4) is lower",
+            "its material is neither steel nor aluminium by its modulus: its wall is held against the limit of steel \
+             with its modulus put in, and no standard here has one for it",
         )
     })
 }
@@ -231,89 +230,4 @@ pub(super) fn flats_between(
         }
     }
     list
-}
-
-/// Flats, and sections given by their figures, that are bent about their stronger axis: such a tube
-/// may give way sideways. For a flat that is bent by more than it may be, with the figures.
-///
-/// `runs`: the straight runs that each tube of the structure is part of.
-pub(super) fn bent_sideways(
-    model: &Model,
-    structure: &Structure,
-    response: &Response,
-    runs: &[Vec<Run>],
-) -> Vec<NotJudged> {
-    let mut list = Vec::new();
-    for (at_size, (size_name, size)) in model.tubes.iter().enumerate() {
-        let is_flat = match size.section {
-            Section::Flat(_) => true,
-            Section::Given(_) => false,
-            Section::Round(_) | Section::Box(_) | Section::Bar(_) => continue,
-        };
-        let properties = &size.properties;
-        if properties.iy_mm4 == properties.iz_mm4 {
-            continue;
-        }
-        let mut is_bent = false;
-        let mut worst: Option<TooMuch> = None;
-        for case in &response.cases {
-            let (least, margin) = (Least::of(case), model.cases[&case.name].limits.column_margin);
-            let of_size = structure.tubes.iter().enumerate().filter(|(_, tube)| tube.size == Some(at_size));
-            for (at, run) in of_size.flat_map(|(at, _)| runs[at].iter().map(move |run| (at, run))) {
-                let forces = forces_on_run(structure, &case.state, run);
-                let strong = properties.iy_mm4 > properties.iz_mm4;
-                let moment_nmm = if strong { forces.my_nmm } else { forces.mz_nmm };
-                if moment_nmm <= least.moment_nmm {
-                    continue;
-                }
-                is_bent = true;
-                let Some(margin) = margin.filter(|_| is_flat) else { continue };
-                let gives_way_nmm = sideways_moment_nmm(&structure.tubes[at].material, properties, run.length_mm);
-                let times = moment_nmm * margin / gives_way_nmm;
-                if times > 1.0 && worst.as_ref().is_none_or(|worst| larger_than(times, worst.times)) {
-                    let (tube, case) = (structure.tube_name(model, at), case.name.as_str());
-                    let length_mm = run.length_mm;
-                    worst = Some(TooMuch { tube, case, moment_nmm, length_mm, gives_way_nmm, margin, times });
-                }
-            }
-        }
-        if is_bent {
-            let figures = worst.map(|worst| worst.in_words()).unwrap_or_default();
-            list.push(NotJudged::new(
-                "column",
-                format!("tube size {size_name}"),
-                format!(
-                    "bent on edge it may give way sideways and twist (lateral-torsional buckling), which no check here covers{figures}"
-                ),
-            ));
-        }
-    }
-    list
-}
-
-/// A flat that is bent on edge by more than it may be.
-struct TooMuch<'c> {
-    tube: String,
-    case: &'c str,
-    moment_nmm: f64,
-    length_mm: f64,
-    gives_way_nmm: f64,
-    margin: f64,
-    /// The moment × margin over that at which it gives way.
-    times: f64,
-}
-
-impl TooMuch<'_> {
-    fn in_words(&self) -> String {
-        format!(
-            ": {} in \"{}\" is bent by {} N·m over {} mm; evenly bent a strip of that length gives way at {} N·m, and with the margin of {} it may be bent by {} N·m",
-            self.tube,
-            self.case,
-            figures(self.moment_nmm / 1000.0, 3),
-            figures(self.length_mm, 3),
-            figures(self.gives_way_nmm / 1000.0, 3),
-            figures(self.margin, 3),
-            figures(self.gives_way_nmm / self.margin / 1000.0, 3)
-        )
-    }
 }

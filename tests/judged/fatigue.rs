@@ -131,6 +131,52 @@ fn only_a_weld_from_end_to_end_has_a_category_for_its_wall() {
     }
 }
 
+/// A plane girder: a chord that runs through with two round braces at 45° on its middle.
+fn girder(chord: &Value, gap_apart: f64) -> Value {
+    json!({
+        "format": 1,
+        "tubes": {"chord": chord, "brace": {"round": {"od": 20, "wall": 2}, "material": "S355J2H"}},
+        "nodes": {
+            "A": [-400, 0, 0], "M": [0, 0, 0], "B": [400, 0, 0], "C": [-300, 0, 300], "D": [gap_apart, 0, 300]
+        },
+        "members": {
+            "rail": {"through": ["A", "M", "B"], "tube": "chord"},
+            "one": {"ends": ["M", "C"], "tube": "brace"}, "two": {"ends": ["M", "D"], "tube": "brace"}
+        },
+        "mounts": {"A": "bolted pad", "B": "bolted pad"},
+        "weld": {"throat": 9},
+        "cases": {"pull": {"forces": {"C": [-8000, 0, 8000], "D": [8000, 0, -8000]}}},
+        "duty": {"events": {"pulls": {"to": "pull", "count": 1000}}}
+    })
+}
+
+#[test]
+fn the_walls_of_a_k_joint_within_table_8_7_crack_by_its_category_and_others_are_told() {
+    let chord = json!({"round": {"od": 48.3, "wall": 4}, "material": "S355J2H"});
+    let found = solved(&girder(&chord, 300.0));
+    let [brace, rail] = ["one", "rail"].map(|tube| found["fatigue"][tube].clone());
+    // t0/ti = 2: category 90, m = 5. Feet at ±24.15 mm on the face, 28.28 mm long: a gap of 20.0 mm.
+    assert_eq!([word(&brace["crack"]), word(&rail["crack"])], ["wall", "wall"], "{brace} {rail}");
+    assert_eq!([number(&brace["category"]), number(&rail["category"])], [90.0, 90.0]);
+    let range = number(&brace["events"]["pulls"]["normal"]);
+    assert_near(number(&brace["damage"]), 1000.0 / (2e6 * (90.0 / (1.35 * range)).powi(5)), 1e-9);
+    let peak = |tube: &str| number(&found["cases"]["pull"]["members"][tube]["peak"]["axial"]).abs();
+    assert!(range >= peak("one"), "{range}");
+    assert_near(number(&rail["at"]), 400.0, 1e-9);
+    let told =
+        |found: &Value| not_judged(found, "fatigue").iter().filter(|line| line.0 == "tubes that end on others").count();
+    assert_eq!(told(&found), 1, "the rail's own ends have no category");
+    // Thinner than its braces, steeper than 50°, and with another tube on the node: no category.
+    let thin = girder(&json!({"round": {"od": 48.3, "wall": 1.9}, "material": "S355J2H"}), 300.0);
+    let steep = girder(&chord, 150.0);
+    let mut spatial = girder(&chord, 300.0);
+    spatial["nodes"]["E"] = json!([0, 300, 0]);
+    spatial["members"]["three"] = json!({"ends": ["M", "E"], "tube": "brace"});
+    for other in [thin, steep, spatial] {
+        assert_eq!(word(&solved(&other)["fatigue"]["one"]["crack"]), "root");
+    }
+}
+
 #[test]
 fn ranges_above_what_the_standard_covers_fail_however_few_they_are() {
     let mut model = pushed(&json!({"from": "up", "to": "down", "count": 1}));

@@ -268,6 +268,9 @@ fn imperfection(inputs: &Inputs) -> Result<Vec<Answer>, String> {
     Ok(vec![("imperfection", "", one_of(inputs, "curve", CURVES)?.imperfection().into())])
 }
 
+/// The name of a structural steel that no rule asks for.
+const STEEL: &str = "";
+
 /// Structural steel of a yield strength.
 fn steel(yield_mpa: f64, finish: Finish) -> Material {
     Material {
@@ -423,7 +426,7 @@ fn moment_factor(inputs: &Inputs) -> Result<Vec<Answer>, String> {
 fn wall_limits(inputs: &Inputs) -> Result<Vec<Answer>, String> {
     let material = steel(number(inputs, "yield")?, Finish::Cold);
     let epsilon = epsilon(&material);
-    let limit = |section: Section| wall(&section, &material).map(|found| found.limit).ok_or("a tube has a wall");
+    let limit = |section: Section| wall(&section, &material, STEEL).map(|found| found.limit).ok_or("a tube has a wall");
     let of_box = limit(BoxTube::standard(60.0, 60.0, 2.0, Finish::Cold).into())?;
     let of_round = limit(RoundTube { od_mm: 60.0, wall_mm: 2.0 }.into())?;
     Ok(vec![
@@ -435,7 +438,7 @@ fn wall_limits(inputs: &Inputs) -> Result<Vec<Answer>, String> {
 
 fn wall_of_tube(inputs: &Inputs) -> Result<Vec<Answer>, String> {
     let material = steel(number(inputs, "yield")?, Finish::Cold);
-    let found = wall(&tube_of_any_shape(inputs)?, &material).ok_or("a tube has a wall")?;
+    let found = wall(&tube_of_any_shape(inputs)?, &material, STEEL).ok_or("a tube has a wall")?;
     let is_class_4 = found.slenderness > found.limit;
     let mut answers: Vec<Answer> = vec![
         ("slenderness", "", found.slenderness.into()),

@@ -109,6 +109,7 @@ pub(super) fn verdict_of_case(report: &Report<'_>, case: &str) -> String {
     let what = match worst.check {
         Check::Yield => format!("yield of {}", worst.place),
         Check::Column => format!("{} as a column", worst.place),
+        Check::Lateral => format!("{} giving way sideways", worst.place),
         Check::Wall => format!("the wall of {}", worst.place),
         Check::Joint => format!("the joint of {}", worst.place),
         Check::Weld => format!("the weld of {}", worst.place),

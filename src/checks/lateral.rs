@@ -1,0 +1,124 @@
+//! Giving way sideways: does a flat that is bent on edge swing out and twist (lateral-torsional buckling)?
+//!
+//! Reads: largest moment about the strong axis, what push and bending about the weak axis take (parts of a
+//! sum), section, material, the length over which nothing holds it against turning about itself. Gives: the
+//! sum at loads × margin; above 1 fails. Leaves out: loads beside the axis of the flat, which help it over or
+//! hold it back.
+//! Source: EN 1993-1-1 6.3.2.1 to 6.3.2.2, the general case, with curve d of Table 6.4 (all sections but I),
+//! and (6.62) with k_zy = 1, which is above all that Annex B has; γM1 = 1.0. Table 6.4 is from memory.
+
+use std::f64::consts::PI;
+
+use super::column::{Curve, chi};
+use crate::section::{Material, Properties};
+
+/// What acts on a flat between the places that hold it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LateralForces {
+    /// Largest moment about the strong axis, N·mm.
+    pub moment_nmm: f64,
+    /// Push × margin over the column's resistance about the weak axis.
+    pub push_part: f64,
+    /// Moment about the weak axis × margin over its resistance, × k_zz.
+    pub weak_part: f64,
+}
+
+/// A flat that is bent on edge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LateralResult {
+    /// Over which nothing holds it, mm.
+    pub length_mm: f64,
+    /// What acts.
+    pub forces: LateralForces,
+    /// M_cr, N·mm.
+    pub m_cr_nmm: f64,
+    /// λ_LT.
+    pub slenderness: f64,
+    /// χ_LT.
+    pub chi: f64,
+    /// M_b,Rd, N·mm.
+    pub m_rd_nmm: f64,
+    /// The sum at loads × margin.
+    pub sum: f64,
+}
+
+/// Judges a flat.
+///
+/// ```text
+/// λ_LT = √(W fy/M_cr)    M_b,Rd = χ_LT W fy    n_z + M margin/M_b,Rd + k_zz m_z ≤ 1
+/// ```
+pub fn lateral(
+    material: &Material,
+    properties: &Properties,
+    length_mm: f64,
+    forces: LateralForces,
+    margin: f64,
+) -> LateralResult {
+    let [about_y, about_z] = [properties.iy_mm4 / properties.cz_mm, properties.iz_mm4 / properties.cy_mm];
+    let whole_nmm = about_y.max(about_z) * material.yield_mpa;
+    let m_cr_nmm = sideways_moment_nmm(material, properties, length_mm);
+    let slenderness = (whole_nmm / m_cr_nmm).sqrt();
+    let chi = chi(slenderness, Curve::D.imperfection());
+    let m_rd_nmm = chi * whole_nmm;
+    let sum = forces.push_part + forces.moment_nmm * margin / m_rd_nmm + forces.weak_part;
+    LateralResult { length_mm, forces, m_cr_nmm, slenderness, chi, m_rd_nmm, sum }
+}
+
+/// Moment at which a strip bent on edge gives way sideways and twists, N·mm: elastic, evenly bent, its
+/// ends held against turning about the tube's axis.
+///
+/// ```text
+/// M = (π/L) √(E I G J)        I about the weak axis
+/// ```
+/// A moment that falls off along the length may be larger; a load above the axis may make it smaller. With one
+/// end free it is that of twice the length.
+/// Source: Timoshenko & Gere, Theory of Elastic Stability, lateral buckling of a beam of narrow
+/// rectangular section in pure bending.
+pub fn sideways_moment_nmm(material: &Material, properties: &Properties, length_mm: f64) -> f64 {
+    let weak = material.youngs_modulus_mpa * properties.iy_mm4.min(properties.iz_mm4);
+    let torsion = material.shear_modulus_mpa * properties.j_mm4;
+    PI / length_mm * (weak * torsion).sqrt()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::math::assert_near;
+    use crate::section::{Flat, Section, built_in};
+
+    #[test]
+    fn a_thin_strip_gives_way_sideways_at_the_moment_of_the_book() {
+        let material = Material { shear_modulus_mpa: 81_000.0, ..built_in("S355J2H").unwrap().material };
+        let flat = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 });
+        let moment = sideways_moment_nmm(&material, &flat.properties(0.3), 600.0);
+        // By hand: I = 60·3³/12 = 135 mm⁴, J = 60·3³/3 (1 − 0.63·3/60) = 523.0 mm⁴.
+        let e = material.youngs_modulus_mpa;
+        assert_near(moment, PI / 600.0 * (e * 135.0 * 81_000.0 * 523.0_f64).sqrt(), 1e-3);
+    }
+
+    #[test]
+    fn a_strip_with_a_free_end_may_be_loaded_by_less_than_the_book_has_for_a_force_there() {
+        // Timoshenko & Gere, ch. 6: P = 4.013 √(E I G J)/L², so that M = P L = 4.013/L √(E I G J); bent evenly
+        // by a moment at the free end π/(2 L) of it, which is what is taken.
+        let material = built_in("S355J2H").unwrap().material;
+        let p = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 }).properties(0.3);
+        let root = (material.youngs_modulus_mpa * p.iy_mm4.min(p.iz_mm4) * material.shear_modulus_mpa * p.j_mm4).sqrt();
+        let taken = sideways_moment_nmm(&material, &p, 2.0 * 600.0);
+        assert_near(taken, PI / 2.0 / 600.0 * root, 1e-12);
+        assert!(taken < 4.013 / 600.0 * root);
+    }
+
+    #[test]
+    fn what_is_slender_carries_little_less_than_its_critical_moment_and_what_is_stout_its_strength() {
+        let material = built_in("S355J2H").unwrap().material;
+        let p = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 }).properties(0.3);
+        let forces = LateralForces { moment_nmm: 1e5, push_part: 0.1, weak_part: 0.05 };
+        let slender = lateral(&material, &p, 4000.0, forces, 1.5);
+        assert!(slender.slenderness > 2.0 && slender.m_rd_nmm < slender.m_cr_nmm);
+        assert!(slender.m_rd_nmm > 0.7 * slender.m_cr_nmm, "{slender:?}");
+        assert_near(slender.sum, 0.15 + 1.5e5 / slender.m_rd_nmm, 1e-12);
+        let stout = lateral(&material, &p, 5.0, forces, 1.5);
+        // W = 3·60²/6 = 1800 mm³.
+        assert_near(stout.m_rd_nmm, 1800.0 * material.yield_mpa, 1e-12);
+    }
+}
