@@ -11,7 +11,8 @@ const MOST: usize = 5;
 
 /// The welds to look at before each event: those whose loss is worst. `None` without welds, or with too many.
 ///
-/// Welds without which nothing holds what they carry stand in one row.
+/// Welds without which nothing holds what they carry stand in one row. Of twins on both sides of the car the worse is told:
+/// whoever looks at one looks at both.
 pub fn lost_welds(report: &Report<'_>) -> Option<Table> {
     let columns = [("weld of", ""), ("", ""), ("what if it is lost", ""), ("wheels turn", "°")];
     let mut table = Table::new("lost-welds", "The five welds to look at before each event", &columns);
@@ -30,7 +31,10 @@ pub fn lost_welds(report: &Report<'_>) -> Option<Table> {
         }
     }
     let left = MOST - table.rows.len();
-    for lost in holding.into_iter().take(left) {
+    let has_worse_twin =
+        |at: usize| holding[..at].iter().any(|worse| worse.is_twin_of(&holding[at].tube, holding[at].at_mm));
+    let told = (0..holding.len()).filter(|at| !has_worse_twin(*at)).map(|at| holding[at]);
+    for lost in told.take(left) {
         let Then::Holds { turns, next } = &lost.then else { continue };
         let yields = next.as_ref().map(|next| {
             let times = times(next.utilisation);

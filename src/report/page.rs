@@ -179,17 +179,16 @@ fn what_the_adjusters_do(report: &Report<'_>) -> Markup {
 }
 
 fn by_hand(report: &Report<'_>) -> Markup {
-    let checks = hand_check::governing(report).map(|(case, tube)| hand_check::of_tube(report, case, tube));
+    let checks = hand_check::of_page(report);
     html! {
-        @match checks {
-            Some(checks) => {
-                p { (hand_check::INTRODUCTION) }
-                @for check in checks {
-                    h3 { (visible(&check.title)) }
-                    ul { @for line in check.lines { li { (visible(&line)) } } }
-                }
+        @if checks.is_empty() {
+            p { "No tube is judged." }
+        } @else {
+            p { (hand_check::INTRODUCTION) }
+            @for check in checks {
+                h3 { (visible(&check.title)) }
+                ul { @for line in check.lines { li { (visible(&line)) } } }
             }
-            None => p { "No tube is judged." }
         }
     }
 }

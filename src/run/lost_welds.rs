@@ -29,6 +29,15 @@ pub struct LostWeld {
     pub then: Then,
 }
 
+impl LostWeld {
+    /// Whether it is the weld on the other side of the car of one at a place of a tube. Lengths of twins may differ
+    /// by round-off.
+    pub fn is_twin_of(&self, tube: &str, at_mm: f64) -> bool {
+        const SAME_PLACE_MM: f64 = 1e-6;
+        self.tube == twin_of(tube) && (self.at_mm - at_mm).abs() <= SAME_PLACE_MM
+    }
+}
+
 /// What becomes of the frame.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Then {
@@ -88,8 +97,7 @@ pub(super) fn lost_welds(model: &Model, prepared: &Prepared, response: &Response
     for (tube, piece, at_mm) in welds {
         let name = structure.tube_name(model, tube);
         let then = trial.without(piece);
-        let is_twin =
-            |known: &LostWeld| known.tube == twin_of(&name) && known.at_mm == at_mm && known.then.comes_to(&then);
+        let is_twin = |known: &LostWeld| known.is_twin_of(&name, at_mm) && known.then.comes_to(&then);
         if !lost.iter().any(is_twin) {
             lost.push(LostWeld { tube: name, at_mm, then });
         }

@@ -159,3 +159,12 @@ fn a_frame_without_the_figure_is_left_out_of_the_comparing_picture_and_named_the
     assert!(names.iter().any(|name| name == "two/01-load.svg"), "{names:?}");
     assert!(!names.iter().any(|name| name.starts_with("two/") && name.contains("Mass-against")), "{names:?}");
 }
+
+#[test]
+fn of_welds_that_are_twins_the_worse_one_alone_is_told() {
+    let folder = Scratch::new();
+    folder.write("frame.json", std::fs::read_to_string(repository_file("models/first-frame.json")).unwrap());
+    let text = folder.run(["check", "frame.json"]).stdout;
+    let welds = table(&text, "The five welds to look at").join("\n");
+    assert!(welds.contains("front cross.l ") && !welds.contains("front cross.r "), "{welds}");
+}

@@ -182,6 +182,12 @@ pub struct JointResult {
     pub in_plane_rd_nmm: f64,
     /// To one square to it, N·mm.
     pub out_of_plane_rd_nmm: f64,
+    /// What gives way at each of the three.
+    pub failures: [JointFailure; 3],
+    /// As what kind of joint the axial force counts.
+    pub kind: JointKind,
+    /// What braces in other planes leave of the axial resistance.
+    pub planes: f64,
     /// k_p of a round chord, k_n of a box: what the push in the chord leaves.
     pub chord_factor: f64,
     /// The sum of the clause at loads × margin.
@@ -232,6 +238,9 @@ pub fn joint(shape: &JointShape, kinds: &[JointKind], planes: f64, forces: &Join
         n_rd_n,
         in_plane_rd_nmm: in_plane.0,
         out_of_plane_rd_nmm: out_of_plane.0,
+        failures: [n_failure, in_plane.1, out_of_plane.1],
+        kind,
+        planes,
         chord_factor: if is_round {
             round_chord::push_factor(shape, push_mpa)
         } else {

@@ -30,7 +30,7 @@ impl ByHand<'_> {
         column.axes(&mut lines, self.section.is_round());
         column.sum(&mut lines, self.section.is_round());
         let title = self.title("Column", "", "EN 1993-1-1:2005 6.3.1.2 and 6.3.3 with Annex B, Tables B.1 and B.3");
-        Some(HandCheck { check: Check::Column, title, lines: lines.0 })
+        Some(self.sheet(Check::Column, title, lines))
     }
 }
 

@@ -5,11 +5,17 @@
 //! the results to well within half a per cent.
 
 mod column;
-mod joined;
+mod fasteners;
+mod fatigue;
+mod joint;
+mod lateral;
+mod symbols;
+mod weld;
 
+use self::symbols::Symbols;
 use super::{Report, words};
 use crate::beam::worst_fibre;
-use crate::checks::{Check, Finding, YieldResult, epsilon};
+use crate::checks::{Check, Finding, WallRule, YieldResult, epsilon};
 use crate::run::{SecondOrder, TubeJudged};
 use crate::section::{InternalForces, Material, Section, StressForm};
 use crate::structure::Tube;
@@ -20,6 +26,10 @@ use crate::units::brief;
 pub struct HandCheck {
     /// Which check.
     pub check: Check,
+    /// In which case; empty where it is of none.
+    pub case: String,
+    /// Of which tube, part or mount.
+    pub place: String,
     /// What is worked out, where and by which clause, as a heading.
     pub title: String,
     /// The lines; the last one gives the utilisation.
@@ -27,20 +37,54 @@ pub struct HandCheck {
 }
 
 /// What stands before the lines.
-pub const INTRODUCTION: &str = "The checks of the tube that is nearest to its limit, or furthest above it, figure by \
-    figure: a calculator gives the same to half a per cent. Internal forces are those of the tables, along and about the \
-    tube's own axes. crossbrace why MODEL --tube NAME gives the same of any tube.";
+pub const INTRODUCTION: &str = "The checks of the tube that is nearest to its limit, or furthest above it, and of what is \
+    nearest to each other limit of strength, figure by figure: a calculator gives the same to half a per cent. Internal \
+    forces are those of the tables, along and about the tube's own axes. crossbrace why MODEL --tube NAME gives the same \
+    of any tube.";
 
 /// The tube that is nearest to a limit of strength, or furthest above one, and its case.
 pub fn governing<'r>(report: &Report<'r>) -> Option<(&'r str, &'r str)> {
-    let of_a_tube = |check: Check| matches!(check, Check::Yield | Check::Column | Check::Joint | Check::Weld);
+    let of_a_tube =
+        |check: Check| matches!(check, Check::Yield | Check::Column | Check::Lateral | Check::Joint | Check::Weld);
     let of_a_tube = |finding: &&Finding| finding.is_as_drawn() && of_a_tube(finding.check);
     let worst = report.verdict.worst_first().into_iter().find(of_a_tube)?;
     Some((&worst.case, &worst.place))
 }
 
-/// The checks of a tube in a case.
+/// What the page shows: the checks of the tube that governs, then the worst of each kind that is not among them.
+pub fn of_page(report: &Report<'_>) -> Vec<HandCheck> {
+    let mut all = governing(report).map(|(case, tube)| of_tube(report, case, tube)).unwrap_or_default();
+    let mut worst_first = report.verdict.worst_first();
+    worst_first.retain(|finding| finding.is_as_drawn());
+    for check in [Check::Joint, Check::Weld, Check::RodEnd, Check::Bolts, Check::Fatigue] {
+        let Some(worst) = worst_first.iter().find(|finding| finding.check == check) else { continue };
+        let is_there = |shown: &HandCheck| {
+            (shown.check, shown.case.as_str(), shown.place.as_str())
+                == (check, worst.case.as_str(), worst.place.as_str())
+        };
+        if !all.iter().any(is_there) {
+            all.extend(of_place(report, &worst.case, &worst.place).into_iter().find(is_there));
+        }
+    }
+    all
+}
+
+/// The checks of a tube in a case, its rod-end and its fatigue among them.
 pub fn of_tube(report: &Report<'_>, case: &str, name: &str) -> Vec<HandCheck> {
+    let mut all = of_tube_alone(report, case, name);
+    all.extend(fasteners::rod_end(report, case, name));
+    all.extend(fatigue::fatigue(report, name));
+    all
+}
+
+/// The checks of a tube, of a spring or of a mount.
+fn of_place(report: &Report<'_>, case: &str, place: &str) -> Vec<HandCheck> {
+    let mut all = of_tube(report, case, place);
+    all.extend(fasteners::bolts(report, case, place));
+    all
+}
+
+fn of_tube_alone(report: &Report<'_>, case: &str, name: &str) -> Vec<HandCheck> {
     let (Some(judged), Some(tube)) =
         (report.verdict.tubes.get(case).and_then(|tubes| tubes.get(name)), words::tube(report, name))
     else {
@@ -51,6 +95,7 @@ pub fn of_tube(report: &Report<'_>, case: &str, name: &str) -> Vec<HandCheck> {
     let all = [
         by_hand.yielding(judged),
         by_hand.column(judged),
+        judged.lateral.as_ref().and_then(|result| by_hand.lateral(result)),
         by_hand.wall(judged),
         judged.joint.as_ref().and_then(|joint| by_hand.joint(joint)),
         judged.weld.as_ref().and_then(|weld| by_hand.weld(weld)),
@@ -112,6 +157,10 @@ fn figure(value: f64) -> String {
 impl ByHand<'_> {
     fn material(&self) -> &Material {
         &self.tube.material
+    }
+
+    fn sheet(&self, check: Check, title: String, lines: Lines) -> HandCheck {
+        HandCheck { check, case: self.case.to_owned(), place: self.name.to_owned(), title, lines: lines.0 }
     }
 
     fn title(&self, what: &str, place: &str, clause: &str) -> String {
@@ -186,7 +235,7 @@ impl ByHand<'_> {
             place.push_str(" on the deformed frame");
         }
         let title = self.title("Yield", &place, "EN 1993-1-1:2005 6.2.1(5), von Mises stress of beam theory");
-        Some(HandCheck { check: Check::Yield, title, lines: lines.0 })
+        Some(self.sheet(Check::Yield, title, lines))
     }
 
     /// The same of the case in equilibrium on the deformed frame, where it is told there.
@@ -292,36 +341,34 @@ impl ByHand<'_> {
     fn wall(&self, judged: &TubeJudged) -> Option<HandCheck> {
         let result = judged.wall?;
         let material = self.material();
-        let mut lines = Lines::default();
+        let mut lines = Symbols::default();
         lines.given("f_y", material.yield_mpa, "MPa");
-        lines.given("E", material.youngs_modulus_mpa, "MPa");
-        let epsilon = epsilon(material);
-        let figures =
-            format!("√(235 / {} × {} / 210000)", brief(material.yield_mpa), brief(material.youngs_modulus_mpa));
-        lines.line("ε", "√(235 / f_y × E / 210000)", &figures, epsilon, "");
-        let (slenderness, limit) = (result.slenderness, result.limit);
         match self.section {
             Section::Round(tube) => {
                 lines.given("D", tube.od_mm, "mm");
                 lines.given("t", tube.wall_mm, "mm");
-                let figures = format!("{} / {}", brief(tube.od_mm), brief(tube.wall_mm));
-                lines.line("slenderness", "D / t", &figures, slenderness, "");
-                lines.line("limit", "90 × ε²", &format!("90 × {}^2", brief(epsilon)), limit, "");
+                lines.work("slenderness", "D / t", result.slenderness, "");
             }
             Section::Box(tube) => {
-                let side = tube.width_mm.max(tube.depth_mm);
-                lines.given("h", side, "mm, the wider side");
+                lines.given("h", tube.width_mm.max(tube.depth_mm), "mm, the wider side");
                 lines.given("t", tube.wall_mm, "mm");
-                let wall = brief(tube.wall_mm);
-                let figures = format!("({} − 3 × {wall}) / {wall}", brief(side));
-                lines.line("slenderness", "(h − 3 × t) / t", &figures, slenderness, "");
-                lines.line("limit", "42 × ε", &format!("42 × {}", brief(epsilon)), limit, "");
+                lines.work("slenderness", "(h − 3 × t) / t", result.slenderness, "");
             }
             Section::Bar(_) | Section::Flat(_) | Section::Given(_) => return None,
         }
-        let figures = format!("{} / {}", brief(slenderness), brief(limit));
-        lines.line("utilisation", "slenderness / limit", &figures, slenderness / limit, "");
-        let title = self.title("Wall", "", "EN 1993-1-1:2005 Table 5.2, limit of class 3");
-        Some(HandCheck { check: Check::Wall, title, lines: lines.0 })
+        if let WallRule::Round(_) | WallRule::Box(_) = result.rule {
+            lines.given("E", material.youngs_modulus_mpa, "MPa");
+            lines.work("ε", "√(235 / f_y × E / 210000)", epsilon(material), "");
+        }
+        let formula = match result.rule {
+            WallRule::Round(parts) => format!("{parts} × ε^2"),
+            WallRule::Box(parts) => format!("{parts} × ε"),
+            WallRule::RoundAluminium(beta) => format!("({beta} / 3)^2 × 250 / f_y"),
+            WallRule::BoxAluminium(beta) => format!("{beta} × √(250 / f_y)"),
+        };
+        lines.work("limit", &formula, result.limit, "");
+        lines.work("utilisation", "slenderness / limit", result.slenderness / result.limit, "");
+        let title = self.title("Wall", "", result.rule.clause());
+        Some(self.sheet(Check::Wall, title, lines.lines()))
     }
 }

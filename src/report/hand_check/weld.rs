@@ -1,8 +1,8 @@
-//! The weld at a tube's end, and the wall of the tube that it is welded onto.
+//! The weld at a tube's end.
 
 use super::{ByHand, HandCheck, Lines, figure};
 use crate::checks::{Check, LineForce, Spread, ThroatStress, WeldLine, WeldMetal, on_weld};
-use crate::run::{JointJudged, WeldJudged};
+use crate::run::WeldJudged;
 use crate::units::brief;
 
 /// γM2 and γMw, as the lines show it.
@@ -62,7 +62,7 @@ impl ByHand<'_> {
             }
         }
         let place = format!(" {}", super::words::place_on_tube(self.report, self.name, judged.at_mm));
-        Some(HandCheck { check: Check::Weld, title: self.title("Weld", &place, clause), lines: lines.0 })
+        Some(self.sheet(Check::Weld, self.title("Weld", &place, clause), lines))
     }
 
     /// The force on a millimetre of the ring at the angle where it is stressed most.
@@ -103,39 +103,6 @@ impl ByHand<'_> {
         let formula = format!("t / (2 × π × r²) + (vz × cos θ − vy × sin θ) / ({spread}π × r)");
         let along = lines.part("f_along", &formula, &figures, exact.along, whole, "N/mm");
         LineForce { axial, outward, along }
-    }
-
-    pub(super) fn joint(&self, judged: &JointJudged) -> Option<HandCheck> {
-        let margin = self.report.model.cases[self.case].limits.yield_margin?;
-        let (forces, result) = (&judged.forces, &judged.result);
-        let mut lines = Lines::default();
-        let parts = [
-            ("N_Ed", "N_Rd", "n", forces.n_n.abs(), result.n_rd_n, "N"),
-            ("M_ip,Ed", "M_ip,Rd", "m_ip", forces.in_plane_nmm.abs(), result.in_plane_rd_nmm, "N·mm"),
-            ("M_op,Ed", "M_op,Rd", "m_op", forces.out_of_plane_nmm.abs(), result.out_of_plane_rd_nmm, "N·mm"),
-        ];
-        if parts.iter().any(|(.., resistance, _)| *resistance <= 0.0) {
-            return None;
-        }
-        lines.given("margin", margin, "");
-        let mut shares = [0.0; 3];
-        for ((demand, resisting, name, value, resistance, unit), share) in parts.into_iter().zip(&mut shares) {
-            lines.given(demand, value, unit);
-            lines.given(resisting, resistance, &format!("{unit}, the least that the tables give"));
-            *share = value * margin / resistance;
-            let figures = format!("{} × {} / {}", brief(value), brief(margin), brief(resistance));
-            lines.line(name, &format!("{demand} × margin / {resisting}"), &figures, *share, "");
-        }
-        let [n, m_ip, m_op] = shares.map(brief);
-        let (formula, figures) = if judged.shape.chord.is_round {
-            ("n + m_ip² + m_op", format!("{n} + {m_ip}^2 + {m_op}"))
-        } else {
-            ("n + m_ip + m_op", format!("{n} + {m_ip} + {m_op}"))
-        };
-        lines.line("utilisation", formula, &figures, result.sum, "");
-        let place =
-            format!(" {} onto {}", super::words::place_on_tube(self.report, self.name, judged.at_mm), judged.chord);
-        Some(HandCheck { check: Check::Joint, title: self.title("Joint", &place, judged.clause()), lines: lines.0 })
     }
 }
 
