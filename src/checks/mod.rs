@@ -76,10 +76,7 @@ pub enum Check {
 impl Check {
     /// Whether it judges one tube.
     pub fn is_of_a_tube(self) -> bool {
-        matches!(
-            self,
-            Check::Yield | Check::Column | Check::Lateral | Check::Wall | Check::Joint | Check::Weld
-        )
+        matches!(self, Check::Yield | Check::Column | Check::Lateral | Check::Wall | Check::Joint | Check::Weld)
     }
 
     /// Its name, which is that of its limit.
