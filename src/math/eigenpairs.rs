@@ -6,6 +6,9 @@ use super::sparse::{Factor, SymmetricMatrix};
 
 /// Columns that are solved at once: as many as the solver takes side by side.
 const TOGETHER: usize = 4;
+/// Which pairs have come out is looked at once the space has grown by one part in so many: a look costs as much as
+/// some columns more.
+const BETWEEN_LOOKS: usize = 5;
 /// Columns that there is room for at first.
 const FIRST_COLUMNS: usize = 32;
 /// A pair has come out once what is left of its equation is under this part of its value.
@@ -44,14 +47,15 @@ pub fn largest_pairs(factor: &dyn Factor, b: &SymmetricMatrix, wanted: usize, mo
     let mut space = Space::new(n, most.min(n));
     let mut next = space.start(factor, start);
     let mut found = Found { values: Vec::new(), inside: DMatrix::zeros(0, 0), come_out: 0 };
+    let mut look_at = wanted + TOGETHER;
     while let Some(block) = next.take() {
         let grown = space.grow(factor, b, &block);
-        let enough = space.filled >= wanted + TOGETHER || grown.is_none();
-        if enough {
+        if space.filled >= look_at || grown.is_none() {
             found = space.pairs(grown.as_ref(), wanted);
             if found.come_out >= wanted {
                 break;
             }
+            look_at = space.filled + space.filled / BETWEEN_LOOKS;
         }
         next = match grown {
             Some(grown) => Some(grown.block),

@@ -113,7 +113,7 @@ impl Question for Pushed<'_> {
         let welded = fine.system.structure.pieces[piece].ends.iter().all(|end| end.joint.is_weld());
         let ends = if welded { 4.0 } else { 1.0 };
         let bending = beam.length_mm.powi(2) / (ends * PI.powi(2) * beam.eiy_nmm2.min(beam.eiz_nmm2));
-        self.axial_n(fine, piece).abs() * (bending + 1.0 / beam.gay_n.min(beam.gaz_n))
+        -self.axial_n(fine, piece) * (bending + 1.0 / beam.gay_n.min(beam.gaz_n))
     }
 
     fn add_parts(&self, _: &Fine, _: &mut SymmetricMatrix) {}

@@ -1,8 +1,8 @@
 //! A structure cut as finely as its modes need, and the modes found on it.
 
-use nalgebra::DVector;
+use nalgebra::{DMatrix, DVector};
 
-use crate::beam::Matrix12;
+use crate::beam::{Matrix12, Vector12};
 use crate::math::{ChosenEngine, Engine, Factor, Plan, SymmetricMatrix, largest_pairs};
 use crate::solve::System;
 use crate::structure::TubeName;
@@ -13,10 +13,17 @@ const MOST_CORRECTION: f64 = 0.02;
 const MOST_LEFT: f64 = 5e-4;
 /// Pieces that add less than this part of what the largest one adds to a correction are not cut finer.
 const LITTLE: f64 = 1.0 / 16.0;
-/// Most pieces that one piece of the structure is cut into.
-const MOST_PIECES: usize = 64;
+/// Most pieces that one piece of the structure is cut into: a strip that is pulled hard bends at its ends alone, as a
+/// string does, and that is short.
+const MOST_PIECES: usize = 512;
 /// Most rounds of cutting finer.
-const MOST_ROUNDS: usize = 8;
+const MOST_ROUNDS: usize = 12;
+/// So many values more than are wanted are found: they change the last of these as they are corrected.
+const BESIDE: usize = 4;
+/// Rounds in which a corrected value settles.
+const CORRECTIONS: usize = 20;
+/// It has settled once it changes by less than this part of itself.
+const SETTLED: f64 = 1e-12;
 /// Most columns that a search for modes may fill.
 const MOST_COLUMNS: usize = 240;
 /// Values within this part of each other are one that is there several times.
@@ -64,7 +71,8 @@ pub(super) trait Question {
     fn of_piece(&self, fine: &Fine, piece: usize) -> Matrix12;
     /// What a piece gives way by between its ends (`beam::interior`).
     fn interior(&self, fine: &Fine, piece: usize) -> Matrix12;
-    /// 1 over a lower bound of the first value of a piece alone, both ends held.
+    /// 1 over a lower bound of the first value of a piece alone, both ends held; negative where it has such values on
+    /// the other side of zero alone, as a pulled tube has.
     fn own(&self, fine: &Fine, piece: usize) -> f64;
     /// Adds B of parts.
     fn add_parts(&self, fine: &Fine, b: &mut SymmetricMatrix);
@@ -72,6 +80,16 @@ pub(super) trait Question {
 
 /// μ and its vector.
 type Pair = (f64, DVector<f64>);
+
+/// A value that has been corrected.
+struct Corrected {
+    value: f64,
+    /// What was taken off, as a part of it.
+    correction: f64,
+    unknowns: DVector<f64>,
+    /// What each piece of the cut gives way by between its ends.
+    given_way: Vec<f64>,
+}
 
 /// One value with its vector.
 pub(super) struct Found {
@@ -139,13 +157,13 @@ impl Fine {
         })
     }
 
-    /// The largest μ with their vectors, as many as are wanted or as there are; as many as the count says that
-    /// there are.
+    /// The largest μ with their vectors: as many as are wanted and some beside, or as there are; as many as the
+    /// count says that there are.
     fn pairs(&self, b: &SymmetricMatrix, wanted: usize) -> Result<Vec<Pair>, NotFound> {
         if b.n() == 0 {
             return Ok(Vec::new());
         }
-        let mut ask = wanted;
+        let mut ask = wanted + BESIDE;
         for start in 0..MOST_SEARCHES {
             let pairs = largest_pairs(self.factor.as_ref(), b, ask, MOST_COLUMNS, start);
             let last = pairs.values.last().ok_or(NotFound::NotAll)?;
@@ -153,10 +171,7 @@ impl Fine {
             let (counted, bound) = self.count(b, (1.0 + 1e-5) / last).ok_or(NotFound::NotAll)?;
             if pairs.values.iter().filter(|mu| 1.0 / **mu < bound).count() == counted {
                 let vectors = pairs.vectors.column_iter().map(nalgebra::Matrix::into_owned);
-                let found: Vec<_> = pairs.values.iter().copied().zip(vectors).collect();
-                // What is the same as the last one that is wanted goes with it.
-                let wanted = found.get(wanted.max(1) - 1).map_or(0.0, |(mu, _)| mu * (1.0 - EQUAL));
-                return Ok(found.into_iter().take_while(|(mu, _)| *mu >= wanted).collect());
+                return Ok(pairs.values.iter().copied().zip(vectors).collect());
             }
             // A cluster was cut in two, or something was missed.
             ask = counted.max(ask) + 2;
@@ -164,17 +179,107 @@ impl Fine {
         Err(NotFound::NotAll)
     }
 
-    /// What each piece of the cut gives way by between its ends, for a vector with φᵀ K φ = 1.
-    fn given_way(&self, interior: &[Matrix12], unknowns: &DVector<f64>) -> Vec<f64> {
-        let parts = self.system.motions_of_parts(unknowns);
-        interior
-            .iter()
-            .enumerate()
-            .map(|(piece, x)| {
-                let motions = self.system.motions_of_piece(piece, &parts);
-                motions.dot(&(x * motions))
+    /// The values corrected by what the pieces give way by between their ends, rising.
+    ///
+    /// With φ the vectors found, φᵀ K φ = 1 and φᵀ B φ = D, the corrected ones are those of
+    ///
+    /// ```text
+    /// φᵀ (K − λ B − λ² X) φ y = (1 − λ (D + λ x)) y = 0
+    /// ```
+    /// so that neighbours change each other as they must.
+    fn corrected(&self, pairs: &[Pair], interior: &[Matrix12]) -> Vec<Corrected> {
+        let parts: Vec<_> = pairs.iter().map(|(_, vector)| self.system.motions_of_parts(vector)).collect();
+        let motions: Vec<Vec<Vector12>> = (0..interior.len())
+            .map(|piece| parts.iter().map(|parts| self.system.motions_of_piece(piece, parts)).collect())
+            .collect();
+        let mut x = DMatrix::zeros(pairs.len(), pairs.len());
+        for (motions, own) in motions.iter().zip(interior) {
+            for (row, one) in motions.iter().enumerate() {
+                let work = own * one;
+                for (column, other) in motions.iter().enumerate() {
+                    x[(row, column)] += work.dot(other);
+                }
+            }
+        }
+        let d = DMatrix::from_diagonal(&DVector::from_iterator(pairs.len(), pairs.iter().map(|(mu, _)| *mu)));
+        (0..pairs.len())
+            .map(|at| {
+                let found = 1.0 / pairs[at].0;
+                let (mut value, mut y) = (found, DVector::zeros(pairs.len()));
+                for _ in 0..CORRECTIONS {
+                    let eigen = (&d + &x * value).symmetric_eigen();
+                    let mut order: Vec<usize> = (0..pairs.len()).collect();
+                    order.sort_by(|one, other| eigen.eigenvalues[*other].total_cmp(&eigen.eigenvalues[*one]));
+                    let before = std::mem::replace(&mut value, 1.0 / eigen.eigenvalues[order[at]]);
+                    y = eigen.eigenvectors.column(order[at]).into_owned();
+                    if (value - before).abs() <= SETTLED * value {
+                        break;
+                    }
+                }
+                let unknowns = pairs
+                    .iter()
+                    .zip(&y)
+                    .fold(DVector::zeros(self.system.matrix.n()), |sum, (pair, part)| sum + &pair.1 * *part);
+                let given_way = motions
+                    .iter()
+                    .zip(interior)
+                    .map(|(motions, own)| {
+                        let own_motions =
+                            motions.iter().zip(&y).fold(Vector12::zeros(), |sum, (m, part)| sum + m * *part);
+                        own_motions.dot(&(own * own_motions))
+                    })
+                    .collect();
+                Corrected { value, correction: (found - value) / value, unknowns, given_way }
             })
             .collect()
+    }
+
+    /// What each piece gives way by between its ends.
+    fn interior(&self, question: &dyn Question) -> Vec<Matrix12> {
+        let of_piece = |piece: usize| {
+            let joined = &self.system.pieces[piece].joined;
+            joined.carried(&question.interior(self, piece)) + joined.given_way(&question.of_piece(self, piece))
+        };
+        (0..self.system.pieces.len()).map(of_piece).collect()
+    }
+
+    /// The values that are wanted with their errors, and how finely each piece must be cut for them: as it is
+    /// where all are right. `own`: [`Question::own`] of each piece.
+    fn accepted(
+        &self,
+        whole: &System,
+        corrected: Vec<Corrected>,
+        own: &[f64],
+        wanted: usize,
+        needed: f64,
+    ) -> Result<(Vec<Found>, Vec<usize>), NotFound> {
+        let mut counts = self.counts.clone();
+        let mut found: Vec<Found> = Vec::with_capacity(corrected.len());
+        for Corrected { value, correction, unknowns, given_way } in corrected {
+            // What is the same as the last one that is wanted goes with it.
+            if found.len() >= wanted && value > found[wanted - 1].value * (1.0 + EQUAL) {
+                break;
+            }
+            // Of a piece alone the terms fall like powers of how far it is on its way to its own first value.
+            let left: Vec<f64> = given_way.iter().zip(own).map(|(x, own)| beyond(*x, value * own)).collect();
+            let error = value * value * left.iter().sum::<f64>();
+            let mut finer = counts.clone();
+            let cut = if correction > MOST_CORRECTION || error > MOST_LEFT {
+                self.cut_finer(whole, if error > MOST_LEFT { &left } else { &given_way }, &mut finer)
+            } else {
+                Ok(())
+            };
+            // A piece beyond its own first value hides one from the count.
+            let hidden: Vec<f64> = own.iter().map(|own| f64::from(u8::from(value * own >= 1.0))).collect();
+            match cut.and_then(|()| self.cut_finer(whole, &hidden, &mut finer)) {
+                Ok(()) => counts = finer,
+                // What lies above all that is asked for is left out rather than told wrong.
+                Err(_) if value > needed && !found.is_empty() => break,
+                Err(why) => return Err(why),
+            }
+            found.push(Found { value, error, unknowns });
+        }
+        Ok((found, counts))
     }
 
     /// Doubles the counts of the pieces that give way most.
@@ -207,44 +312,11 @@ pub(super) fn lowest(
 ) -> Result<Lowest, NotFound> {
     let mut fine = fine;
     for _ in 0..MOST_ROUNDS {
-        let b = fine.matrix(question);
-        let pairs = fine.pairs(&b, wanted)?;
-        let interior: Vec<Matrix12> = (0..fine.system.pieces.len())
-            .map(|piece| {
-                let joined = &fine.system.pieces[piece].joined;
-                joined.carried(&question.interior(&fine, piece)) + joined.given_way(&question.of_piece(&fine, piece))
-            })
-            .collect();
+        let pairs = fine.pairs(&fine.matrix(question), wanted)?;
+        let corrected = fine.corrected(&pairs, &fine.interior(question));
         let own: Vec<f64> = (0..fine.system.pieces.len()).map(|piece| question.own(&fine, piece)).collect();
-        let mut counts = fine.counts.clone();
-        let mut found: Vec<Found> = Vec::with_capacity(pairs.len());
-        for (mu, unknowns) in pairs {
-            let given_way = fine.given_way(&interior, &unknowns);
-            let x: f64 = given_way.iter().sum();
-            // φᵀ (K − λ B − λ² X) φ = 1 − λ μ − λ² x = 0, in the form that loses no digits.
-            let value = 2.0 / (mu + (mu * mu + 4.0 * x).sqrt());
-            let correction = (1.0 / mu - value) / value;
-            // Of a piece alone the terms fall like powers of how far it is on its way to its own first value.
-            let left: Vec<f64> = given_way.iter().zip(&own).map(|(x, own)| beyond(*x, value * own)).collect();
-            let error = value * value * left.iter().sum::<f64>();
-            let mut finer = counts.clone();
-            let cut = if correction > MOST_CORRECTION || error > MOST_LEFT {
-                fine.cut_finer(whole, if error > MOST_LEFT { &left } else { &given_way }, &mut finer)
-            } else {
-                Ok(())
-            };
-            // A piece beyond its own first value hides one from the count.
-            let hidden: Vec<f64> = own.iter().map(|own| f64::from(u8::from(value * own >= 1.0))).collect();
-            match cut.and_then(|()| fine.cut_finer(whole, &hidden, &mut finer)) {
-                Ok(()) => counts = finer,
-                // What lies above all that is asked for is left out rather than told wrong.
-                Err(_) if value > needed && !found.is_empty() => break,
-                Err(why) => return Err(why),
-            }
-            found.push(Found { value, error, unknowns });
-        }
+        let (found, counts) = fine.accepted(whole, corrected, &own, wanted, needed)?;
         if counts == fine.counts {
-            found.sort_by(|one, other| one.value.total_cmp(&other.value));
             // The count has been held against all that were found; so many of them are kept.
             let counted = found.len();
             return Ok(Lowest { fine, found, counted });
@@ -254,10 +326,17 @@ pub(super) fn lowest(
     Err(NotFound::TooFine)
 }
 
-/// What a geometric series leaves after its first term.
+/// What a geometric series leaves after its first term, as a magnitude; of one that alternates, which a pulled tube's
+/// does, that is less than the term itself whatever the ratio.
 fn beyond(first: f64, ratio: f64) -> f64 {
     const NO_END: f64 = 1e30;
-    if ratio < 1.0 { first * ratio / (1.0 - ratio) } else { first * NO_END }
+    if ratio < 0.0 {
+        first * -ratio / (1.0 - ratio)
+    } else if ratio < 1.0 {
+        first * ratio / (1.0 - ratio)
+    } else {
+        first * NO_END
+    }
 }
 
 /// Whether a piece is cut at all: a spring stands for a coil, and its bar has no shape of its own.
