@@ -8,7 +8,7 @@ use std::io::Write as _;
 use std::time::Instant;
 
 use crossbrace::beam::mass::LineMass;
-use crossbrace::math::{ChosenEngine, Engine, Factor, Pairs, SymmetricMatrix, largest_pairs};
+use crossbrace::math::{ChosenEngine, Engine, Factor, Pairs, Search, SymmetricMatrix, largest_pairs};
 use crossbrace::model::{Model, load_all};
 use crossbrace::run::{prepare, respond};
 use crossbrace::solve::System;
@@ -85,11 +85,12 @@ fn main() {
     let (mut vibration, mut buckling, mut screen) = (Vec::new(), Vec::new(), Vec::new());
     let (mut beside_vibration, mut beside_buckling) = (Vec::new(), Vec::new());
     let (mut solves_of_vibration, mut solves_of_buckling) = (0, 0);
+    let search = Search { wanted: PAIRS, most: MOST, together: 1, start: 0 };
     for _ in 0..rounds {
-        let pairs = timed(&mut vibration, || largest_pairs(factor.as_ref(), &mass, PAIRS, MOST, 0));
+        let pairs = timed(&mut vibration, || largest_pairs(factor.as_ref(), &mass, search));
         assert_pairs(&system.matrix, &mass, &pairs);
         solves_of_vibration = pairs.solves;
-        let pairs = timed(&mut buckling, || largest_pairs(factor.as_ref(), &push, PAIRS, MOST, 0));
+        let pairs = timed(&mut buckling, || largest_pairs(factor.as_ref(), &push, search));
         assert_pairs(&system.matrix, &push, &pairs);
         solves_of_buckling = pairs.solves;
         timed(&mut screen, || {

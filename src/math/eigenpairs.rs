@@ -4,8 +4,6 @@ use nalgebra::{DMatrix, DVector};
 
 use super::sparse::{Factor, SymmetricMatrix};
 
-/// Columns that are solved at once: as many as the solver takes side by side.
-const TOGETHER: usize = 4;
 /// Which pairs have come out is looked at once the space has grown by one part in so many: a look costs as much as
 /// some columns more.
 const BETWEEN_LOOKS: usize = 5;
@@ -30,24 +28,39 @@ pub struct Pairs {
     pub solves: usize,
 }
 
+/// How a search for eigenpairs goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Search {
+    /// How many pairs are wanted.
+    pub wanted: usize,
+    /// Most columns that the space may come to hold.
+    pub most: usize,
+    /// Columns that are solved at once. A value that is there several times comes out as often as it is there if no
+    /// more than so many times; the fewer, the fewer columns are needed.
+    pub together: usize,
+    /// Where it starts: the same in every run, another place for each number.
+    pub start: u64,
+}
+
 /// The largest positive values of B φ = μ K φ with their vectors: as many as are wanted, or all that
-/// there are, or what had come out when the space held `most` columns.
+/// there are, or what had come out when the space held the most columns.
 ///
-/// Lanczos with blocks of four columns, in the inner product of K, with full reorthogonalisation; what
-/// K makes of each vector is kept beside it, so that nothing is multiplied by K. The start is the
-/// same in every run, another one for each `start`. A value that is there several times comes out as
-/// often as it is there if no more than four times; a count of negative pivots tells
-/// ([`super::Plan::factor_and_count`]).
+/// Lanczos with blocks, in the inner product of K, with full reorthogonalisation. Nothing is multiplied
+/// by K: of Y = K⁻¹ W it makes W, so that XᵀKY = XᵀW, and YᵀKY = YᵀW once Y is square to the space. Each
+/// block is made square once; that leaves round-off below what is left of it, since what has less left than the
+/// root of the round-off counts as gone (Simon 1984, semiorthogonality, from memory). Whether a value is missing, a
+/// count of negative pivots tells ([`super::Plan::factor_and_count`]).
 ///
 /// Source: Golub and Van Loan (2013), Matrix Computations, 10.3.6 (block Lanczos), from memory;
 /// the operator K⁻¹B in the inner product of K: Parlett (1998), The Symmetric Eigenvalue Problem,
 /// ch. 15, from memory.
-pub fn largest_pairs(factor: &dyn Factor, b: &SymmetricMatrix, wanted: usize, most: usize, start: u64) -> Pairs {
+pub fn largest_pairs(factor: &dyn Factor, b: &SymmetricMatrix, search: Search) -> Pairs {
     let n = b.n();
-    let mut space = Space::new(n, most.min(n));
-    let mut next = space.start(factor, start);
+    let wanted = search.wanted;
+    let mut space = Space::new(n, search);
+    let mut next = space.start(factor, search.start);
     let mut found = Found { values: Vec::new(), inside: DMatrix::zeros(0, 0), come_out: 0 };
-    let mut look_at = wanted + TOGETHER;
+    let mut look_at = 2 * wanted;
     while let Some(block) = next.take() {
         let grown = space.grow(factor, b, &block);
         if space.filled >= look_at || grown.is_none() {
@@ -60,12 +73,9 @@ pub fn largest_pairs(factor: &dyn Factor, b: &SymmetricMatrix, wanted: usize, mo
         next = match grown {
             Some(grown) => Some(grown.block),
             // Nothing new is left in this direction: another start, as long as there is room.
-            None if space.filled < space.room() => space.start(factor, start ^ (space.filled as u64)),
+            None if space.filled < space.most => space.start(factor, search.start ^ (space.filled as u64)),
             None => None,
         };
-        if space.filled >= space.room() {
-            break;
-        }
     }
     let kept = found.come_out.min(wanted);
     Pairs {
@@ -75,16 +85,10 @@ pub fn largest_pairs(factor: &dyn Factor, b: &SymmetricMatrix, wanted: usize, mo
     }
 }
 
-/// Columns and what K makes of them.
-struct Block {
-    x: DMatrix<f64>,
-    kx: DMatrix<f64>,
-}
-
 /// A block that goes on from the last one, and its share in what B makes of that: rows of the last
 /// block's coupling.
 struct Grown {
-    block: Block,
+    block: DMatrix<f64>,
     coupling: DMatrix<f64>,
 }
 
@@ -99,21 +103,23 @@ struct Found {
 /// The space that has been built: columns that are orthonormal in the inner product of K.
 struct Space {
     x: DMatrix<f64>,
-    kx: DMatrix<f64>,
     /// xᵀ B x.
     b: DMatrix<f64>,
     filled: usize,
     /// Most columns that it may come to hold.
     most: usize,
+    /// Columns of a block.
+    together: usize,
     /// Columns of the last block.
     last: usize,
     solves: usize,
 }
 
 impl Space {
-    fn new(n: usize, most: usize) -> Self {
-        let (x, kx, b) = (DMatrix::zeros(n, 0), DMatrix::zeros(n, 0), DMatrix::zeros(0, 0));
-        Self { x, kx, b, filled: 0, most: most.max(TOGETHER).min(n), last: 0, solves: 0 }
+    fn new(n: usize, search: Search) -> Self {
+        let (x, b) = (DMatrix::zeros(n, 0), DMatrix::zeros(0, 0));
+        let together = search.together.max(1);
+        Self { x, b, filled: 0, most: search.most.max(together).min(n), together, last: 0, solves: 0 }
     }
 
     /// Makes room for more columns; twice as many as there were, so that large problems hold no more than they need.
@@ -121,18 +127,13 @@ impl Space {
         if self.filled + columns > self.x.ncols() {
             let columns = (2 * self.x.ncols()).max(FIRST_COLUMNS).max(self.filled + columns).min(self.most);
             self.x.resize_horizontally_mut(columns, 0.0);
-            self.kx.resize_horizontally_mut(columns, 0.0);
             self.b.resize_mut(columns, columns, 0.0);
         }
     }
 
-    fn room(&self) -> usize {
-        self.most
-    }
-
     /// A block of columns in no particular direction, square to the space.
-    fn start(&mut self, factor: &dyn Factor, seed: u64) -> Option<Block> {
-        let columns = TOGETHER.min(self.room() - self.filled);
+    fn start(&mut self, factor: &dyn Factor, seed: u64) -> Option<DMatrix<f64>> {
+        let columns = self.together.min(self.most - self.filled);
         let mut state = seed.wrapping_add(0x9E37_79B9_7F4A_7C15);
         // The plain generator of Knuth (MMIX); only that no eigenvector is square to what it gives.
         let mut random = || {
@@ -140,55 +141,40 @@ impl Space {
             (state >> 11) as f64 / (1_u64 << 53) as f64 - 0.5
         };
         let kx = DMatrix::from_fn(self.x.nrows(), columns, |_, _| random());
-        let mut x = kx.clone();
-        factor.solve(&mut x);
-        self.solves += columns;
-        let mut block = Block { x, kx };
-        let before = block.sizes();
-        self.make_square(&mut block);
-        orthonormal(&block, &before).map(|(block, _)| block)
+        let (_, square) = self.solved(factor, &kx);
+        square.map(|grown| grown.block)
     }
 
     /// Takes a block into the space; gives the next one, from what B makes of it.
-    fn grow(&mut self, factor: &dyn Factor, b: &SymmetricMatrix, block: &Block) -> Option<Grown> {
-        let columns = block.x.ncols().min(self.room() - self.filled);
+    fn grow(&mut self, factor: &dyn Factor, b: &SymmetricMatrix, block: &DMatrix<f64>) -> Option<Grown> {
+        let columns = block.ncols().min(self.most - self.filled);
         self.make_room(columns);
-        self.x.columns_mut(self.filled, columns).copy_from(&block.x.columns(0, columns));
-        self.kx.columns_mut(self.filled, columns).copy_from(&block.kx.columns(0, columns));
+        let block = block.columns(0, columns).into_owned();
+        self.x.columns_mut(self.filled, columns).copy_from(&block);
         let from = self.filled;
         self.filled += columns;
         self.last = columns;
-        let kx = b.times(&block.x.columns(0, columns).into_owned());
-        let mut x = kx.clone();
-        factor.solve(&mut x);
-        self.solves += columns;
-        let mut next = Block { x, kx };
-        let before = next.sizes();
-        let inside = self.make_square(&mut next);
+        let (inside, grown) = self.solved(factor, &b.times(&block));
         for column in 0..columns {
             for row in 0..self.filled {
                 self.b[(row, from + column)] = inside[(row, column)];
                 self.b[(from + column, row)] = inside[(row, column)];
             }
         }
-        if self.filled == self.room() {
-            return None;
-        }
-        orthonormal(&next, &before).map(|(block, coupling)| Grown { block, coupling })
+        if self.filled == self.most { None } else { grown }
     }
 
-    /// Takes out of a block what lies in the space; gives that. Twice, since once leaves round-off
-    /// (Parlett, ch. 6, "twice is enough").
-    fn make_square(&self, block: &mut Block) -> DMatrix<f64> {
-        let (x, kx) = (self.x.columns(0, self.filled), self.kx.columns(0, self.filled));
-        let mut inside = DMatrix::zeros(self.filled, block.x.ncols());
-        for _ in 0..2 {
-            let part = x.tr_mul(&block.kx);
-            block.x -= x * &part;
-            block.kx -= kx * &part;
-            inside += part;
-        }
-        inside
+    /// What of K⁻¹ W lies in the space, and the rest, made orthonormal; none where that is round-off.
+    fn solved(&mut self, factor: &dyn Factor, w: &DMatrix<f64>) -> (DMatrix<f64>, Option<Grown>) {
+        let mut y = w.clone();
+        factor.solve(&mut y);
+        self.solves += w.ncols();
+        let before: Vec<f64> = y.column_iter().zip(w.column_iter()).map(|(y, w)| y.dot(&w)).collect();
+        let x = self.x.columns(0, self.filled);
+        let inside = x.tr_mul(w);
+        y.gemm(-1.0, &x, &inside, 1.0);
+        let grown = orthonormal(&y, &y.tr_mul(w), &before);
+        (inside, grown)
     }
 
     /// The positive values in the space, largest first, and which have come out.
@@ -213,20 +199,12 @@ impl Space {
     }
 }
 
-impl Block {
-    /// xᵀ K x of each column.
-    fn sizes(&self) -> Vec<f64> {
-        self.x.column_iter().zip(self.kx.column_iter()).map(|(x, kx)| x.dot(&kx)).collect()
-    }
-}
-
-/// The columns of a block made orthonormal in the inner product of K, and what they were in these:
-/// x = x' r. Directions that are round-off of what the columns were `before` are left out; `None`
+/// Columns made orthonormal in the inner product of K, and what they were in these: x = x' r.
+/// `gram` is xᵀ K x. Directions that are round-off of what the columns were `before`, squared, are left out; `None`
 /// where all are.
-fn orthonormal(block: &Block, before: &[f64]) -> Option<(Block, DMatrix<f64>)> {
+fn orthonormal(x: &DMatrix<f64>, gram: &DMatrix<f64>, before: &[f64]) -> Option<Grown> {
     // Scaled to what each column was, so that all are told from round-off alike.
     let scale: Vec<f64> = before.iter().map(|size| if *size > 0.0 { size.sqrt().recip() } else { 0.0 }).collect();
-    let gram = block.x.tr_mul(&block.kx);
     let n = gram.nrows();
     let scaled = DMatrix::from_fn(n, n, |i, j| (gram[(i, j)] + gram[(j, i)]) / 2.0 * scale[i] * scale[j]);
     let eigen = scaled.symmetric_eigen();
@@ -238,11 +216,11 @@ fn orthonormal(block: &Block, before: &[f64]) -> Option<(Block, DMatrix<f64>)> {
     let to = DMatrix::from_fn(n, kept.len(), |row, column| {
         scale[row] * eigen.eigenvectors[(row, kept[column])] / eigen.eigenvalues[kept[column]].sqrt()
     });
-    let back = DMatrix::from_fn(kept.len(), n, |row, column| {
+    let coupling = DMatrix::from_fn(kept.len(), n, |row, column| {
         let size = eigen.eigenvalues[kept[row]].sqrt() * eigen.eigenvectors[(column, kept[row])];
         if scale[column] > 0.0 { size / scale[column] } else { 0.0 }
     });
-    Some((Block { x: &block.x * &to, kx: &block.kx * &to }, back))
+    Some(Grown { block: x * &to, coupling })
 }
 
 #[cfg(test)]
@@ -272,6 +250,10 @@ mod tests {
         matrix
     }
 
+    fn search(wanted: usize, most: usize, together: usize) -> Search {
+        Search { wanted, most, together, start: 1 }
+    }
+
     fn dense_values(k: &SymmetricMatrix, b: &SymmetricMatrix) -> Vec<f64> {
         let root = k.to_dense().cholesky().unwrap().l();
         let inner = root.solve_lower_triangular(&b.to_dense()).unwrap();
@@ -285,15 +267,17 @@ mod tests {
     fn the_largest_pairs_are_those_of_the_dense_problem() {
         let (k, b) = (chain(30, 0.37, 9.0), chain(30, 1.21, 0.0));
         let factor = ChosenEngine.plan(k.pattern()).factor(&k).unwrap();
-        let pairs = largest_pairs(factor.as_ref(), &b, 8, 180, 1);
         let dense = dense_values(&k, &b);
-        assert_eq!(pairs.values.len(), 8);
-        for (value, expected) in pairs.values.iter().zip(&dense) {
-            assert_near(*value, *expected, 1e-9);
+        for together in [1, 4] {
+            let pairs = largest_pairs(factor.as_ref(), &b, search(8, 180, together));
+            assert_eq!(pairs.values.len(), 8);
+            for (value, expected) in pairs.values.iter().zip(&dense) {
+                assert_near(*value, *expected, 1e-9);
+            }
+            let left = b.times(&pairs.vectors)
+                - k.times(&pairs.vectors) * DMatrix::from_diagonal(&DVector::from_vec(pairs.values));
+            assert!(left.amax() < 1e-5, "{}", left.amax());
         }
-        let left = b.times(&pairs.vectors)
-            - k.times(&pairs.vectors) * DMatrix::from_diagonal(&DVector::from_vec(pairs.values));
-        assert!(left.amax() < 1e-5, "{}", left.amax());
     }
 
     #[test]
@@ -305,7 +289,7 @@ mod tests {
             b.add(block, block, &Matrix6::from_diagonal(&nalgebra::Vector6::new(5.0, 3.0, 1.0, -2.0, -7.0, 0.0)));
         }
         let factor = ChosenEngine.plan(k.pattern()).factor(&k).unwrap();
-        let pairs = largest_pairs(factor.as_ref(), &b, 12, 12, 1);
+        let pairs = largest_pairs(factor.as_ref(), &b, search(12, 12, 4));
         assert_eq!(pairs.values.len(), 6, "{:?}", pairs.values);
         for (value, expected) in pairs.values.iter().zip([5.0, 5.0, 3.0, 3.0, 1.0, 1.0]) {
             assert_near(*value, expected, 1e-9);

@@ -16,7 +16,7 @@ mod products;
 mod roots;
 mod sparse;
 
-pub use eigenpairs::{Pairs, largest_pairs};
+pub use eigenpairs::{Pairs, Search, largest_pairs};
 pub use elimination::{Elimination, eliminate};
 pub use equal::{larger_than, largest, largest_first};
 pub use harmonics::{Harmonic, largest_round};

@@ -3,7 +3,7 @@
 use nalgebra::{DMatrix, DVector};
 
 use crate::beam::{Matrix12, Vector12};
-use crate::math::{ChosenEngine, Engine, Factor, Plan, SymmetricMatrix, largest_pairs};
+use crate::math::{ChosenEngine, Engine, Factor, Plan, Search, SymmetricMatrix, largest_pairs};
 use crate::solve::System;
 use crate::structure::TubeName;
 
@@ -24,6 +24,8 @@ const BESIDE: usize = 4;
 const CORRECTIONS: usize = 20;
 /// It has settled once it changes by less than this part of itself.
 const SETTLED: f64 = 1e-12;
+/// Columns of a block, where a search takes blocks: as many as the solver takes side by side.
+const TOGETHER: usize = 4;
 /// Most columns that a search for modes may fill.
 const MOST_COLUMNS: usize = 240;
 /// Values within this part of each other are one that is there several times.
@@ -165,7 +167,10 @@ impl Fine {
         }
         let mut ask = wanted + BESIDE;
         for start in 0..MOST_SEARCHES {
-            let pairs = largest_pairs(self.factor.as_ref(), b, ask, MOST_COLUMNS, start);
+            // One column at a time needs the fewest; what is there several times comes out of blocks alone.
+            let together = if start == 0 { 1 } else { TOGETHER };
+            let search = Search { wanted: ask, most: MOST_COLUMNS, together, start };
+            let pairs = largest_pairs(self.factor.as_ref(), b, search);
             let last = pairs.values.last().ok_or(NotFound::NotAll)?;
             // A little above the last one, so that it is counted whatever its round-off.
             let (counted, bound) = self.count(b, (1.0 + 1e-5) / last).ok_or(NotFound::NotAll)?;
