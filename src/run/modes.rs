@@ -43,6 +43,8 @@ pub enum NoVibration {
     Loose(String),
     /// Not all modes came out.
     NotFound(NotFound),
+    /// Only what the cases do was asked for.
+    NotAsked,
 }
 
 impl CaseBuckling {
@@ -63,12 +65,8 @@ impl CaseBuckling {
     }
 }
 
-/// Works out both.
-pub(super) fn modes(model: &Model, prepared: &Prepared, response: &Response) -> Modes {
-    Modes { buckling: buckling(model, prepared, response), vibration: vibrations(model, prepared) }
-}
-
-fn buckling(model: &Model, prepared: &Prepared, response: &Response) -> Named<CaseBuckling> {
+/// Buckling of each case.
+pub(super) fn buckling(model: &Model, prepared: &Prepared, response: &Response) -> Named<CaseBuckling> {
     let margins = response.cases.iter().filter_map(|case| model.cases[&case.name].limits.buckling_margin);
     let bound = margins.fold(FAR_FROM_BUCKLING, f64::max);
     let states = response.cases.iter().map(|case| &case.state).collect();
@@ -90,7 +88,8 @@ fn buckling(model: &Model, prepared: &Prepared, response: &Response) -> Named<Ca
     response.cases.iter().enumerate().map(|(at, case)| (case.name.clone(), of_case(at))).collect()
 }
 
-fn vibrations(model: &Model, prepared: &Prepared) -> Result<Vibration, NoVibration> {
+/// Vibration on the mounts, corners taken off.
+pub(super) fn vibrations(model: &Model, prepared: &Prepared) -> Result<Vibration, NoVibration> {
     let taken_off = if model.corners.is_empty() {
         None
     } else {
@@ -109,6 +108,7 @@ impl NoVibration {
         match self {
             NoVibration::Loose(what) => format!("with the corners taken off something is loose: {what}"),
             NoVibration::NotFound(why) => why.in_words().to_owned(),
+            NoVibration::NotAsked => "it was not asked for".to_owned(),
         }
     }
 }

@@ -3,7 +3,7 @@
 use nalgebra::{Point3, Vector3};
 
 use super::lost_welds::LostWeld;
-use super::modes::{Modes, modes};
+use super::modes::{Modes, NoVibration, buckling, vibrations};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
 use super::second_order::SecondOrder;
@@ -182,8 +182,9 @@ pub fn outcome(model: &Model, prepared: &Prepared, response: &Response) -> Outco
     named(&View { model, prepared, probes: Some(Probes::new(model, prepared)) }, response)
 }
 
-/// The same without the sources of changes of wheels, which are left at nothing.
-pub(super) fn outcome_without_sources(model: &Model, prepared: &Prepared, response: &Response) -> Outcome {
+/// The same of the cases alone: without the sources of changes of wheels, which are left at nothing, and without
+/// vibration, which no case takes part in.
+pub(super) fn outcome_of_cases(model: &Model, prepared: &Prepared, response: &Response) -> Outcome {
     named(&View { model, prepared, probes: None }, response)
 }
 
@@ -202,7 +203,10 @@ fn named(view: &View<'_>, response: &Response) -> Outcome {
         }
     }
     let geometry = model.corners.iter().map(|corner| (corner.wheel.name().to_owned(), geometry(model, corner)));
-    let modes = modes(model, view.prepared, response);
+    let modes = Modes {
+        buckling: buckling(model, view.prepared, response),
+        vibration: if view.probes.is_some() { vibrations(model, view.prepared) } else { Err(NoVibration::NotAsked) },
+    };
     Outcome {
         cases,
         twist,

@@ -10,7 +10,7 @@
 //! mount. The other figures are those of the two extremes and of the file, no more.
 
 use super::checked::Checked;
-use super::outcome::outcome_without_sources;
+use super::outcome::outcome_of_cases;
 use super::sound::unsound;
 use super::{Outcome, Verdict, judge, prepare, respond};
 use crate::checks::{Check, Finding, counting};
@@ -255,7 +255,7 @@ impl Figures {
     fn solved(model: &Model, wanted: &impl Fn(&str) -> bool) -> Result<Figures, Vec<Fault>> {
         let prepared = prepare(model, Purpose::Statics)?;
         let response = respond(model, &prepared, |name| wanted(name) || name == STANDING)?;
-        let outcome = outcome_without_sources(model, &prepared, &response);
+        let outcome = outcome_of_cases(model, &prepared, &response);
         let verdict = judge(model, &prepared, &response, &outcome);
         let faults = unsound(&outcome, &verdict);
         if faults.is_empty() { Ok(Figures::of(&outcome, &verdict)) } else { Err(faults) }
