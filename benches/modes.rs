@@ -87,10 +87,10 @@ fn main() {
     let (mut solves_of_vibration, mut solves_of_buckling) = (0, 0);
     let search = Search { wanted: PAIRS, most: MOST, together: 1, start: 0 };
     for _ in 0..rounds {
-        let pairs = timed(&mut vibration, || largest_pairs(factor.as_ref(), &mass, search));
+        let pairs = timed(&mut vibration, || largest_pairs(&system.matrix, factor.as_ref(), &mass, search));
         assert_pairs(&system.matrix, &mass, &pairs);
         solves_of_vibration = pairs.solves;
-        let pairs = timed(&mut buckling, || largest_pairs(factor.as_ref(), &push, search));
+        let pairs = timed(&mut buckling, || largest_pairs(&system.matrix, factor.as_ref(), &push, search));
         assert_pairs(&system.matrix, &push, &pairs);
         solves_of_buckling = pairs.solves;
         timed(&mut screen, || {

@@ -14,6 +14,9 @@ const COME_OUT: f64 = 1e-6;
 /// A direction of which less than this part is left (of its square) counts as gone: made as long as the others, what
 /// round-off has left in it would bring copies of what has come out already.
 const GONE: f64 = 1e-14;
+/// A column of which less than this part is left (of its square) is made square to the space again: round-off is no
+/// longer small beside it.
+const LITTLE_LEFT: f64 = 1e-4;
 /// A value under this part of the largest magnitude counts as nothing.
 const NOTHING: f64 = 1e-9;
 
@@ -45,24 +48,24 @@ pub struct Search {
 /// The largest positive values of B φ = μ K φ with their vectors: as many as are wanted, or all that
 /// there are, or what had come out when the space held the most columns.
 ///
-/// Lanczos with blocks, in the inner product of K, with full reorthogonalisation. Nothing is multiplied
-/// by K: of Y = K⁻¹ W it makes W, so that XᵀKY = XᵀW, and YᵀKY = YᵀW once Y is square to the space. Each
-/// block is made square once; that leaves round-off below what is left of it, since what has less left than the
-/// root of the round-off counts as gone (Simon 1984, semiorthogonality, from memory). Whether a value is missing, a
-/// count of negative pivots tells ([`super::Plan::factor_and_count`]).
+/// Lanczos with blocks, in the inner product of K, with full reorthogonalisation. What K makes of
+/// Y = K⁻¹ W is W, so that XᵀKY = XᵀW, and YᵀKY = YᵀW once Y is square to the space; only where little is left of a
+/// block it is made square again (Parlett, ch. 6, "twice is enough"), and multiplied by K for that. Whether a
+/// value is missing, a count of negative pivots tells ([`super::Plan::factor_and_count`]).
 ///
 /// Source: Golub and Van Loan (2013), Matrix Computations, 10.3.6 (block Lanczos), from memory;
 /// the operator K⁻¹B in the inner product of K: Parlett (1998), The Symmetric Eigenvalue Problem,
 /// ch. 15, from memory.
-pub fn largest_pairs(factor: &dyn Factor, b: &SymmetricMatrix, search: Search) -> Pairs {
+pub fn largest_pairs(k: &SymmetricMatrix, factor: &dyn Factor, b: &SymmetricMatrix, search: Search) -> Pairs {
     let n = b.n();
+    let stiffness = Stiffness { k, factor };
     let wanted = search.wanted;
     let mut space = Space::new(n, search);
-    let mut next = space.start(factor, search.start);
+    let mut next = space.start(&stiffness, search.start);
     let mut found = Found { values: Vec::new(), inside: DMatrix::zeros(0, 0), come_out: 0 };
     let mut look_at = 2 * wanted;
     while let Some(block) = next.take() {
-        let grown = space.grow(factor, b, &block);
+        let grown = space.grow(&stiffness, b, &block);
         if space.filled >= look_at || grown.is_none() {
             found = space.pairs(grown.as_ref(), wanted);
             if found.come_out >= wanted {
@@ -73,7 +76,7 @@ pub fn largest_pairs(factor: &dyn Factor, b: &SymmetricMatrix, search: Search) -
         next = match grown {
             Some(grown) => Some(grown.block),
             // Nothing new is left in this direction: another start, as long as there is room.
-            None if space.filled < space.most => space.start(factor, search.start ^ (space.filled as u64)),
+            None if space.filled < space.most => space.start(&stiffness, search.start ^ (space.filled as u64)),
             None => None,
         };
     }
@@ -90,6 +93,12 @@ pub fn largest_pairs(factor: &dyn Factor, b: &SymmetricMatrix, search: Search) -
 struct Grown {
     block: DMatrix<f64>,
     coupling: DMatrix<f64>,
+}
+
+/// K and its factor.
+struct Stiffness<'k> {
+    k: &'k SymmetricMatrix,
+    factor: &'k dyn Factor,
 }
 
 /// Values with what their vectors are in the space.
@@ -132,7 +141,7 @@ impl Space {
     }
 
     /// A block of columns in no particular direction, square to the space.
-    fn start(&mut self, factor: &dyn Factor, seed: u64) -> Option<DMatrix<f64>> {
+    fn start(&mut self, stiffness: &Stiffness, seed: u64) -> Option<DMatrix<f64>> {
         let columns = self.together.min(self.most - self.filled);
         let mut state = seed.wrapping_add(0x9E37_79B9_7F4A_7C15);
         // The plain generator of Knuth (MMIX); only that no eigenvector is square to what it gives.
@@ -141,12 +150,12 @@ impl Space {
             (state >> 11) as f64 / (1_u64 << 53) as f64 - 0.5
         };
         let kx = DMatrix::from_fn(self.x.nrows(), columns, |_, _| random());
-        let (_, square) = self.solved(factor, &kx);
+        let (_, square) = self.solved(stiffness, &kx);
         square.map(|grown| grown.block)
     }
 
     /// Takes a block into the space; gives the next one, from what B makes of it.
-    fn grow(&mut self, factor: &dyn Factor, b: &SymmetricMatrix, block: &DMatrix<f64>) -> Option<Grown> {
+    fn grow(&mut self, stiffness: &Stiffness, b: &SymmetricMatrix, block: &DMatrix<f64>) -> Option<Grown> {
         let columns = block.ncols().min(self.most - self.filled);
         self.make_room(columns);
         let block = block.columns(0, columns).into_owned();
@@ -154,7 +163,7 @@ impl Space {
         let from = self.filled;
         self.filled += columns;
         self.last = columns;
-        let (inside, grown) = self.solved(factor, &b.times(&block));
+        let (inside, grown) = self.solved(stiffness, &b.times(&block));
         for column in 0..columns {
             for row in 0..self.filled {
                 self.b[(row, from + column)] = inside[(row, column)];
@@ -165,15 +174,22 @@ impl Space {
     }
 
     /// What of K⁻¹ W lies in the space, and the rest, made orthonormal; none where that is round-off.
-    fn solved(&mut self, factor: &dyn Factor, w: &DMatrix<f64>) -> (DMatrix<f64>, Option<Grown>) {
+    fn solved(&mut self, stiffness: &Stiffness, w: &DMatrix<f64>) -> (DMatrix<f64>, Option<Grown>) {
         let mut y = w.clone();
-        factor.solve(&mut y);
+        stiffness.factor.solve(&mut y);
         self.solves += w.ncols();
         let before: Vec<f64> = y.column_iter().zip(w.column_iter()).map(|(y, w)| y.dot(&w)).collect();
         let x = self.x.columns(0, self.filled);
-        let inside = x.tr_mul(w);
+        let mut inside = x.tr_mul(w);
         y.gemm(-1.0, &x, &inside, 1.0);
-        let grown = orthonormal(&y, &y.tr_mul(w), &before);
+        let mut gram = y.tr_mul(w);
+        if before.iter().enumerate().any(|(at, before)| gram[(at, at)] < LITTLE_LEFT * before) {
+            let more = x.tr_mul(&stiffness.k.times(&y));
+            y.gemm(-1.0, &x, &more, 1.0);
+            inside += more;
+            gram = y.tr_mul(&stiffness.k.times(&y));
+        }
+        let grown = orthonormal(&y, &gram, &before);
         (inside, grown)
     }
 
@@ -269,7 +285,7 @@ mod tests {
         let factor = ChosenEngine.plan(k.pattern()).factor(&k).unwrap();
         let dense = dense_values(&k, &b);
         for together in [1, 4] {
-            let pairs = largest_pairs(factor.as_ref(), &b, search(8, 180, together));
+            let pairs = largest_pairs(&k, factor.as_ref(), &b, search(8, 180, together));
             assert_eq!(pairs.values.len(), 8);
             for (value, expected) in pairs.values.iter().zip(&dense) {
                 assert_near(*value, *expected, 1e-9);
@@ -277,6 +293,27 @@ mod tests {
             let left = b.times(&pairs.vectors)
                 - k.times(&pairs.vectors) * DMatrix::from_diagonal(&DVector::from_vec(pairs.values));
             assert!(left.amax() < 1e-5, "{}", left.amax());
+        }
+    }
+
+    #[test]
+    fn a_space_that_fills_all_there_is_gives_every_positive_value() {
+        for seed in 0..20 {
+            let mut k = chain(4, 0.37 + f64::from(seed) * 0.1, 9.0);
+            let b = chain(4, 1.21, 9.0);
+            // Directions a million times as stiff as others, as tubes are along themselves.
+            for block in 0..4 {
+                k.add(block, block, &Matrix6::from_diagonal(&nalgebra::Vector6::new(1e7, 0.0, 0.0, 1e5, 0.0, 0.0)));
+            }
+            let factor = ChosenEngine.plan(k.pattern()).factor(&k).unwrap();
+            let dense: Vec<f64> = dense_values(&k, &b).into_iter().take(20).collect();
+            for together in [1, 4] {
+                let pairs = largest_pairs(&k, factor.as_ref(), &b, search(20, 24, together));
+                assert_eq!(pairs.values.len(), 20, "seed {seed}, {together} together");
+                for (value, expected) in pairs.values.iter().zip(&dense) {
+                    assert_near(*value, *expected, 1e-6);
+                }
+            }
         }
     }
 
@@ -289,7 +326,7 @@ mod tests {
             b.add(block, block, &Matrix6::from_diagonal(&nalgebra::Vector6::new(5.0, 3.0, 1.0, -2.0, -7.0, 0.0)));
         }
         let factor = ChosenEngine.plan(k.pattern()).factor(&k).unwrap();
-        let pairs = largest_pairs(factor.as_ref(), &b, search(12, 12, 4));
+        let pairs = largest_pairs(&k, factor.as_ref(), &b, search(12, 12, 4));
         assert_eq!(pairs.values.len(), 6, "{:?}", pairs.values);
         for (value, expected) in pairs.values.iter().zip([5.0, 5.0, 3.0, 3.0, 1.0, 1.0]) {
             assert_near(*value, expected, 1e-9);

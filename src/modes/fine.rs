@@ -170,7 +170,7 @@ impl Fine {
             // One column at a time needs the fewest; what is there several times comes out of blocks alone.
             let together = if start == 0 { 1 } else { TOGETHER };
             let search = Search { wanted: ask, most: MOST_COLUMNS, together, start };
-            let pairs = largest_pairs(self.factor.as_ref(), b, search);
+            let pairs = largest_pairs(&self.system.matrix, self.factor.as_ref(), b, search);
             let last = pairs.values.last().ok_or(NotFound::NotAll)?;
             // A little above the last one, so that it is counted whatever its round-off.
             let (counted, bound) = self.count(b, (1.0 + 1e-5) / last).ok_or(NotFound::NotAll)?;
