@@ -9,22 +9,19 @@ use std::collections::{HashMap, HashSet};
 use nalgebra::Point3;
 
 use super::dxf::Line;
+use super::meeting::{Joints, Nearest, Tube, is_free, pair, pieces, whole};
 use super::placing::new_place;
+use super::remarks::{LeftOut, tell_crossings, tell_left_out, tell_near_misses, tell_sides, tell_through};
 use super::{BadLine, FARTHEST_MM};
-use crate::model::{Drawn, mirror_image, other_side};
+use crate::model::{Drawn, other_side};
 use crate::source::{Document, Edits, Named, New, Node, Value};
-use crate::space::{nearest_of_segments, nearest_on_segment};
-use crate::units::{Length, Quantity, brief, figures, rounded};
+use crate::space::nearest_on_segment;
+use crate::units::{Length, Quantity, brief, rounded};
 
 /// Noise of a drawing program that is rounded off, parts of a mm.
 const ROUNDED_TO: f64 = 1e6;
 /// Longest part of a layer's name that a member's name takes.
 const LONGEST_LAYER: usize = 48;
-
-/// Most crossings that are told.
-const MOST_CROSSINGS: usize = 1000;
-/// An end is told to miss a node that is no further away than this times what ends are joined over.
-const NEAR_MISS: f64 = 5.0;
 
 /// Most nodes that all lines together may run through: far above any frame.
 const MOST_INNER_NODES: usize = 200_000;
@@ -81,28 +78,6 @@ pub struct Loose {
     pub unit_meant: Option<&'static str>,
     /// What to know about the lines, in sentences.
     pub remarks: Vec<String>,
-}
-
-/// A new node and the nearest node of the model.
-#[derive(Debug)]
-pub struct Nearest {
-    /// Where the new one is, mm.
-    pub at: Point3<f64>,
-    /// The name of the model's.
-    pub node: String,
-    /// How far they are apart, mm.
-    pub gap_mm: f64,
-}
-
-/// A line on its way to a member.
-struct Tube {
-    /// What it is called in a remark, then in the model.
-    name: String,
-    /// Places in [`Joints::points`].
-    chain: Vec<usize>,
-    /// Those of the twin that the mirror makes of it.
-    twin: Option<Vec<usize>>,
-    line: u64,
 }
 
 /// Puts the lines of a drawing into a model.
@@ -165,182 +140,6 @@ fn unit_meant(lines: &[Line], by: &JoinBy<'_>, drawn: &Drawn) -> Option<&'static
         }
     }
     best.1
-}
-
-/// Nodes, those of the model first, and what of them a line ends at.
-struct Joints<'d> {
-    drawn: &'d Drawn,
-    within_mm: f64,
-    points: Vec<Point3<f64>>,
-    names: Vec<String>,
-    /// In a mirrored model the mirror image of each point, where that is a point: of one in the
-    /// middle the point itself.
-    images: Vec<Option<usize>>,
-    /// Points by the cell of space that they lie in.
-    cells: HashMap<[i64; 3], Vec<usize>>,
-    used: Vec<bool>,
-    next_number: usize,
-    widest_gap_mm: f64,
-}
-
-impl<'d> Joints<'d> {
-    fn new(drawn: &'d Drawn, within_mm: f64) -> Self {
-        let mut joints = Joints {
-            drawn,
-            within_mm,
-            points: Vec::new(),
-            names: Vec::new(),
-            images: Vec::new(),
-            cells: HashMap::new(),
-            used: Vec::new(),
-            next_number: 1,
-            widest_gap_mm: 0.0,
-        };
-        for (name, at) in &drawn.anchors {
-            joints.add(name.clone(), *at);
-        }
-        for (place, (name, at)) in drawn.anchors.iter().enumerate().filter(|_| drawn.mirror) {
-            let image = drawn.anchors.get_full(&other_side(name));
-            let near = image.filter(|(_, _, other)| (mirror_image(at) - *other).norm() <= within_mm);
-            joints.images[place] = near.map(|(image, _, _)| image);
-        }
-        joints
-    }
-
-    fn cell(&self, at: &Point3<f64>) -> [i64; 3] {
-        // Coordinates are at most 1e9 mm, the width of a cell at least 0.01 mm.
-        [at.x, at.y, at.z].map(|coordinate| (coordinate / self.within_mm).floor() as i64)
-    }
-
-    fn add(&mut self, name: String, at: Point3<f64>) -> usize {
-        let place = self.points.len();
-        self.cells.entry(self.cell(&at)).or_default().push(place);
-        self.points.push(at);
-        self.names.push(name);
-        self.images.push(None);
-        self.used.push(false);
-        place
-    }
-
-    /// The nearest point that an end can join; the model's before new ones, of equals the first.
-    fn nearest(&self, at: &Point3<f64>) -> Option<(usize, f64)> {
-        let [x, y, z] = self.cell(at);
-        let around = (-1..=1).flat_map(|i| (-1..=1).flat_map(move |j| (-1..=1).map(move |k| [x + i, y + j, z + k])));
-        let mut near: Vec<(usize, f64)> = around
-            .filter_map(|cell| self.cells.get(&cell))
-            .flatten()
-            .map(|place| (*place, (self.points[*place] - at).norm()))
-            .filter(|(_, distance)| *distance <= self.within_mm)
-            .collect();
-        let is_new = |place: usize| place >= self.drawn.anchors.len();
-        near.sort_by(|one, other| {
-            is_new(one.0).cmp(&is_new(other.0)).then(one.1.total_cmp(&other.1)).then(one.0.cmp(&other.0))
-        });
-        near.first().copied()
-    }
-
-    /// Of some points the one that is nearest to one of the model's.
-    fn nearest_old(&self, places: impl Iterator<Item = usize>) -> Option<Nearest> {
-        let n_old = self.drawn.anchors.len();
-        let gaps = places.flat_map(|place| (0..n_old).map(move |old| (place, old)));
-        let gaps = gaps.map(|(place, old)| (place, old, (self.points[place] - self.points[old]).norm()));
-        let (place, old, gap_mm) = gaps.min_by(|one, other| one.2.total_cmp(&other.2))?;
-        Some(Nearest { at: self.points[place], node: self.names[old].clone(), gap_mm })
-    }
-
-    /// The node at an end of a line.
-    fn at_end(&mut self, at: &Point3<f64>) -> usize {
-        let place = match self.nearest(at) {
-            Some((place, gap)) => {
-                self.widest_gap_mm = self.widest_gap_mm.max(gap);
-                place
-            }
-            None => self.add_new(at),
-        };
-        self.used[place] = true;
-        if let Some(image) = self.images[place] {
-            self.used[image] = true;
-        }
-        place
-    }
-
-    /// A new node; in a mirrored model one on the left comes with its twin, and one that is within
-    /// reach of its own mirror image is put into the middle.
-    fn add_new(&mut self, at: &Point3<f64>) -> usize {
-        let name = self.new_name();
-        if !self.drawn.mirror {
-            return self.add(name, *at);
-        }
-        if self.is_in_the_middle(at) {
-            self.widest_gap_mm = self.widest_gap_mm.max(at.y.abs());
-            let place = self.add(name, Point3::new(at.x, 0.0, at.z));
-            self.images[place] = Some(place);
-            return place;
-        }
-        let place = self.add(name.clone(), *at);
-        if at.y > 0.0 {
-            let image = self.add(name, mirror_image(at));
-            (self.images[place], self.images[image]) = (Some(image), Some(place));
-        }
-        place
-    }
-
-    fn new_name(&mut self) -> String {
-        loop {
-            let name = format!("P{}", self.next_number);
-            self.next_number += 1;
-            if is_free(&name, self.drawn) {
-                return name;
-            }
-        }
-    }
-
-    /// Whether a place can be joined with its own mirror image.
-    fn is_in_the_middle(&self, at: &Point3<f64>) -> bool {
-        2.0 * at.y.abs() <= self.within_mm
-    }
-
-    /// Whether all of a chain is in the middle or on this side: 1 for the left, -1 for the right.
-    fn is_on_side(&self, chain: &[usize], side: f64) -> bool {
-        let points = || chain.iter().map(|place| &self.points[*place]);
-        points().all(|at| self.is_in_the_middle(at) || at.y * side > 0.0)
-    }
-
-    /// The mirror image of a chain.
-    fn image(&self, chain: &[usize]) -> Option<Vec<usize>> {
-        chain.iter().map(|place| self.images[*place]).collect()
-    }
-
-    /// The new nodes that tubes or their twins need.
-    fn needed(&self, tubes: &[Tube]) -> Vec<bool> {
-        let mut needed = vec![false; self.points.len()];
-        let chains = tubes.iter().flat_map(|tube| std::iter::once(&tube.chain).chain(&tube.twin));
-        chains.flatten().for_each(|place| needed[*place] = true);
-        needed
-    }
-
-    /// Gives new nodes that are needed on both sides the endings that the mirror asks for.
-    fn name_by_side(&mut self, tubes: &[Tube]) {
-        let needed = self.needed(tubes);
-        for place in self.drawn.anchors.len()..self.points.len() {
-            if let Some(image) = self.images[place].filter(|image| *image != place && needed[place] && needed[*image]) {
-                let ending = if place < image { ".l" } else { ".r" };
-                self.names[place].push_str(ending);
-            }
-        }
-    }
-
-    /// The new nodes that are to be written: what is needed, without the twins that the mirror makes.
-    fn written(&self, tubes: &[Tube]) -> Vec<usize> {
-        let needed = self.needed(tubes);
-        let is_made = |place: usize| self.images[place].is_some_and(|image| image < place && needed[image]);
-        (self.drawn.anchors.len()..self.points.len()).filter(|place| needed[*place] && !is_made(*place)).collect()
-    }
-}
-
-/// Whether neither a name nor that name with an ending of a side is taken.
-fn is_free(name: &str, drawn: &Drawn) -> bool {
-    ["", ".l", ".r"].iter().all(|ending| drawn.bears(&format!("{name}{ending}")).is_none())
 }
 
 /// One tube a line, without those that are too short.
@@ -442,42 +241,8 @@ fn run_through(tubes: &mut [Tube], joints: &Joints<'_>) -> Result<(), BadLine> {
     Ok(())
 }
 
-/// Tells which lines became tubes that run through nodes.
-fn tell_through(tubes: &[Tube], joints: &Joints<'_>, remarks: &mut Vec<String>) {
-    for tube in tubes.iter().filter(|tube| tube.chain.len() > 2) {
-        let inner = &tube.chain[1..tube.chain.len() - 1];
-        let names: Vec<&str> = inner.iter().map(|place| joints.names[*place].as_str()).collect();
-        let lie = if names.len() == 1 { "lies" } else { "lie" };
-        remarks.push(format!("\"{}\" runs through {}, which {lie} on it", tube.name, names.join(", ")));
-    }
-}
-
-/// A line that is left out, since another tube lies there.
-struct LeftOut {
-    line: u64,
-    ends: [usize; 2],
-    /// The other tube.
-    on: String,
-    /// Whether that is the twin of a new one, drawn from end to end.
-    is_image: bool,
-}
-
 /// Who runs from node to node.
 type Owners = HashMap<(usize, usize), String>;
-
-fn pair(one: usize, other: usize) -> (usize, usize) {
-    (one.min(other), one.max(other))
-}
-
-/// From where to where a chain runs.
-fn whole(chain: &[usize]) -> (usize, usize) {
-    pair(chain[0], chain[chain.len() - 1])
-}
-
-/// The straight pieces of a chain.
-fn pieces(chain: &[usize]) -> impl Iterator<Item = (usize, usize)> {
-    chain.windows(2).map(|piece| pair(piece[0], piece[1]))
-}
 
 /// Leaves out lines that lie where another tube is already, or where the mirror makes one; settles
 /// which tubes get a twin.
@@ -540,139 +305,6 @@ fn twin(
     let is_wanted = joints.is_on_side(chain, 1.0) || drawn_lines.contains(&whole(&twin));
     let is_free = pieces(&twin).chain([whole(&twin)]).all(|piece| !owners.contains_key(&piece));
     (whole(&twin) != whole(chain) && is_wanted && is_free).then_some(twin)
-}
-
-fn tell_left_out(left_out: &[LeftOut], joints: &Joints<'_>, remarks: &mut Vec<String>) {
-    for LeftOut { line, ends, on, .. } in left_out.iter().filter(|double| !double.is_image) {
-        let [from, to] = ends.map(|place| &joints.names[place]);
-        remarks.push(format!("the line at line {line} of the file lies on \"{on}\" (from {from} to {to}); left out"));
-    }
-    match left_out.iter().filter(|double| double.is_image).count() {
-        0 => {}
-        1 => remarks.push("one line is the mirror image of another; left out, since the mirror makes it".to_owned()),
-        count => {
-            remarks.push(format!("{count} lines are mirror images of others; left out, since the mirror makes them"));
-        }
-    }
-}
-
-/// Tells what is on both sides of a mirrored model, and what is on one alone.
-fn tell_sides(tubes: &[Tube], joints: &Joints<'_>, remarks: &mut Vec<String>) {
-    if tubes.iter().any(|tube| tube.twin.is_some()) {
-        remarks.push("the model is mirrored: it makes a twin .r of each new node and member .l".to_owned());
-    }
-    let is_own_image = |tube: &Tube| joints.image(&tube.chain).is_some_and(|image| whole(&image) == whole(&tube.chain));
-    for tube in tubes.iter().filter(|tube| tube.twin.is_none() && !is_own_image(tube)) {
-        let lonely = tube.chain.iter().find(|place| joints.images[**place].is_none());
-        let why = match lonely.filter(|_| joints.is_on_side(&tube.chain, 1.0)) {
-            Some(place) => format!("{} has no mirror image", joints.names[*place]),
-            None if joints.is_on_side(&tube.chain, 1.0) => "another tube lies where its twin would be".to_owned(),
-            None => "its mirror image is not drawn".to_owned(),
-        };
-        remarks.push(format!("\"{}\" gets no twin, though the model is mirrored: {why}", tube.name));
-    }
-}
-
-/// Lines that come close to one another, or to a tube of the model, between the ends of that.
-fn tell_crossings(tubes: &[Tube], drawn: &Drawn, joints: &Joints<'_>, remarks: &mut Vec<String>) {
-    struct Piece<'t> {
-        name: &'t str,
-        ends: [usize; 2],
-        is_new: bool,
-    }
-    let within = joints.within_mm;
-    let mut pieces: Vec<Piece<'_>> = Vec::new();
-    for (name, chain) in &drawn.members {
-        for piece in chain.windows(2) {
-            let ends = [drawn.anchors.get_index_of(&piece[0]), drawn.anchors.get_index_of(&piece[1])];
-            if let [Some(one), Some(other)] = ends {
-                pieces.push(Piece { name, ends: [one, other], is_new: false });
-            }
-        }
-    }
-    let twin_names: Vec<String> = tubes.iter().map(|tube| other_side(&tube.name)).collect();
-    for (tube, twin_name) in tubes.iter().zip(&twin_names) {
-        let mut add = |name, chain: &[usize], is_new| {
-            pieces.extend(chain.windows(2).map(|piece| Piece { name, ends: [piece[0], piece[1]], is_new }));
-        };
-        add(tube.name.as_str(), &tube.chain, true);
-        // Twins that meet are the mirror images of new ones that do.
-        add(twin_name.as_str(), tube.twin.as_deref().unwrap_or_default(), false);
-    }
-    let point = |place: usize| &joints.points[place];
-    let range = |piece: &Piece<'_>, axis: usize| {
-        let [a, b] = piece.ends.map(|place| point(place)[axis]);
-        (a.min(b) - within / 2.0, a.max(b) + within / 2.0)
-    };
-    let mut told = 0;
-    pieces.sort_by(|one, other| range(one, 0).0.total_cmp(&range(other, 0).0));
-    for (at, one) in pieces.iter().enumerate() {
-        let behind = pieces[at + 1..].iter().take_while(|other| range(other, 0).0 <= range(one, 0).1);
-        for other in behind.filter(|other| one.is_new || other.is_new) {
-            let apart = (1..3).any(|axis| {
-                let (a, b) = (range(one, axis), range(other, axis));
-                a.0 > b.1 || b.0 > a.1
-            });
-            if apart || one.name == other.name || one.ends.iter().any(|end| other.ends.contains(end)) {
-                continue;
-            }
-            let (parts, distance) = nearest_of_segments(one.ends.map(point), other.ends.map(point));
-            if distance > within {
-                continue;
-            }
-            told += 1;
-            if told > MOST_CROSSINGS {
-                remarks.push("and more lines meet like these".to_owned());
-                return;
-            }
-            let [a, b] = one.ends.map(point);
-            let here = (a + (b - a) * parts[0]).map(|coordinate| (coordinate * 10.0).round() / 10.0 + 0.0);
-            remarks.push(format!(
-                "\"{}\" and \"{}\" meet at [{}, {}, {}] and are not joined there: a node in both joins them, and so \
-                 does a bracket on one that the other ends at",
-                one.name, other.name, here.x, here.y, here.z
-            ));
-        }
-    }
-}
-
-/// New nodes that lie a little further from another node than ends are joined over.
-fn tell_near_misses(tubes: &[Tube], joints: &Joints<'_>, remarks: &mut Vec<String>) {
-    let n_old = joints.drawn.anchors.len();
-    let needed = joints.needed(tubes);
-    let ends: Vec<usize> = (n_old..joints.points.len()).filter(|place| needed[*place]).collect();
-    let mut along_x: Vec<usize> = (0..n_old).chain(ends.iter().copied()).collect();
-    along_x.sort_by(|one, other| joints.points[*one].x.total_cmp(&joints.points[*other].x));
-    let reach = NEAR_MISS * joints.within_mm;
-    let mut told = 0;
-    for end in ends {
-        let at = joints.points[end];
-        let from = along_x.partition_point(|place| joints.points[*place].x < at.x - reach);
-        let near = along_x[from..].iter().take_while(|place| joints.points[**place].x <= at.x + reach);
-        // Of two new nodes the second misses the first.
-        let missed = near
-            .filter(|place| **place < end)
-            .map(|place| (*place, (joints.points[*place] - at).norm()))
-            .filter(|(_, gap)| *gap > joints.within_mm && *gap <= reach)
-            .min_by(|one, other| one.1.total_cmp(&other.1).then(one.0.cmp(&other.0)));
-        let Some((missed, gap_mm)) = missed else { continue };
-        // What the twin of a node misses, the node misses on its own side, but for the node itself.
-        if joints.images[end].is_some_and(|image| image < end && image != missed && needed[image]) {
-            continue;
-        }
-        told += 1;
-        if told > MOST_CROSSINGS {
-            remarks.push("and more ends miss nodes like these".to_owned());
-            return;
-        }
-        remarks.push(format!(
-            "new node {} misses {} by {} mm; --join {} makes one of them",
-            joints.names[end],
-            joints.names[missed],
-            figures(gap_mm, 2),
-            brief(gap_mm.ceil())
-        ));
-    }
 }
 
 /// New members that touch nothing of the model, with their nodes. None where the model has no members

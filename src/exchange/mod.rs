@@ -6,11 +6,14 @@
 mod csv;
 mod dxf;
 mod joining;
+mod meeting;
 mod placing;
+mod remarks;
 
 pub use self::csv::{PointTable, Row, harmless, read_table, write_points};
 pub use dxf::{Drawing, Line, read_drawing};
-pub use joining::{JoinBy, Joined, Loose, Nearest, NotJoined, join};
+pub use joining::{JoinBy, Joined, Loose, NotJoined, join};
+pub use meeting::Nearest;
 pub use placing::{Moved, Placed, TwinOff, place};
 
 /// Furthest that a point of a car can be from the origin, mm.

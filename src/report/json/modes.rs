@@ -18,8 +18,8 @@ pub(super) struct ModesJson<'r> {
 
 #[derive(Serialize)]
 struct Details<'r> {
-    buckling: Object<'r, BucklingJson<'r>>,
-    vibration: VibrationJson<'r>,
+    buckling: Object<'r, Sought<BucklingJson<'r>>>,
+    vibration: Sought<VibrationJson<'r>>,
 }
 
 /// An object of names in order.
@@ -31,38 +31,38 @@ impl<V: Serialize> Serialize for Object<'_, V> {
     }
 }
 
+/// What a search for modes came to; `M`: a mode.
 #[derive(Serialize)]
 #[serde(untagged)]
-enum BucklingJson<'r> {
+enum Sought<M> {
     Over { over: Number },
-    Found { counted: usize, modes: Vec<BucklingModeJson<'r>> },
+    Found { counted: usize, modes: Vec<M> },
     Unknown { unknown: String },
 }
 
+/// A mode; `V`: its value by its key, `B`: a body in it.
 #[derive(Serialize)]
-struct BucklingModeJson<'r> {
+struct ModeJson<'r, V, B> {
+    #[serde(flatten)]
+    value: V,
+    error: Number,
+    nodes: Object<'r, MovedJson>,
+    bodies: Object<'r, B>,
+    members: Vec<MemberShare>,
+}
+
+#[derive(Serialize)]
+struct Factor {
     factor: Number,
-    error: Number,
-    nodes: Object<'r, MovedJson>,
-    bodies: Object<'r, MovedJson>,
-    members: Vec<MemberShare>,
 }
 
 #[derive(Serialize)]
-#[serde(untagged)]
-enum VibrationJson<'r> {
-    Found { counted: usize, modes: Vec<VibrationModeJson<'r>> },
-    Unknown { unknown: String },
-}
-
-#[derive(Serialize)]
-struct VibrationModeJson<'r> {
+struct Frequency {
     frequency: Number,
-    error: Number,
-    nodes: Object<'r, MovedJson>,
-    bodies: Object<'r, BodyShare>,
-    members: Vec<MemberShare>,
 }
+
+type BucklingJson<'r> = ModeJson<'r, Factor, MovedJson>;
+type VibrationJson<'r> = ModeJson<'r, Frequency, BodyShare>;
 
 #[derive(Serialize)]
 struct MemberShare {
@@ -85,12 +85,12 @@ impl<'r> ModesJson<'r> {
             CaseBuckling::Over(_) | CaseBuckling::Unknown(_) => Vec::new(),
         };
         let of_case = |buckling: &CaseBuckling| match buckling {
-            CaseBuckling::Over(bound) => BucklingJson::Over { over: Number(*bound) },
-            CaseBuckling::Found(found) => BucklingJson::Found {
+            CaseBuckling::Over(bound) => Sought::Over { over: Number(*bound) },
+            CaseBuckling::Found(found) => Sought::Found {
                 counted: found.counted,
                 modes: found.modes.iter().map(|mode| buckling_mode(report, mode)).collect(),
             },
-            CaseBuckling::Unknown(why) => BucklingJson::Unknown { unknown: why.in_words().to_owned() },
+            CaseBuckling::Unknown(why) => Sought::Unknown { unknown: why.in_words().to_owned() },
         };
         let frequencies = modes.vibration.iter().flat_map(|vibration| &vibration.modes);
         Self {
@@ -99,21 +99,21 @@ impl<'r> ModesJson<'r> {
             modes: Details {
                 buckling: Object(modes.buckling.iter().map(|(case, found)| (case.as_str(), of_case(found))).collect()),
                 vibration: match &modes.vibration {
-                    Ok(found) => VibrationJson::Found {
+                    Ok(found) => Sought::Found {
                         counted: found.counted,
                         modes: found.modes.iter().map(|mode| vibration_mode(report, &found.structure, mode)).collect(),
                     },
-                    Err(why) => VibrationJson::Unknown { unknown: why.in_words() },
+                    Err(why) => Sought::Unknown { unknown: why.in_words() },
                 },
             },
         }
     }
 }
 
-fn buckling_mode<'r>(report: &'r Report<'_>, mode: &BucklingMode) -> BucklingModeJson<'r> {
+fn buckling_mode<'r>(report: &'r Report<'_>, mode: &BucklingMode) -> BucklingJson<'r> {
     let structure = &report.prepared.system.structure;
-    BucklingModeJson {
-        factor: Number(mode.factor),
+    ModeJson {
+        value: Factor { factor: Number(mode.factor) },
         error: Number(mode.error),
         nodes: nodes(report, structure, &mode.shape),
         bodies: Object(bodies(report, structure, &mode.shape).collect()),
@@ -124,9 +124,9 @@ fn buckling_mode<'r>(report: &'r Report<'_>, mode: &BucklingMode) -> BucklingMod
     }
 }
 
-fn vibration_mode<'r>(report: &'r Report<'_>, structure: &Structure, mode: &VibrationMode) -> VibrationModeJson<'r> {
-    VibrationModeJson {
-        frequency: Number(mode.frequency_hz),
+fn vibration_mode<'r>(report: &'r Report<'_>, structure: &Structure, mode: &VibrationMode) -> VibrationJson<'r> {
+    ModeJson {
+        value: Frequency { frequency: Number(mode.frequency_hz) },
         error: Number(mode.error),
         nodes: nodes(report, structure, &mode.shape),
         bodies: Object(
