@@ -3,7 +3,7 @@
 //! Reads: largest push and moments along the buckling length (N, N·mm), section, material, shape
 //! of the moment diagram. Gives: the larger sum of (6.61) and (6.62) at loads × margin; above 1
 //! fails. Where the frame as a whole
-//! buckles at a lower push (N_cr = λ·N), that takes the place of the Euler load. Leaves out: giving way sideways
+//! buckles at a lower push (N_cr = λ·N), that takes the place of the Euler load, and C_m is 0.9 at least. Leaves out: giving way sideways
 //! of what is bent on edge (lateral-torsional buckling): Table B.1 is for members that do not twist,
 //! as tubes and bars do not. For flats see [`lateral`](super::lateral()).
 //! Source: EN 1993-1-1 6.3.1 and 6.3.3 with Annex B Tables B.1 and B.3; column of class 3, elastic
@@ -180,9 +180,14 @@ pub struct ColumnResult {
     pub n_b_rd_n: [f64; 2],
     /// Elastic moment resistance about y and z, N·mm.
     pub m_rd_nmm: [f64; 2],
+    /// C_m of the moments about y and z: those of the forces, 0.9 at least where the frame buckles first.
+    pub cm: [f64; 2],
     /// `[kyy, kyz, kzy, kzz]`.
     pub k: [f64; 4],
 }
+
+/// C_m at least of a member whose ends shift sideways as it buckles: Table B.3, from memory.
+const SWAY: f64 = 0.9;
 
 /// Interaction factors `[kyy, kyz, kzy, kzz]` of Table B.1, class 3, from the slendernesses and
 /// from N_Ed over the buckling resistance of each axis.
@@ -216,7 +221,11 @@ pub fn column(input: &ColumnInput<'_>) -> ColumnResult {
     let m_rd_nmm = modulus.map(|modulus| modulus * material.yield_mpa);
     let n = n_b_rd_n.map(|resistance| input.forces.push_n * input.margin / resistance);
     let m = [input.forces.my_nmm * input.margin / m_rd_nmm[0], input.forces.mz_nmm * input.margin / m_rd_nmm[1]];
-    let k = interaction(input.forces.cm, slenderness, n);
+    let cm = [0, 1].map(|axis| {
+        let cm = input.forces.cm[axis];
+        if of_frame_n < euler_n[axis] { cm.max(SWAY) } else { cm }
+    });
+    let k = interaction(cm, slenderness, n);
     let [about_y, about_z] = interaction_sums(n, m, k);
     let y_governs = about_y >= about_z;
     let axis = usize::from(!y_governs);
@@ -231,6 +240,7 @@ pub fn column(input: &ColumnInput<'_>) -> ColumnResult {
         chi,
         n_b_rd_n,
         m_rd_nmm,
+        cm,
         k,
     }
 }

@@ -2,6 +2,7 @@
 //!
 //! Each struct here is one object of that page, with its keys in that order.
 
+mod geometry;
 mod lost_welds;
 mod modes;
 
@@ -10,18 +11,18 @@ use std::io;
 use nalgebra::Vector3;
 use serde::{Serialize, Serializer};
 
+use self::geometry::GeometryJson;
 use self::lost_welds::LostWeldJson;
 use self::modes::ModesJson;
 use super::positions::EnvelopeJson;
 use super::unknowns::UnknownsJson;
-use super::working::{BoltsJson, EventJson, FatigueJson, LateralJson, RodEndJson, WeldJson};
+use super::working::{BoltsJson, EventJson, FatigueJson, WorkingJson};
 use super::{Report, TOOL};
-use crate::car::Geometry;
 use crate::checks::{Check, Finding};
 use crate::model::TubeSize;
 use crate::run::{
-    BodyOutcome, BoltsJudged, CaseOutcome, Giver, JointJudged, Moved, PickupOutcome, RodEndJudged, SecondOrder,
-    Sources, Station, TubeJudged, TubeOutcome, TwistOutcome, WheelChange, WheelOutcome, Wrench, body_mount_name,
+    BodyOutcome, BoltsJudged, CaseOutcome, Giver, Moved, PickupOutcome, RodEndJudged, SecondOrder, Sources, Station,
+    TubeJudged, TubeOutcome, TwistOutcome, WheelChange, WheelOutcome, Wrench, body_mount_name,
 };
 use crate::section::{InternalForces, Material};
 
@@ -323,84 +324,6 @@ struct MassJson {
     bodies: Number,
 }
 
-/// The read-outs of a corner.
-#[derive(Serialize)]
-struct GeometryJson {
-    #[serde(flatten)]
-    axis: Option<SteeringAxisJson>,
-    #[serde(flatten)]
-    arm: Option<SteeringArmJson>,
-    #[serde(flatten)]
-    rise: Option<RiseJson>,
-}
-
-#[derive(Serialize)]
-struct SteeringAxisJson {
-    steering_axis_inclination: Number,
-    caster: Number,
-    trail: Number,
-    scrub_radius: Number,
-}
-
-#[derive(Serialize)]
-struct SteeringArmJson {
-    steering_arm: Number,
-    steering_ratio: Number,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    ackermann: Option<Number>,
-}
-
-#[derive(Serialize)]
-struct RiseJson {
-    #[serde(skip_serializing_if = "Option::is_none")]
-    instant_centre_front: Option<[Number; 2]>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    instant_centre_side: Option<[Number; 2]>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    roll_centre_height: Option<Number>,
-    motion_ratio: Number,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    wheel_rate: Option<Number>,
-    camber_gain: Number,
-    bump_steer: Number,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    anti_dive: Option<Number>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    anti_lift: Option<Number>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    anti_squat: Option<Number>,
-}
-
-impl GeometryJson {
-    fn of(read: &Geometry) -> Self {
-        Self {
-            axis: read.steering_axis.as_ref().map(|axis| SteeringAxisJson {
-                steering_axis_inclination: Number(axis.inclination_deg),
-                caster: Number(axis.caster_deg),
-                trail: Number(axis.trail_mm),
-                scrub_radius: Number(axis.scrub_radius_mm),
-            }),
-            arm: read.steering_arm.as_ref().map(|arm| SteeringArmJson {
-                steering_arm: Number(arm.length_mm),
-                steering_ratio: Number(arm.ratio_deg_mm),
-                ackermann: arm.ackermann_percent.map(Number),
-            }),
-            rise: read.rise.as_ref().map(|rise| RiseJson {
-                instant_centre_front: rise.centre_front_mm.map(|at| at.map(Number)),
-                instant_centre_side: rise.centre_side_mm.map(|at| at.map(Number)),
-                roll_centre_height: rise.roll_centre_height_mm.map(Number),
-                motion_ratio: Number(rise.motion_ratio),
-                wheel_rate: rise.wheel_rate_n_mm.map(Number),
-                camber_gain: Number(rise.camber_gain_deg),
-                bump_steer: Number(rise.bump_steer_deg),
-                anti_dive: rise.anti.dive.map(Number),
-                anti_lift: rise.anti.lift_braked.or(rise.anti.lift_driven).map(Number),
-                anti_squat: rise.anti.squat.map(Number),
-            }),
-        }
-    }
-}
-
 #[derive(Serialize)]
 struct WrenchJson {
     force: [Number; 3],
@@ -618,154 +541,6 @@ fn member<'j>(
             all.collect::<Vec<_>>().into_iter()
         })),
         working: (judged.is_some() || rod_end.is_some()).then(|| WorkingJson::of(judged, rod_end)),
-    }
-}
-
-#[derive(Serialize)]
-struct WorkingJson {
-    #[serde(rename = "yield", skip_serializing_if = "Option::is_none")]
-    yielding: Option<YieldJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    column: Option<ColumnJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    lateral: Option<LateralJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    wall: Option<WallJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    joint: Option<JointJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    weld: Option<WeldJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    rod_end: Option<RodEndJson>,
-}
-
-#[derive(Serialize)]
-struct YieldJson {
-    von_mises: Number,
-    at: Number,
-    strength: Number,
-}
-
-#[derive(Serialize)]
-struct ColumnJson {
-    length: Number,
-    n_ed: Number,
-    m_y_ed: Number,
-    m_z_ed: Number,
-    n_cr: Number,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    length_with_frame: Option<Number>,
-    slenderness: Number,
-    chi: Number,
-    n_b_rd: Number,
-    m_y_rd: Number,
-    m_z_rd: Number,
-    cm_y: Number,
-    cm_z: Number,
-    k_yy: Number,
-    k_yz: Number,
-    k_zy: Number,
-    k_zz: Number,
-}
-
-#[derive(Serialize)]
-struct WallJson {
-    slenderness: Number,
-    limit: Number,
-}
-
-#[derive(Serialize)]
-struct JointJson {
-    end: usize,
-    chord: String,
-    kind: &'static str,
-    theta: Number,
-    beta: Number,
-    gamma: Number,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    gap: Option<Number>,
-    n_ed: Number,
-    m_ip_ed: Number,
-    m_op_ed: Number,
-    chord_push: Number,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    k_p: Option<Number>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    k_n: Option<Number>,
-    n_rd: Number,
-    m_ip_rd: Number,
-    m_op_rd: Number,
-    failure: &'static str,
-    clause: &'static str,
-}
-
-impl JointJson {
-    fn of(joint: &JointJudged) -> Self {
-        let (shape, forces, result) = (&joint.shape, &joint.forces, &joint.result);
-        let is_round = shape.chord.is_round;
-        let factor = Number(result.chord_factor);
-        Self {
-            end: joint.end + 1,
-            chord: joint.chord.clone(),
-            kind: joint.kind,
-            theta: Number(shape.angle_rad.to_degrees()),
-            beta: Number(shape.beta()),
-            gamma: Number(shape.gamma()),
-            gap: joint.gap_mm.map(Number),
-            n_ed: Number(forces.n_n),
-            m_ip_ed: Number(forces.in_plane_nmm / 1000.0),
-            m_op_ed: Number(forces.out_of_plane_nmm / 1000.0),
-            chord_push: Number(forces.chord_push_mpa),
-            k_p: is_round.then_some(factor),
-            k_n: (!is_round).then_some(factor),
-            n_rd: Number(result.n_rd_n),
-            m_ip_rd: Number(result.in_plane_rd_nmm / 1000.0),
-            m_op_rd: Number(result.out_of_plane_rd_nmm / 1000.0),
-            failure: result.failure.name(),
-            clause: joint.clause(),
-        }
-    }
-}
-
-impl WorkingJson {
-    fn of(judged: Option<&TubeJudged>, rod_end: Option<&RodEndJudged>) -> Self {
-        let column = judged.and_then(|judged| judged.column.as_ref()).map(|(length_mm, forces, result)| {
-            let axis = usize::from(!result.y_governs);
-            ColumnJson {
-                length: Number(*length_mm),
-                n_ed: Number(forces.push_n),
-                m_y_ed: Number(forces.my_nmm / 1000.0),
-                m_z_ed: Number(forces.mz_nmm / 1000.0),
-                n_cr: Number(result.n_cr_n[axis]),
-                length_with_frame: result.frame_length_mm.map(Number),
-                slenderness: Number(result.slenderness[axis]),
-                chi: Number(result.chi[axis]),
-                n_b_rd: Number(result.n_b_rd_n[axis]),
-                m_y_rd: Number(result.m_rd_nmm[0] / 1000.0),
-                m_z_rd: Number(result.m_rd_nmm[1] / 1000.0),
-                cm_y: Number(forces.cm[0]),
-                cm_z: Number(forces.cm[1]),
-                k_yy: Number(result.k[0]),
-                k_yz: Number(result.k[1]),
-                k_zy: Number(result.k[2]),
-                k_zz: Number(result.k[3]),
-            }
-        });
-        Self {
-            yielding: judged.and_then(|judged| judged.yielding).map(|result| YieldJson {
-                von_mises: Number(result.stress_mpa),
-                at: Number(result.at_mm),
-                strength: Number(result.strength_mpa),
-            }),
-            column,
-            lateral: judged.and_then(|judged| judged.lateral).as_ref().map(LateralJson::of),
-            wall: judged
-                .and_then(|judged| judged.wall)
-                .map(|result| WallJson { slenderness: Number(result.slenderness), limit: Number(result.limit) }),
-            joint: judged.and_then(|judged| judged.joint.as_ref()).map(JointJson::of),
-            weld: judged.and_then(|judged| judged.weld.as_ref()).map(WeldJson::of),
-            rod_end: rod_end.map(RodEndJson::of),
-        }
     }
 }
 

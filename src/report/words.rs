@@ -4,7 +4,7 @@ use super::{Report, modes};
 use crate::checks::{Check, Finding, counting};
 use crate::math::largest;
 use crate::model::{Bolts, Model, TubeRef, entry_at, other_side};
-use crate::run::{Crack, TubeJudged, WeldJudged};
+use crate::run::{Crack, SecondOrder, TubeJudged, WeldJudged};
 use crate::section::{InternalForces, Section};
 use crate::structure::{Structure, Tube, TubeName};
 use crate::units::{decimals, decimals_for, figures, spoken};
@@ -239,8 +239,14 @@ fn end_names(model: &Model, tube: &Tube) -> [String; 2] {
 
 /// What a tube carries at a place: `pushed 6.1 kN and bent by 84 N·m`. At a jump the side that
 /// is bent more; a push or pull of a few newtons is left out.
-fn carries(report: &Report<'_>, finding: &Finding, at_mm: f64) -> Option<String> {
-    let along = &report.outcome.cases.get(&finding.case)?.members.get(&finding.place)?.along;
+///
+/// `deformed`: on the deformed frame.
+fn carries(report: &Report<'_>, finding: &Finding, at_mm: f64, deformed: bool) -> Option<String> {
+    let case = match report.outcome.second_order.get(&finding.case).filter(|_| deformed) {
+        Some(SecondOrder::Settled(settled)) => &settled.case,
+        _ => report.outcome.cases.get(&finding.case)?,
+    };
+    let along = &case.members.get(&finding.place)?.along;
     let away = along.iter().map(|station| (station.at_mm - at_mm).abs()).fold(f64::INFINITY, f64::min);
     let there = along.iter().filter(|station| (station.at_mm - at_mm).abs() <= away + 1e-6);
     let bending_nm = |forces: &InternalForces| forces.my.hypot(forces.mz) / 1000.0;
@@ -283,8 +289,10 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
             let at_mm = result.map_or(0.0, |result| result.at_mm);
             let beside = if result.is_some_and(|result| result.at_weld) { " beside the weld" } else { "" };
             let place = place_on_tube(report, &finding.place, at_mm);
-            let carries = carries(report, finding, at_mm).map(|words| format!(": it is {words}")).unwrap_or_default();
-            let deformed = deformed.map_or("", |_| " on the deformed frame");
+            let carries = carries(report, finding, at_mm, deformed.is_some())
+                .map(|words| format!(": it is {words}"))
+                .unwrap_or_default();
+            let deformed = on_the_deformed_frame(deformed.is_some());
             format!("{title} reaches {times} times what it may carry, {place}{beside}, {case}{deformed}{carries}")
         }
         Check::Column => {
@@ -328,8 +336,9 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
                 return format!("{title} loads the wall it is welded onto to {times} times what it may carry, {case}");
             };
             let place = place_on_tube(report, &finding.place, joint.at_mm);
-            let carries =
-                carries(report, finding, joint.at_mm).map(|words| format!(": it is {words}")).unwrap_or_default();
+            let carries = carries(report, finding, joint.at_mm, false)
+                .map(|words| format!(": it is {words}"))
+                .unwrap_or_default();
             format!(
                 "{title} loads the wall of {}, onto which it is welded, to {times} times what it may carry, {place}, {case}{carries}; what gives way first: {}",
                 joint.chord,
@@ -365,17 +374,24 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
     }
 }
 
+/// Where a finding is of the deformed frame, behind its case.
+pub fn on_the_deformed_frame(is_there: bool) -> &'static str {
+    if is_there { " on the deformed frame" } else { "" }
+}
+
 /// A weld's finding: what it reaches, where, with which throat, and what the tube does to it.
 fn weld_sentence(report: &Report<'_>, finding: &Finding, judged: Option<&WeldJudged>) -> String {
     let title = tube_title(report, &finding.place);
     let times = times(finding.utilisation);
     let Some(judged) = judged else { return format!("the weld of {title} reaches {times} times what it may carry") };
     let place = place_on_tube(report, &finding.place, judged.at_mm);
-    let carries = carries(report, finding, judged.at_mm).map(|words| format!(": there the tube is {words}"));
+    let carries =
+        carries(report, finding, judged.at_mm, judged.deformed).map(|words| format!(": there the tube is {words}"));
     format!(
-        "the weld of {title} {place}, throat {} mm, reaches {times} times what it may carry, in \"{}\"{}",
+        "the weld of {title} {place}, throat {} mm, reaches {times} times what it may carry, in \"{}\"{}{}",
         size_mm(judged.result.weld.throat_mm),
         finding.case,
+        on_the_deformed_frame(judged.deformed),
         carries.unwrap_or_default()
     )
 }
@@ -402,8 +418,9 @@ fn rod_end_sentence(report: &Report<'_>, finding: &Finding) -> String {
         }
     };
     format!(
-        "the rod-end of {place} ({}) reaches {times} times {what}, in \"{case}\": {} along its thread{across}",
+        "the rod-end of {place} ({}) reaches {times} times {what}, in \"{case}\"{}: {} along its thread{across}",
         judged.part.thread.name(),
+        on_the_deformed_frame(judged.deformed),
         force(result.along_n.abs())
     )
 }
@@ -425,8 +442,9 @@ fn bolts_sentence(report: &Report<'_>, finding: &Finding) -> String {
         None => format!("one bears {}, whichever way the bolts point", force(result.shear_n)),
     };
     format!(
-        "the bolts of {place} ({}) reach {times} times what they may carry, in \"{case}\": {bears}",
-        bolts_name(&judged.bolts)
+        "the bolts of {place} ({}) reach {times} times what they may carry, in \"{case}\"{}: {bears}",
+        bolts_name(&judged.bolts),
+        on_the_deformed_frame(judged.deformed)
     )
 }
 

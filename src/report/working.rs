@@ -1,15 +1,164 @@
-//! The figures on the way to the checks of joints, as the machine-readable result has them: forces N,
-//! moments N·m, without margin.
+//! The figures on the way to the checks, as the machine-readable result has them: forces N, moments N·m,
+//! without margin.
 
 use serde::Serialize;
 
 use super::json::Number;
 use crate::checks::{Detail, LateralResult, ROOT_SHEAR, WeldMetal};
-use crate::run::{BoltsJudged, Crack, EventDamage, FatigueJudged, RodEndJudged, WeldJudged};
+use crate::run::{BoltsJudged, Crack, EventDamage, FatigueJudged, JointJudged, RodEndJudged, TubeJudged, WeldJudged};
+
+/// All figures on the way of a tube, by check.
+#[derive(Serialize)]
+pub(super) struct WorkingJson {
+    #[serde(rename = "yield", skip_serializing_if = "Option::is_none")]
+    yielding: Option<YieldJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    column: Option<ColumnJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    lateral: Option<LateralJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wall: Option<WallJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    joint: Option<JointJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    weld: Option<WeldJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rod_end: Option<RodEndJson>,
+}
+
+#[derive(Serialize)]
+struct YieldJson {
+    von_mises: Number,
+    at: Number,
+    strength: Number,
+}
+
+#[derive(Serialize)]
+struct ColumnJson {
+    length: Number,
+    n_ed: Number,
+    m_y_ed: Number,
+    m_z_ed: Number,
+    n_cr: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    length_with_frame: Option<Number>,
+    slenderness: Number,
+    chi: Number,
+    n_b_rd: Number,
+    m_y_rd: Number,
+    m_z_rd: Number,
+    cm_y: Number,
+    cm_z: Number,
+    k_yy: Number,
+    k_yz: Number,
+    k_zy: Number,
+    k_zz: Number,
+}
+
+#[derive(Serialize)]
+struct WallJson {
+    slenderness: Number,
+    limit: Number,
+}
+
+#[derive(Serialize)]
+struct JointJson {
+    end: usize,
+    chord: String,
+    kind: &'static str,
+    theta: Number,
+    beta: Number,
+    gamma: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    gap: Option<Number>,
+    n_ed: Number,
+    m_ip_ed: Number,
+    m_op_ed: Number,
+    chord_push: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    k_p: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    k_n: Option<Number>,
+    n_rd: Number,
+    m_ip_rd: Number,
+    m_op_rd: Number,
+    failure: &'static str,
+    clause: &'static str,
+}
+
+impl JointJson {
+    fn of(joint: &JointJudged) -> Self {
+        let (shape, forces, result) = (&joint.shape, &joint.forces, &joint.result);
+        let is_round = shape.chord.is_round;
+        let factor = Number(result.chord_factor);
+        Self {
+            end: joint.end + 1,
+            chord: joint.chord.clone(),
+            kind: joint.kind,
+            theta: Number(shape.angle_rad.to_degrees()),
+            beta: Number(shape.beta()),
+            gamma: Number(shape.gamma()),
+            gap: joint.gap_mm.map(Number),
+            n_ed: Number(forces.n_n),
+            m_ip_ed: Number(forces.in_plane_nmm / 1000.0),
+            m_op_ed: Number(forces.out_of_plane_nmm / 1000.0),
+            chord_push: Number(forces.chord_push_mpa),
+            k_p: is_round.then_some(factor),
+            k_n: (!is_round).then_some(factor),
+            n_rd: Number(result.n_rd_n),
+            m_ip_rd: Number(result.in_plane_rd_nmm / 1000.0),
+            m_op_rd: Number(result.out_of_plane_rd_nmm / 1000.0),
+            failure: result.failure.name(),
+            clause: joint.clause(),
+        }
+    }
+}
+
+impl WorkingJson {
+    pub(super) fn of(judged: Option<&TubeJudged>, rod_end: Option<&RodEndJudged>) -> Self {
+        let column = judged.and_then(|judged| judged.column.as_ref()).map(|(length_mm, forces, result)| {
+            let axis = usize::from(!result.y_governs);
+            ColumnJson {
+                length: Number(*length_mm),
+                n_ed: Number(forces.push_n),
+                m_y_ed: Number(forces.my_nmm / 1000.0),
+                m_z_ed: Number(forces.mz_nmm / 1000.0),
+                n_cr: Number(result.n_cr_n[axis]),
+                length_with_frame: result.frame_length_mm.map(Number),
+                slenderness: Number(result.slenderness[axis]),
+                chi: Number(result.chi[axis]),
+                n_b_rd: Number(result.n_b_rd_n[axis]),
+                m_y_rd: Number(result.m_rd_nmm[0] / 1000.0),
+                m_z_rd: Number(result.m_rd_nmm[1] / 1000.0),
+                cm_y: Number(result.cm[0]),
+                cm_z: Number(result.cm[1]),
+                k_yy: Number(result.k[0]),
+                k_yz: Number(result.k[1]),
+                k_zy: Number(result.k[2]),
+                k_zz: Number(result.k[3]),
+            }
+        });
+        Self {
+            yielding: judged.and_then(|judged| judged.yielding).map(|result| YieldJson {
+                von_mises: Number(result.stress_mpa),
+                at: Number(result.at_mm),
+                strength: Number(result.strength_mpa),
+            }),
+            column,
+            lateral: judged.and_then(|judged| judged.lateral).as_ref().map(LateralJson::of),
+            wall: judged
+                .and_then(|judged| judged.wall)
+                .map(|result| WallJson { slenderness: Number(result.slenderness), limit: Number(result.limit) }),
+            joint: judged.and_then(|judged| judged.joint.as_ref()).map(JointJson::of),
+            weld: judged.and_then(|judged| judged.weld.as_ref()).map(WeldJson::of),
+            rod_end: rod_end.map(RodEndJson::of),
+        }
+    }
+}
 
 /// A flat that is bent on edge.
 #[derive(Serialize)]
-pub(super) struct LateralJson {
+struct LateralJson {
     length: Number,
     m_ed: Number,
     m_cr: Number,
@@ -21,7 +170,7 @@ pub(super) struct LateralJson {
 }
 
 impl LateralJson {
-    pub(super) fn of(result: &LateralResult) -> Self {
+    fn of(result: &LateralResult) -> Self {
         Self {
             length: Number(result.length_mm),
             m_ed: Number(result.forces.moment_nmm / 1000.0),
@@ -37,7 +186,7 @@ impl LateralJson {
 
 /// The weld of a tube that is nearest to its limit.
 #[derive(Serialize)]
-pub(super) struct WeldJson {
+struct WeldJson {
     at: Number,
     n_ed: Number,
     v_y_ed: Number,
@@ -64,11 +213,13 @@ pub(super) struct WeldJson {
     f_w_rd: Option<Number>,
     #[serde(skip_serializing_if = "Option::is_none")]
     simplified: Option<Number>,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    deformed: bool,
     clause: &'static str,
 }
 
 impl WeldJson {
-    pub(super) fn of(judged: &WeldJudged) -> Self {
+    fn of(judged: &WeldJudged) -> Self {
         let result = &judged.result;
         let (forces, metal) = (&result.forces, &result.weld.metal);
         let (f_u, beta_w, f_w, clause) = match *metal {
@@ -99,6 +250,7 @@ impl WeldJson {
             f_w_ed: Number(result.line_force_n_mm),
             f_w_rd: metal.shear_resistance_mpa().map(|shear| Number(shear * result.weld.throat_mm)),
             simplified: result.simplified.map(Number),
+            deformed: judged.deformed,
             clause,
         }
     }
@@ -106,7 +258,7 @@ impl WeldJson {
 
 /// The rod-end of a part that is nearest to its limit.
 #[derive(Serialize)]
-pub(super) struct RodEndJson {
+struct RodEndJson {
     at: Number,
     n_ed: Number,
     v_ed: Number,
@@ -118,10 +270,12 @@ pub(super) struct RodEndJson {
     shank_stress: Number,
     #[serde(skip_serializing_if = "Option::is_none")]
     shank: Option<Number>,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    deformed: bool,
 }
 
 impl RodEndJson {
-    pub(super) fn of(judged: &RodEndJudged) -> Self {
+    fn of(judged: &RodEndJudged) -> Self {
         let result = &judged.result;
         Self {
             at: Number(judged.at_mm),
@@ -134,6 +288,7 @@ impl RodEndJson {
             across: Number(result.along_bolt),
             shank_stress: Number(result.shank_mpa),
             shank: result.shank.map(Number),
+            deformed: judged.deformed,
         }
     }
 }
@@ -146,6 +301,8 @@ pub(super) struct BoltsJson {
     f_t_ed: Number,
     f_v_rd: Number,
     f_t_rd: Number,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    deformed: bool,
     clause: &'static str,
 }
 
@@ -158,6 +315,7 @@ impl BoltsJson {
             f_t_ed: Number(result.tension_n),
             f_v_rd: Number(result.shear_resistance_n),
             f_t_rd: Number(result.tension_resistance_n),
+            deformed: judged.deformed,
             clause: "EN 1993-1-8 Table 3.4",
         }
     }

@@ -11,6 +11,8 @@ use crate::source::Named;
 pub struct BoltsJudged {
     /// What they are.
     pub bolts: Bolts,
+    /// Whether they fail on the deformed frame alone, whose figures these then are.
+    pub deformed: bool,
     /// The figures.
     pub result: BoltResult,
 }
@@ -29,7 +31,8 @@ pub(super) fn judge_bolts(model: &Model, outcome: &CaseOutcome, margin: f64) -> 
     let judge = |told: Option<Bolts>, load: Option<&Wrench>| {
         let (bolts_of, load) = (told?, load?);
         let moment_nm = if load.moment_nm.norm() < NO_MOMENT_NM { load.moment_nm * 0.0 } else { load.moment_nm };
-        Some(BoltsJudged { bolts: bolts_of, result: bolts(&bolts_of, &load.force_n, &(moment_nm * 1000.0), margin) })
+        let result = bolts(&bolts_of, &load.force_n, &(moment_nm * 1000.0), margin);
+        Some(BoltsJudged { bolts: bolts_of, deformed: false, result })
     };
     for mount in &model.mounts {
         let name = model.anchor_name(mount.at);

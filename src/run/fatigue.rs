@@ -9,7 +9,7 @@ use std::f64::consts::TAU;
 use super::joints::LatticeWalls;
 use super::not_judged::NotJudged;
 use super::response::Response;
-use super::welds::{Welds, end_forces};
+use super::welds::{Welds, end_forces, stands_on_tubes};
 use crate::checks::{
     BUTT_BOX, BUTT_ROUND, Detail, FATIGUE_FACTOR, FatigueCurve, LineForce, ROOT, ROOT_SHEAR, Spread, ThroatStress,
     Weld, WeldLine, WeldMetal, ceiling_mpa, on_weld,
@@ -312,10 +312,11 @@ pub(super) fn not_judged_fatigue(
         };
         return vec![line("the frame", why)];
     }
-    let mut list = vec![line(
-        "brackets and feet on tubes",
-        "their welds are not in the file; the tube cracks beside such a weld too",
-    )];
+    let mut list = Vec::new();
+    if stands_on_tubes(model) {
+        let why = "their welds are not in the file; the tube cracks beside such a weld too";
+        list.push(line("brackets and feet on tubes", why));
+    }
     let ends = || {
         (0..structure.tubes.len())
             .flat_map(|at| [(at, 0), (at, 1)])

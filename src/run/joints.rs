@@ -109,6 +109,8 @@ impl Joints {
             let place = format!("{} at {node}", model.tube_name(TubeRef::Member(end.member)));
             let onto = match &end.onto {
                 Ok(onto) => onto,
+                // A tube alone is welded onto none.
+                Err(NoChord::NothingRunsThrough) if at_node[&end.node].len() == 1 => continue,
                 Err(NoChord::NothingRunsThrough) => {
                     tell(NOTHING_RUNS_THROUGH.to_owned(), node);
                     continue;

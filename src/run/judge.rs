@@ -12,7 +12,7 @@ use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
 use super::rod_ends::{RodEndJudged, judge_rod_ends, not_judged_rod_ends};
 use super::second_order::{SecondOrder, Settlement};
-use super::welds::{WeldJudged, Welds, welds, worst_weld};
+use super::welds::{WeldJudged, Welds, end_forces, welds, worst_weld};
 use crate::beam::Diagram;
 use crate::checks::{
     Check, ColumnForces, ColumnInput, ColumnResult, Finding, LateralResult, TubeStress, WallResult, YieldResult,
@@ -126,13 +126,32 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
     for case in &response.cases {
         let limits = &model.cases[&case.name].limits;
         let mut tubes = bench.tubes(case, limits, &laterals);
-        if let Some(SecondOrder::Settled(settled)) = outcome.second_order.get(&case.name) {
-            bench.yield_on_the_deformed_frame(settled, limits, &mut tubes);
+        let settled = match outcome.second_order.get(&case.name) {
+            Some(SecondOrder::Settled(settled)) => Some(settled),
+            Some(SecondOrder::Collapses(_)) | None => None,
+        };
+        if let Some(settled) = settled {
+            bench.on_the_deformed_frame(settled, limits, &mut tubes);
         }
         tube_findings(&case.name, &tubes, limits, &mut verdict.findings);
         if let Some(margin) = limits.yield_margin {
-            let rod_ends = judge_rod_ends(model, structure, &case.state, margin);
-            let bolts = judge_bolts(model, &outcome.cases[&case.name], margin);
+            let at_end = |tube: usize, end| end_forces(structure, &case.state, &structure.tubes[tube], end);
+            let mut rod_ends = judge_rod_ends(model, structure, margin, at_end);
+            let mut bolts = judge_bolts(model, &outcome.cases[&case.name], margin);
+            if let Some(settled) = settled {
+                for (name, there) in judge_rod_ends(model, structure, margin, |tube, end| settled.ends[tube][end]) {
+                    let drawn = rod_ends.get(&name).map(|drawn| drawn.result.utilisation);
+                    if fails_there_alone(drawn, there.result.utilisation) {
+                        rod_ends.insert(name, RodEndJudged { deformed: true, ..there });
+                    }
+                }
+                for (name, there) in judge_bolts(model, &settled.case, margin) {
+                    let drawn = bolts.get(&name).map(|drawn| drawn.result.utilisation);
+                    if fails_there_alone(drawn, there.result.utilisation) {
+                        bolts.insert(name, BoltsJudged { deformed: true, ..there });
+                    }
+                }
+            }
             let at_most = |check, place: &str, value| Finding::at_most(check, &case.name, place, value, 1.0);
             let of_rod_ends = rod_ends.iter().map(|(place, it)| at_most(Check::RodEnd, place, it.result.utilisation));
             let of_bolts = bolts.iter().map(|(place, it)| at_most(Check::Bolts, place, it.result.utilisation));
@@ -245,28 +264,33 @@ impl Bench<'_> {
                     lateral,
                     wall: wall(section, &tube.material, self.material_name(tube)).filter(|_| loaded),
                     joint: limits.yield_margin.and_then(|margin| self.joints.worst(structure, case, at, margin)),
-                    weld: limits
-                        .yield_margin
-                        .and_then(|margin| worst_weld(structure, &case.state, tube, &self.welds.ends[at], margin)),
+                    weld: limits.yield_margin.and_then(|margin| {
+                        let at_end = |end| end_forces(structure, &case.state, tube, end);
+                        worst_weld(tube, &self.welds.ends[at], margin, at_end)
+                    }),
                 },
             );
         }
         judged
     }
 
-    /// Keeps yield on the deformed frame where it fails there alone.
-    fn yield_on_the_deformed_frame(&self, settled: &Settlement, limits: &Limits, tubes: &mut Named<TubeJudged>) {
+    /// Keeps yield and welds on the deformed frame where they fail there alone.
+    fn on_the_deformed_frame(&self, settled: &Settlement, limits: &Limits, tubes: &mut Named<TubeJudged>) {
         let Some(margin) = limits.yield_margin else { return };
-        for tube in &self.prepared.system.structure.tubes {
+        for (at, tube) in self.prepared.system.structure.tubes.iter().enumerate() {
             let name = match tube.name {
                 TubeName::Tube(name) => self.model.tube_name(name),
                 TubeName::Spring(_) => continue,
             };
             let (Some(stress), Some(judged)) = (settled.stresses.get(&name), tubes.get_mut(&name)) else { continue };
-            let deformed = yielding(stress, &tube.material, margin);
-            let fails = |result: &YieldResult| exceeds_limit(result.utilisation);
-            judged.deformed =
-                Some(deformed).filter(|_| fails(&deformed) && !judged.yielding.as_ref().is_some_and(fails));
+            let there = yielding(stress, &tube.material, margin);
+            let drawn = judged.yielding.map(|drawn| drawn.utilisation);
+            judged.deformed = fails_there_alone(drawn, there.utilisation).then_some(there);
+            let weld = worst_weld(tube, &self.welds.ends[at], margin, |end| settled.ends[at][end]);
+            let drawn = judged.weld.map(|drawn| drawn.result.directional);
+            if let Some(there) = weld.filter(|there| fails_there_alone(drawn, there.result.directional)) {
+                judged.weld = Some(WeldJudged { deformed: true, ..there });
+            }
         }
     }
 
@@ -313,6 +337,11 @@ impl Bench<'_> {
             _ => None,
         }
     }
+}
+
+/// Whether what holds on the drawn frame, or is not judged there, fails on the deformed one.
+fn fails_there_alone(drawn: Option<f64>, there: f64) -> bool {
+    exceeds_limit(there) && !drawn.is_some_and(exceeds_limit)
 }
 
 fn tube_findings(case: &str, tubes: &Named<TubeJudged>, limits: &Limits, findings: &mut Vec<Finding>) {

@@ -1,11 +1,10 @@
 //! Which ends are rod-ends that the file tells of, and how they are judged.
 
 use super::not_judged::NotJudged;
-use super::welds::end_forces;
 use crate::checks::{RodEndResult, rod_end};
 use crate::math::larger_than;
 use crate::model::{CornerKind, Model, RodEnd, TubeRef};
-use crate::solve::State;
+use crate::section::InternalForces;
 use crate::source::Named;
 use crate::structure::{Structure, TubeName};
 
@@ -16,6 +15,8 @@ pub struct RodEndJudged {
     pub at_mm: f64,
     /// What it is.
     pub part: RodEnd,
+    /// Whether it fails on the deformed frame alone, whose figures these then are.
+    pub deformed: bool,
     /// The figures.
     pub result: RodEndResult,
 }
@@ -29,14 +30,21 @@ fn rod_ends(model: &Model, name: TubeName) -> [Option<RodEnd>; 2] {
     }
 }
 
-/// The worst rod-end of every part of a corner that has one, by the part's name.
-pub(super) fn judge_rod_ends(model: &Model, structure: &Structure, state: &State, margin: f64) -> Named<RodEndJudged> {
+/// The worst rod-end of every part of a corner that has one, by the part's name; `forces_at`: the internal forces at
+/// an end of a tube of the structure.
+pub(super) fn judge_rod_ends(
+    model: &Model,
+    structure: &Structure,
+    margin: f64,
+    forces_at: impl Fn(usize, usize) -> InternalForces,
+) -> Named<RodEndJudged> {
     let mut all = Named::new();
     for (at, tube) in structure.tubes.iter().enumerate() {
         let judged = [0, 1].into_iter().filter_map(|end: usize| {
             let part = rod_ends(model, tube.name)[end]?;
-            let result = rod_end(&part, &end_forces(structure, state, tube, end), margin);
-            Some(RodEndJudged { at_mm: if end == 0 { 0.0 } else { tube.length_mm }, part, result })
+            let result = rod_end(&part, &forces_at(at, end), margin);
+            let at_mm = if end == 0 { 0.0 } else { tube.length_mm };
+            Some(RodEndJudged { at_mm, part, deformed: false, result })
         });
         let worse = |one: RodEndJudged, two: RodEndJudged| {
             if larger_than(two.result.utilisation, one.result.utilisation) { two } else { one }

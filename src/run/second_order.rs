@@ -4,10 +4,11 @@ use super::modes::{CaseBuckling, Modes};
 use super::outcome::{CaseOutcome, case_outcome};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
+use super::welds::end_forces;
 use crate::checks::{TubeStress, tube_stress};
 use crate::model::{Model, STANDING};
 use crate::modes::{Deformed, Settled};
-use crate::section::Section;
+use crate::section::{InternalForces, Section};
 use crate::solve::{Accuracy, State, error_bound};
 use crate::source::Named;
 use crate::units::figures;
@@ -28,6 +29,8 @@ pub struct Settlement {
     pub case: CaseOutcome,
     /// Largest stresses of the tubes.
     pub stresses: Named<TubeStress>,
+    /// Internal forces at both ends of every tube of the structure, springs among them.
+    pub ends: Vec<[InternalForces; 2]>,
     /// Rounds until the axial forces had settled.
     pub rounds: usize,
     /// The last change of an axial force, over the largest.
@@ -108,5 +111,7 @@ fn settlement(
         Some((structure.tube_name(model, at), tube_stress(&fibres, &pieces, &tube.welds_mm)))
     });
     let stresses = stresses.collect();
-    Settlement { case: case_outcome(model, &deformed, &case, standing), stresses, rounds, change }
+    let ends = structure.tubes.iter().map(|tube| [0, 1].map(|end| end_forces(structure, &case.state, tube, end)));
+    let ends = ends.collect();
+    Settlement { case: case_outcome(model, &deformed, &case, standing), stresses, ends, rounds, change }
 }

@@ -119,7 +119,7 @@ impl Numbers {
         }
         if let Some((length_mm, forces, result)) = &judged.column {
             self.put([*length_mm, forces.push_n, forces.my_nmm, forces.mz_nmm, result.sum]);
-            let pairs = [forces.cm, result.n_cr_n, result.slenderness, result.chi, result.n_b_rd_n, result.m_rd_nmm];
+            let pairs = [result.cm, result.n_cr_n, result.slenderness, result.chi, result.n_b_rd_n, result.m_rd_nmm];
             self.put(pairs.into_iter().flatten().chain(result.k));
         }
         if let Some(result) = &judged.wall {

@@ -6,7 +6,7 @@ use crate::checks::{
 };
 use crate::math::larger_than;
 use crate::model::{BracketFoot, CornerKind, LinkFoot, Model, TubeRef, WeldKeys, entry_at};
-use crate::section::{Metal, Section};
+use crate::section::{InternalForces, Metal, Section};
 use crate::solve::State;
 use crate::source::Named;
 use crate::structure::{Structure, Tube, TubeName};
@@ -19,6 +19,8 @@ pub struct WeldJudged {
     pub end: usize,
     /// Where, mm from the tube's first end.
     pub at_mm: f64,
+    /// Whether it fails on the deformed frame alone, whose figures these then are.
+    pub deformed: bool,
     /// The figures.
     pub result: WeldResult,
 }
@@ -145,7 +147,7 @@ fn metal(model: &Model, keys: WeldKeys, materials: &[usize]) -> Result<WeldMetal
 }
 
 /// Whether a bracket, a spring's or a bar link's foot is welded on any tube.
-fn stands_on_tubes(model: &Model) -> bool {
+pub(super) fn stands_on_tubes(model: &Model) -> bool {
     let on_tubes = |foot: &LinkFoot| matches!(foot, LinkFoot::Tubes(_));
     let bracket = model.brackets.values().any(|bracket| matches!(bracket.on, BracketFoot::Tubes(_)));
     let spring = |kind: &CornerKind| kind.spring().is_some_and(|spring| on_tubes(&spring.on));
@@ -154,30 +156,24 @@ fn stands_on_tubes(model: &Model) -> bool {
         || model.anti_roll.iter().any(|bar| bar.sides.iter().any(|side| on_tubes(&side.on)))
 }
 
-/// The weld of a tube that is nearest to its limit in a case; `None` where none can be judged.
+/// The weld of a tube that is nearest to its limit, by the internal forces at each end; `None` where none can be
+/// judged.
 pub(super) fn worst_weld(
-    structure: &Structure,
-    state: &State,
     tube: &Tube,
     ends: &[Option<Weld>; 2],
     margin: f64,
+    forces_at: impl Fn(usize) -> InternalForces,
 ) -> Option<WeldJudged> {
     let judged = [0, 1].into_iter().filter_map(|end: usize| {
         let weld = ends[end].as_ref()?;
-        let forces = end_forces(structure, state, tube, end);
         let at_mm = if end == 0 { 0.0 } else { tube.length_mm };
-        Some(WeldJudged { end, at_mm, result: weld.judge(&forces, end, margin) })
+        Some(WeldJudged { end, at_mm, deformed: false, result: weld.judge(&forces_at(end), end, margin) })
     });
     judged.reduce(|one, two| if larger_than(two.result.directional, one.result.directional) { two } else { one })
 }
 
 /// The internal forces at an end of a tube.
-pub(super) fn end_forces(
-    structure: &Structure,
-    state: &State,
-    tube: &Tube,
-    end: usize,
-) -> crate::section::InternalForces {
+pub(super) fn end_forces(structure: &Structure, state: &State, tube: &Tube, end: usize) -> InternalForces {
     let piece = if end == 0 { tube.pieces.start } else { tube.pieces.end - 1 };
     state.pieces[piece].diagram.at(if end == 0 { 0.0 } else { structure.pieces[piece].axes.length_mm })
 }

@@ -90,6 +90,8 @@ fn a_tube_that_the_frame_lets_sway_is_as_long_a_column_as_the_frame_says() {
     assert_near(number(&column["length"]), 1000.0, 1e-12);
     assert_near(number(&column["length_with_frame"]), 2000.0, AIM);
     assert_near(number(&column["n_cr"]), PI * PI * EI / 4e6, AIM);
+    // EN 1993-1-1 Table B.3: members with a sway mode take 0.9 at least.
+    assert!(number(&column["cm_y"]) >= 0.9 && number(&column["cm_z"]) >= 0.9, "{column}");
 }
 
 #[test]
@@ -107,6 +109,53 @@ fn a_pushed_cantilever_bends_as_the_beam_column_does() {
     assert!(number(&deformed["change"]) <= 1e-10);
     // `cases` stay first order.
     assert_near(number(&found["cases"]["push"]["nodes"]["B"]["move"][2]), -across * 1e9 / (3.0 * EI), 1e-9);
+}
+
+#[test]
+fn the_moment_of_a_pushed_cantilever_is_nothing_at_its_free_end_and_bows_in_between() {
+    let (push, across) = (2500.0, 20.0);
+    let found =
+        solved(&column(json!("bolted pad"), Value::Null, &json!({"push": {"forces": {"B": [-push, 0, -across]}}})));
+    // Timoshenko & Gere, Theory of Elastic Stability, ch. 1: M(x) = F sin k(L − x) / (k cos kL), from the foot.
+    let k = (push / EI).sqrt();
+    for station in list(&found["second_order"]["push"]["members"]["tube"]["along"]) {
+        let x = number(&station["at"]);
+        let expected = across * (k * (1000.0 - x)).sin() / (k * (k * 1000.0).cos()) / 1000.0;
+        let foot = across * (k * 1000.0).tan() / k / 1000.0;
+        assert!((number(&station["my"]).abs() - expected).abs() <= AIM * foot, "{station}, not {expected}");
+    }
+}
+
+#[test]
+fn a_weld_and_bolts_that_hold_on_the_drawn_frame_fail_on_the_deformed_one() {
+    let (across, push, length) = (40.0, 1500.0, 900.0);
+    let bolts = json!({"size": "M5", "grade": "4.6", "count": 2, "pitch": 24, "along": [1, 0, 0]});
+    let found = |push: f64| {
+        let mut model = column(
+            json!({"hold": "bolted pad", "bolts": bolts}),
+            Value::Null,
+            &json!({"push": {"forces": {"B": [-push, 0, -across]}}}),
+        );
+        model["tubes"]["size"] = json!({"round": {"od": 20, "wall": 1.5}, "material": "E235+N"});
+        model["nodes"]["B"] = json!([length, 0, 500]);
+        model["cases"]["push"]["limits"] = json!({"buckling": null, "column": null});
+        solved(&model)
+    };
+    let bent = found(push);
+    let weld = &bent["cases"]["push"]["members"]["tube"]["working"]["weld"];
+    let mount = &bent["cases"]["push"]["mounts"]["A"]["bolts"];
+    assert_eq!([&weld["deformed"], &mount["deformed"]], [&json!(true); 2], "{weld} {mount}");
+    // Timoshenko & Gere, ch. 1: M = F tan kL / k at the foot; with shear, s = 1 − P/GA, k² = P/(E I s) and F/s.
+    let ei = 210_000.0 * PI / 64.0 * (20.0_f64.powi(4) - 17.0_f64.powi(4));
+    let s = 1.0 - push / (number(&bent["tubes"]["size"]["ay"]) * 210_000.0 / 2.6);
+    let k = (push / (ei * s)).sqrt();
+    assert_near(number(&weld["m_y_ed"]).abs(), across / s * (k * length).tan() / k / 1000.0, 1e-4);
+    let failing: Vec<&str> = list(&bent["verdict"]["failing"]).iter().map(|finding| word(&finding["check"])).collect();
+    assert!(failing.contains(&"weld") && failing.contains(&"bolts"), "{failing:?}");
+    // With half of the push it holds on both, and the figures are of the drawn frame.
+    let drawn = found(push / 2.0);
+    assert_eq!(drawn["verdict"]["pass"], json!(true), "{}", drawn["verdict"]["failing"]);
+    assert!(drawn["cases"]["push"]["members"]["tube"]["working"]["weld"].get("deformed").is_none());
 }
 
 #[test]

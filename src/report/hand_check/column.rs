@@ -23,8 +23,8 @@ impl ByHand<'_> {
         lines.given("M_y", forces.my_nmm, "N·mm");
         lines.given("M_z", forces.mz_nmm, "N·mm");
         lines.given("margin", margin, "");
-        lines.given("C_my", forces.cm[0], "");
-        lines.given("C_mz", forces.cm[1], "");
+        lines.given("C_my", result.cm[0], "");
+        lines.given("C_mz", result.cm[1], "");
         let column =
             Column { p: &self.tube.properties, material, curve, length_mm: *length_mm, forces, result, margin };
         column.axes(&mut lines, self.section.is_round());
@@ -137,7 +137,7 @@ impl Column<'_> {
         let [kyy, kyz, kzy, kzz] = self.result.k;
         for (axis, k) in [kyy, kzz].into_iter().enumerate() {
             let (name, suffix) = (["y", "z"][axis], suffixes[axis]);
-            let (cm, n) = (brief(self.forces.cm[axis]), brief(self.push(axis)));
+            let (cm, n) = (brief(self.result.cm[axis]), brief(self.push(axis)));
             let slenderness = self.result.slenderness[axis];
             let (formula, figures) = if slenderness < 1.0 {
                 (

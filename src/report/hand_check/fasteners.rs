@@ -3,7 +3,7 @@
 use super::symbols::Symbols;
 use super::{HandCheck, Report};
 use crate::checks::{ALONG_BOLT, Check};
-use crate::run::{Wrench, body_mount_name};
+use crate::run::{SecondOrder, Wrench, body_mount_name};
 use crate::section::Thread;
 
 /// d − 0.9382 P, by which the stress area goes.
@@ -46,16 +46,20 @@ pub(super) fn rod_end(report: &Report<'_>, case: &str, part: &str) -> Option<Han
     }
     lines.work("utilisation", &format!("1 × {}", largest.0), result.utilisation, "the largest");
     let at = super::words::place_on_tube(report, part, judged.at_mm);
+    let there = super::words::on_the_deformed_frame(judged.deformed);
     let title = format!(
-        "Rod-end of {part} {at} in \"{case}\": the maker's figure, {ALONG_BOLT} of it along the bolt (common practice, \
+        "Rod-end of {part} {at} in \"{case}\"{there}: the maker's figure, {ALONG_BOLT} of it along the bolt (common practice, \
          no source), the shank by beam theory"
     );
     Some(HandCheck { check: Check::RodEnd, case: case.into(), place: part.into(), title, lines: lines.lines().0 })
 }
 
 /// What acts on a mount of the ground or of a body, by the name under which its bolts are judged.
-fn wrench<'r>(report: &Report<'r>, case: &str, mount: &str) -> Option<&'r Wrench> {
-    let outcome = report.outcome.cases.get(case)?;
+fn wrench<'r>(report: &'r Report<'_>, case: &str, mount: &str, deformed: bool) -> Option<&'r Wrench> {
+    let outcome = match report.outcome.second_order.get(case).filter(|_| deformed) {
+        Some(SecondOrder::Settled(settled)) => &settled.case,
+        _ => report.outcome.cases.get(case)?,
+    };
     let of_bodies = || {
         outcome.bodies.iter().find_map(|(body, moved)| {
             let mut mounts = moved.mounts.iter();
@@ -69,7 +73,7 @@ fn wrench<'r>(report: &Report<'r>, case: &str, mount: &str) -> Option<&'r Wrench
 pub(super) fn bolts(report: &Report<'_>, case: &str, mount: &str) -> Option<HandCheck> {
     let judged = report.verdict.bolts.get(case)?.get(mount)?;
     let margin = report.model.cases[case].limits.yield_margin?;
-    let load = wrench(report, case, mount)?;
+    let load = wrench(report, case, mount, judged.deformed)?;
     let (told, result) = (&judged.bolts, &judged.result);
     let mut lines = Symbols::default();
     stress_diameter(&mut lines, &told.thread);
@@ -120,7 +124,9 @@ pub(super) fn bolts(report: &Report<'_>, case: &str, mount: &str) -> Option<Hand
     } else {
         lines.work("utilisation", "u × margin", result.utilisation, "");
     }
-    let title =
-        format!("Bolts of {mount} in \"{case}\": EN 1993-1-8:2005 Table 3.4, shear through the thread, γM2 1.25");
+    let there = super::words::on_the_deformed_frame(judged.deformed);
+    let title = format!(
+        "Bolts of {mount} in \"{case}\"{there}: EN 1993-1-8:2005 Table 3.4, shear through the thread, γM2 1.25"
+    );
     Some(HandCheck { check: Check::Bolts, case: case.into(), place: mount.into(), title, lines: lines.lines().0 })
 }

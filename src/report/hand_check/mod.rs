@@ -122,6 +122,17 @@ impl Lines {
         self.0.push(format!("{name} = {}", with_unit(value, unit)));
     }
 
+    /// Internal forces, and of what they are.
+    fn internal_forces(&mut self, f: &InternalForces, of: &str) {
+        self.given("n", f.n, &format!("N{of}"));
+        for (name, value) in [("vy", f.vy), ("vz", f.vz)] {
+            self.given(name, value, "N");
+        }
+        for (name, value) in [("t", f.t), ("my", f.my), ("mz", f.mz)] {
+            self.given(name, value, "N·mm");
+        }
+    }
+
     /// A figure that is worked out and is a part of `whole`; one that is next to nothing beside it is
     /// given as nothing, since what is left of terms that cancel is round-off.
     fn part(&mut self, name: &str, formula: &str, figures: &str, value: f64, whole: f64, unit: &str) -> f64 {
@@ -203,16 +214,7 @@ impl ByHand<'_> {
         let form = worst_fibre(&self.section.fibres(), &forces);
         let mut lines = Lines::default();
         self.figures_of_section(&mut lines);
-        for (name, value, unit) in [
-            ("n", forces.n, "N"),
-            ("vy", forces.vy, "N"),
-            ("vz", forces.vz, "N"),
-            ("t", forces.t, "N·mm"),
-            ("my", forces.my, "N·mm"),
-            ("mz", forces.mz, "N·mm"),
-        ] {
-            lines.given(name, value, unit);
-        }
+        lines.internal_forces(&forces, "");
         let normal = self.normal_stress(&mut lines, &forces, &form);
         let shear = self.shear_stress(&mut lines, &forces, &form);
         let [axial, bending] = normal.map(figure);

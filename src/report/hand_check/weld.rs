@@ -61,7 +61,8 @@ impl ByHand<'_> {
                 lines.line("utilisation", "σ_w × margin / f_w,Rd", &figures, result.directional, "");
             }
         }
-        let place = format!(" {}", super::words::place_on_tube(self.report, self.name, judged.at_mm));
+        let at = super::words::place_on_tube(self.report, self.name, judged.at_mm);
+        let place = format!(" {at}{}", super::words::on_the_deformed_frame(judged.deformed));
         Some(self.sheet(Check::Weld, self.title("Weld", &place, clause), lines))
     }
 
@@ -72,17 +73,9 @@ impl ByHand<'_> {
         let exact = WeldLine::round(radius, &f, result.spread).at(angle);
         let whole = exact.axial.hypot(exact.outward).hypot(exact.along);
         lines.given("r", radius, "mm, radius of the line of weld");
-        for (name, value, unit) in [
-            ("n", f.n, "N, of the tube on the weld"),
-            ("vy", f.vy, "N"),
-            ("vz", f.vz, "N"),
-            ("t", f.t, "N·mm"),
-            ("my", f.my, "N·mm"),
-            ("mz", f.mz, "N·mm"),
-        ] {
-            lines.given(name, value, unit);
-        }
-        let (sin, cos) = angle.sin_cos();
+        lines.internal_forces(&f, ", of the tube on the weld");
+        // The cosine of a right angle is round-off.
+        let [sin, cos] = [angle.sin(), angle.cos()].map(|part| if part.abs() < 1e-9 { 0.0 } else { part });
         lines.given("cos θ", cos, "where it is stressed most, from y towards z");
         lines.given("sin θ", sin, "");
         let [n, vy, vz, t, my, mz] = [f.n, f.vy, f.vz, f.t, f.my, f.mz].map(figure);
