@@ -139,8 +139,8 @@ pub fn markdown(topics: &[ProvenTopic<'_>]) -> String {
                 let [published, computed, difference, allowed] = shown(value);
                 let once = |text: &str| if at == 0 { text.replace('|', "\\|") } else { String::new() };
                 let source = match &case.page {
-                    Some(page) => format!("[{}](<{page}>)", case.source),
-                    None => case.source.clone(),
+                    Some(page) if page.starts_with("http") => format!("[{}](<{page}>)", case.source),
+                    _ => case.source.clone(),
                 };
                 let failing = if value.holds() { "" } else { "**fails** " };
                 text.push_str(&format!(
