@@ -306,9 +306,7 @@ impl BoxJoint<'_> {
         let brace = &shape.brace;
         let formula = match result.failures[1] {
             JointFailure::Brace => {
-                let (h, b, t) = (brace.depth_mm, brace.width_mm, brace.wall_mm);
-                let plastic = (b * h * h - (b - 2.0 * t) * (h - 2.0 * t).powi(2)) / 4.0;
-                lines.work("W_pl", "(b_1 × h_1^2 − (b_1 − 2 × t_1) × (h_1 − 2 × t_1)^2) / 4", plastic, "mm³");
+                plastic_modulus(lines, ("h_1", brace.depth_mm), ("b_1", brace.width_mm), brace.wall_mm);
                 "f_y1 × (W_pl − (1 − b_eff / b_1) × b_1 × (h_1 − t_1) × t_1)"
             }
             JointFailure::SideWall => {
@@ -326,9 +324,7 @@ impl BoxJoint<'_> {
         let brace = &shape.brace;
         let formula = match result.failures[2] {
             JointFailure::Brace => {
-                let (h, b, t) = (brace.depth_mm, brace.width_mm, brace.wall_mm);
-                let plastic = (h * b * b - (h - 2.0 * t) * (b - 2.0 * t).powi(2)) / 4.0;
-                lines.work("W_pl", "(h_1 × b_1^2 − (h_1 − 2 × t_1) × (b_1 − 2 × t_1)^2) / 4", plastic, "mm³");
+                plastic_modulus(lines, ("b_1", brace.width_mm), ("h_1", brace.depth_mm), brace.wall_mm);
                 "f_y1 × (W_pl − 0.5 × (1 − b_eff / b_1)^2 × b_1^2 × t_1)"
             }
             JointFailure::SideWall => {
@@ -345,6 +341,13 @@ impl BoxJoint<'_> {
         let what = format!("N·mm, {}", result.failures[2].name());
         lines.work("M_op,Rd", &self.of_shape(formula), result.out_of_plane_rd_nmm, &what);
     }
+}
+
+/// W_pl of a box tube with square corners, from its outside in the plane of bending and across it, each by its name.
+fn plastic_modulus(lines: &mut Symbols, (along, h): (&str, f64), (across, b): (&str, f64), wall_mm: f64) {
+    let inside = (b - 2.0 * wall_mm) * (h - 2.0 * wall_mm).powi(2);
+    let formula = format!("({across} × {along}^2 − ({across} − 2 × t_1) × ({along} − 2 × t_1)^2) / 4");
+    lines.work("W_pl", &formula, (b * h * h - inside) / 4.0, "mm³");
 }
 
 /// k_n for a β.
