@@ -46,8 +46,8 @@ enum Kind {
     Stress,
     Place,
     Utilisation(String),
-    /// Of a column whose critical push is that of the frame.
-    FrameColumn,
+    /// Of a column whose critical push is that of the frame, and of a check that adds what such a column takes.
+    FrameColumn(String),
 }
 
 impl Kind {
@@ -59,7 +59,7 @@ impl Kind {
             Kind::Force | Kind::Moment | Kind::Stress => (100.0 * moved_mm).max(1.0),
             Kind::Place => 1.0,
             Kind::Utilisation(check) if check == "wall" => 1e-2,
-            Kind::Utilisation(_) | Kind::FrameColumn => 1e-2 * moved_mm.max(1.0),
+            Kind::Utilisation(_) | Kind::FrameColumn(_) => 1e-2 * moved_mm.max(1.0),
         }
     }
 }
@@ -82,7 +82,7 @@ pub(super) struct Answer {
     /// Largest move of a node along an axis, mm.
     moved_mm: f64,
     /// What each member carries, see [`carried`].
-    carried: BTreeMap<String, [f64; 2]>,
+    carried: BTreeMap<String, [f64; 3]>,
     /// See [`next_to_nothing`].
     nothing: [f64; 2],
 }
@@ -162,13 +162,18 @@ impl Answer {
     }
 
     /// Whether the member of a utilisation is loaded so little that it may be judged or not: not
-    /// pushed as a column, and for its wall not bent either.
+    /// pushed as a column, for its wall not bent either, and for giving way sideways not bent about both axes.
     fn carries_next_to_nothing(&self, other: &Answer, utilisation: &str) -> bool {
         let Some((member, check)) = utilisation.split_once(".utilisation.") else { return false };
-        let counts = if check == "column" { 1 } else { 2 };
-        (0..counts).all(|kind: usize| {
-            let carried = |answer: &Answer| answer.carried.get(member).map_or(0.0, |carried| carried[kind]);
-            carried(self).max(carried(other)) <= self.nothing[kind] + other.nothing[kind]
+        let counts: &[usize] = match check {
+            "column" => &[0],
+            "lateral" => &[2],
+            _ => &[0, 1],
+        };
+        counts.iter().all(|kind| {
+            let carried = |answer: &Answer| answer.carried.get(member).map_or(0.0, |carried| carried[*kind]);
+            let least = (*kind).min(1);
+            carried(self).max(carried(other)) <= self.nothing[least] + other.nothing[least]
         })
     }
 
@@ -213,9 +218,10 @@ impl Answer {
                 continue;
             }
             let nothing = vec![0.0; known.values.len()];
-            let of_frame = [one, two].into_iter().flatten().any(|quantity| quantity.kind == Kind::FrameColumn);
+            let of_frame =
+                [one, two].into_iter().flatten().any(|quantity| matches!(quantity.kind, Kind::FrameColumn(_)));
             let tolerance = if of_frame { tolerance + OF_MODES } else { tolerance };
-            let may_be_missing = matches!(known.kind, Kind::Utilisation(_) | Kind::FrameColumn);
+            let may_be_missing = matches!(known.kind, Kind::Utilisation(_) | Kind::FrameColumn(_));
             let values = |quantity: Option<&Quantity>| match quantity {
                 Some(quantity) => Some(quantity.values.clone()),
                 None if may_be_missing => Some(nothing.clone()),
@@ -239,11 +245,13 @@ impl Answer {
     }
 }
 
-/// What a member carries that it is judged for: push (N) and bending moment (N·mm).
-pub(super) fn carried(member: &Value) -> [f64; 2] {
-    list(&member["along"]).iter().map(internal).fold([0.0_f64; 2], |most, [force, moment]| {
-        [most[0].max(-force.x), most[1].max(moment.y.abs()).max(moment.z.abs())]
-    })
+/// What a member carries that it is judged for: push (N), the larger and the lesser of the bending moments about its axes (N·mm).
+pub(super) fn carried(member: &Value) -> [f64; 3] {
+    let [push, about_y, about_z] =
+        list(&member["along"]).iter().map(internal).fold([0.0_f64; 3], |most, [force, moment]| {
+            [most[0].max(-force.x), most[1].max(moment.y.abs()), most[2].max(moment.z.abs())]
+        });
+    [push, about_y.max(about_z), about_y.min(about_z)]
 }
 
 /// Push (N) and bending moment (N·mm) under which a tube may be judged in one answer and not in
@@ -366,8 +374,9 @@ impl Collector<'_> {
                 self.put(&format!("{name}.peak"), Kind::Stress, Nature::Same, false, &[stress]);
             }
             for (check, utilisation) in optional_entries(&value["utilisation"]) {
-                let of_frame = check == "column" && self.buckles;
-                let kind = if of_frame { Kind::FrameColumn } else { Kind::Utilisation(check.clone()) };
+                // A flat that gives way sideways adds what its column takes.
+                let of_frame = matches!(check.as_str(), "column" | "lateral") && self.buckles;
+                let kind = if of_frame { Kind::FrameColumn(check.clone()) } else { Kind::Utilisation(check.clone()) };
                 self.put(&format!("{name}.utilisation.{check}"), kind, Nature::Same, false, &[number(utilisation)]);
             }
         }
