@@ -17,5 +17,6 @@ mod published;
 mod readouts;
 mod reports;
 mod support;
+mod what_if;
 mod why;
 mod worked;

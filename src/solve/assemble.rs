@@ -20,7 +20,7 @@ pub struct PieceStiffness {
     /// Motions of each end in local axes from those of its part.
     pub from_part: [Matrix6<f64>; 2],
     /// Blocks of unknowns, the end that each moves, and the motions of that end in local axes.
-    from_blocks: Vec<(usize, usize, Matrix6<f64>)>,
+    pub(super) from_blocks: Vec<(usize, usize, Matrix6<f64>)>,
 }
 
 /// A structure ready to be solved: pieces with their stiffness, and the assembled matrix.
@@ -55,8 +55,8 @@ fn beam(tube: &Tube, length_mm: f64) -> Beam {
 }
 
 impl PieceStiffness {
-    fn new(structure: &Structure, numbering: &Numbering, piece: &Piece, axial_n: f64) -> Self {
-        let beam = beam(&structure.tubes[piece.tube], piece.axes.length_mm);
+    fn new(structure: &Structure, numbering: &Numbering, piece: &Piece, tube: &Tube, axial_n: f64) -> Self {
+        let beam = beam(tube, piece.axes.length_mm);
         let mut stiffness = beam.stiffness();
         if axial_n != 0.0 {
             stiffness += beam.geometric(axial_n) - beam.interior_of_force(axial_n);
@@ -158,22 +158,35 @@ impl System {
             .pieces
             .iter()
             .enumerate()
-            .map(|(at, piece)| PieceStiffness::new(&structure, &numbering, piece, axial_n(at)))
+            .map(|(at, piece)| {
+                PieceStiffness::new(&structure, &numbering, piece, &structure.tubes[piece.tube], axial_n(at))
+            })
             .collect();
         let matrix = SymmetricMatrix::zero(&numbering.pattern);
         let mut system = Self { structure, numbering, pieces, matrix, has_slack: false };
-        let mut matrix = system.sum_of_pieces(|piece| *system.pieces[piece].joined.node());
-        for spring in &system.structure.springs {
-            let blocks = spring_blocks(&system.structure, &system.numbering, spring);
+        let matrix = system.assembled(|piece| *system.pieces[piece].joined.node());
+        system.has_slack = has_slack(&system.numbering, &system.pieces, &matrix);
+        system.matrix = matrix;
+        system
+    }
+
+    /// A piece as if its tube were another, joined as it is.
+    pub(super) fn piece_of(&self, piece: usize, tube: &Tube) -> PieceStiffness {
+        PieceStiffness::new(&self.structure, &self.numbering, &self.structure.pieces[piece], tube, 0.0)
+    }
+
+    /// The stiffness matrix with pieces of these stiffnesses (on the motions of their nodes, local axes).
+    pub(super) fn assembled(&self, of_piece: impl Fn(usize) -> Matrix12) -> SymmetricMatrix {
+        let mut matrix = self.sum_of_pieces(of_piece);
+        for spring in &self.structure.springs {
+            let blocks = spring_blocks(&self.structure, &self.numbering, spring);
             for (at, (row, one)) in blocks.iter().enumerate() {
                 for (column, other) in &blocks[at..] {
                     matrix.add(*row, *column, &(one * other.transpose() * spring.rate));
                 }
             }
         }
-        system.has_slack = has_slack(&system.numbering, &system.pieces, &matrix);
-        system.matrix = matrix;
-        system
+        matrix
     }
 
     /// The sum over all pieces of a matrix on the motions of each piece's nodes, local axes, as one on
@@ -206,10 +219,7 @@ impl System {
     /// Forces on both ends of a piece (local axes, as the tube's nodes have them) as loads on the unknowns.
     pub(super) fn on_unknowns(&self, piece: usize, forces: &Vector12) -> DVector<f64> {
         let mut load = DVector::zeros(self.numbering.pattern.n_unknowns());
-        for (block, end, six) in &self.pieces[piece].from_blocks {
-            let own = six.tr_mul(&forces.fixed_rows::<6>(6 * end));
-            self.numbering.add_to_block(&mut load, *block, &own);
-        }
+        self.add_on_unknowns(&self.pieces[piece], forces, &mut load);
         load
     }
 
@@ -276,26 +286,21 @@ impl System {
 
     /// Sums everything onto the unknowns.
     pub(super) fn fill(&self, side: &mut RightSide) {
+        self.fill_but(side, |_| false);
+    }
+
+    /// The same, some pieces left out.
+    pub(super) fn fill_but(&self, side: &mut RightSide, is_absent: impl Fn(usize) -> bool) {
         for (part, wrench) in side.on_parts.iter().enumerate() {
             if *wrench != Vector6::zeros() {
                 self.add_on_part(part, wrench, &mut side.unknowns);
             }
         }
-        for (at, piece) in self.pieces.iter().enumerate() {
-            let drawn = &self.structure.pieces[at];
-            let load = drawn.axes.rotation * side.on_tubes[drawn.tube];
-            let [first, second] = drawn.ends.map(|end| side.moved[end.part]);
-            let still = first == Vector6::zeros() && second == Vector6::zeros();
-            if still && load == Vector3::zeros() {
-                continue;
-            }
-            let mut f = piece.joined.node_loads(&piece.end_loads(&load));
-            if !still {
-                f -= piece.joined.node() * piece.local_motions(&first, &second);
-            }
-            for (block, end, six) in &piece.from_blocks {
-                let own = six.tr_mul(&f.fixed_rows::<6>(6 * end));
-                self.numbering.add_to_block(&mut side.unknowns, *block, &own);
+        for (at, piece) in self.pieces.iter().enumerate().filter(|(at, _)| !is_absent(*at)) {
+            let load_n_mm = side.on_tubes[self.structure.pieces[at].tube];
+            let of_piece = self.load_of_piece(at, piece, &load_n_mm, &side.moved);
+            if let Some(f) = of_piece {
+                self.add_on_unknowns(piece, &f, &mut side.unknowns);
             }
         }
         for (at, spring) in self.structure.springs.iter().enumerate() {
@@ -307,6 +312,37 @@ impl System {
                     self.add_on_part(part, &(row * pull), &mut side.unknowns);
                 }
             }
+        }
+    }
+
+    /// What a piece of this stiffness puts on its nodes, local axes, under a uniform load on its tube (global axes)
+    /// and where the ground moves its ends; `None`: nothing.
+    pub(super) fn load_of_piece(
+        &self,
+        at: usize,
+        piece: &PieceStiffness,
+        load_n_mm: &Vector3<f64>,
+        moved: &[Vector6<f64>],
+    ) -> Option<Vector12> {
+        let drawn = &self.structure.pieces[at];
+        let [first, second] = drawn.ends.map(|end| moved[end.part]);
+        let still = first == Vector6::zeros() && second == Vector6::zeros();
+        if still && *load_n_mm == Vector3::zeros() {
+            return None;
+        }
+        let load = drawn.axes.rotation * load_n_mm;
+        let mut f = piece.joined.node_loads(&piece.end_loads(&load));
+        if !still {
+            f -= piece.joined.node() * piece.local_motions(&first, &second);
+        }
+        Some(f)
+    }
+
+    /// Adds forces on both ends of a piece (local axes, as the tube's nodes have them) to loads on the unknowns.
+    pub(super) fn add_on_unknowns(&self, piece: &PieceStiffness, forces: &Vector12, unknowns: &mut DVector<f64>) {
+        for (block, end, six) in &piece.from_blocks {
+            let own = six.tr_mul(&forces.fixed_rows::<6>(6 * end));
+            self.numbering.add_to_block(unknowns, *block, &own);
         }
     }
 

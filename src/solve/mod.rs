@@ -7,17 +7,21 @@
 mod accuracy;
 mod assemble;
 mod balance;
+mod changed;
 mod cut;
 mod mechanism;
 mod recover;
 mod state;
 mod statics;
+mod subsets;
 mod virtual_work;
 mod without;
 
 pub use accuracy::{Accuracy, TOO_INACCURATE, backward_error, condition, error_bound};
 pub use assemble::{PieceStiffness, RightSide, System};
+pub use changed::{Base, Change, ChangedAnswer, Route};
 pub use mechanism::{Loose, Mechanism, Motion, held_spins, loose};
 pub use state::{PieceState, RoundOff, State};
 pub use statics::{Solved, solve};
+pub use subsets::{Reading, Readouts, Subsets};
 pub use virtual_work::Work;

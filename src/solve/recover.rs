@@ -44,7 +44,7 @@ impl System {
     }
 
     /// Motions of each part at its origin.
-    fn motions(&self, side: &RightSide, unknowns: &DVector<f64>) -> Vec<Vector6<f64>> {
+    pub(super) fn motions(&self, side: &RightSide, unknowns: &DVector<f64>) -> Vec<Vector6<f64>> {
         let parts = self.numbering.parts.iter().zip(&side.moved);
         parts
             .map(|(motion, moved)| {
@@ -60,10 +60,8 @@ impl System {
         let parts = self.motions(side, unknowns);
         let diagrams = (0..self.pieces.len())
             .map(|at| {
-                let (piece, drawn) = (&self.pieces[at], &self.structure.pieces[at]);
-                let load_n_mm = drawn.axes.rotation * side.on_tubes[drawn.tube];
-                let nodes = piece.local_motions(&parts[drawn.ends[0].part], &parts[drawn.ends[1].part]);
-                piece.recover(&nodes, load_n_mm).2
+                let load_n_mm = &side.on_tubes[self.structure.pieces[at].tube];
+                self.diagram_of(at, &self.pieces[at], load_n_mm, &parts)
             })
             .collect();
         (parts, diagrams)

@@ -4,7 +4,7 @@ use nalgebra::DMatrix;
 
 use super::accuracy::{backward_error, condition};
 use super::assemble::System;
-use crate::math::{Factor, NotPositive, Plan};
+use crate::math::{Factor, NotPositive, Plan, SymmetricMatrix};
 
 /// A condition number above this asks whether something is loose.
 const SUSPICIOUS: f64 = 1e12;
@@ -26,8 +26,13 @@ pub struct Solved {
 /// # Errors
 /// [`NotPositive`] where a pivot is not positive.
 pub fn solve(system: &System, plan: &dyn Plan) -> Result<Solved, NotPositive> {
-    let factor = plan.factor(&system.matrix)?;
-    let condition = condition(&system.matrix, factor.as_ref());
+    solve_matrix(&system.matrix, plan)
+}
+
+/// Factorises a matrix of a planned pattern.
+pub(super) fn solve_matrix(matrix: &SymmetricMatrix, plan: &dyn Plan) -> Result<Solved, NotPositive> {
+    let factor = plan.factor(matrix)?;
+    let condition = condition(matrix, factor.as_ref());
     Ok(Solved { factor, condition })
 }
 
@@ -45,8 +50,18 @@ impl Solved {
     }
 
     /// Unknowns improved by the residual of their equation, and the backward error of each.
-    pub fn refined(&self, system: &System, mut x: DMatrix<f64>, right: &DMatrix<f64>) -> (DMatrix<f64>, Vec<f64>) {
-        let (mut errors, mut residual) = backward_error(&system.matrix, &x, right);
+    pub fn refined(&self, system: &System, x: DMatrix<f64>, right: &DMatrix<f64>) -> (DMatrix<f64>, Vec<f64>) {
+        self.refined_on(&system.matrix, x, right)
+    }
+
+    /// The same on the matrix that was factorised.
+    pub(super) fn refined_on(
+        &self,
+        matrix: &SymmetricMatrix,
+        mut x: DMatrix<f64>,
+        right: &DMatrix<f64>,
+    ) -> (DMatrix<f64>, Vec<f64>) {
+        let (mut errors, mut residual) = backward_error(matrix, &x, right);
         for _ in 0..REFINEMENTS {
             if errors.iter().all(|error| *error <= REFINED) {
                 break;
@@ -54,7 +69,7 @@ impl Solved {
             let mut correction = residual;
             self.factor.solve(&mut correction);
             let better = &x + &correction;
-            let (next, next_residual) = backward_error(&system.matrix, &better, right);
+            let (next, next_residual) = backward_error(matrix, &better, right);
             let worst = |errors: &[f64]| errors.iter().copied().fold(0.0, f64::max);
             if worst(&next) >= worst(&errors) {
                 break;
