@@ -13,11 +13,13 @@ use crate::report::page::{Picture, comparison};
 use crate::report::plot::{TradeFigure, TradePoint, side_by_side, trade_off};
 use crate::report::{Report, comparison as tables, text, words};
 use crate::run::Checked;
-use crate::source::visible;
+use crate::source::{Node, contradiction, visible};
 use crate::studies::Variant;
 
 /// What the frame of the file itself is called.
 const AS_DRAWN: &str = "as drawn";
+/// Most frames that are put side by side: each is checked whole and drawn.
+const MOST_COMBINATIONS: usize = 256;
 
 /// Runs the command. It answers which is better, not whether one is good enough: it ends well.
 pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Ending, Trouble> {
@@ -35,8 +37,21 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
         )));
     }
     let mut frames = vec![(AS_DRAWN.to_owned(), base)];
-    for name in &names {
-        frames.push((name.clone(), Loaded::of(&input, std::slice::from_ref(name), &options.cases)?));
+    let (mut left_out, mut combined) = (Vec::new(), Vec::new());
+    if options.combine {
+        for set in combinations(&input, &names)? {
+            let name = set.join(" + ");
+            combined.extend((set.len() > 1).then_some(frames.len()));
+            match Loaded::of(&input, &set, &options.cases) {
+                Ok(loaded) => frames.push((name, loaded)),
+                // Each is valid alone, or nothing would have come so far.
+                Err(_) => left_out.push(format!("left out: {name}, which together make no valid model")),
+            }
+        }
+    } else {
+        for name in &names {
+            frames.push((name.clone(), Loaded::of(&input, std::slice::from_ref(name), &options.cases)?));
+        }
     }
     for name in &options.cases {
         // An option may bring a case of its own.
@@ -44,10 +59,21 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     }
     let mut progress = Progress::new();
     let mut checked: Vec<Checked> = Vec::with_capacity(frames.len());
-    for (name, loaded) in &frames {
-        progress.at(&format!("solving \"{}\"", visible(name)));
-        checked.push(loaded.check()?);
+    let mut stands: Vec<(String, Loaded)> = Vec::with_capacity(frames.len());
+    for (at, (name, loaded)) in frames.into_iter().enumerate() {
+        progress.at(&format!("solving \"{}\"", visible(&name)));
+        match loaded.check() {
+            Ok(result) => {
+                checked.push(result);
+                stands.push((name, loaded));
+            }
+            Err(_) if combined.contains(&at) => {
+                left_out.push(format!("left out: {name}, which together cannot be solved"));
+            }
+            Err(trouble) => return Err(trouble),
+        }
     }
+    let frames = stands;
     progress.at("drawing");
     let notes: Vec<Vec<String>> = checked.iter().map(Checked::notes).collect();
     let reports: Vec<(String, Report<'_>)> = frames
@@ -58,8 +84,9 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
         .collect();
     let variants: Vec<Variant> =
         frames.iter().zip(&checked).map(|((name, _), checked)| Variant::of(name, checked)).collect();
-    let sentences = tables::sentences(&variants);
-    let mut results = vec![tables::verdicts(&variants), tables::stiffness(&variants)];
+    let mut sentences = tables::sentences(&variants);
+    sentences.extend(left_out);
+    let mut results = vec![tables::verdicts(&variants), tables::stiffness(&variants), tables::making(&variants)];
     results.extend(tables::gains(&variants));
 
     let base = &frames[0].1;
@@ -95,6 +122,35 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     ));
     tell_warnings(checked.iter().flat_map(|checked| &checked.warnings));
     Ok(Ending::Good)
+}
+
+/// Every set of some options of which no two contradict, small ones first, in the order of the file.
+fn combinations(input: &Input, names: &[String]) -> Result<Vec<Vec<String>>, Trouble> {
+    let options = input.document.root.get("options");
+    let changes: Vec<Option<&Node>> =
+        names.iter().map(|name| options.and_then(|options| options.get(name))?.get("change")).collect();
+    let contradict = |one: usize, other: usize| match (changes[one], changes[other]) {
+        (Some(one), Some(other)) => contradiction(one, other).is_some(),
+        _ => false,
+    };
+    let mut all: Vec<Vec<usize>> = Vec::new();
+    let mut last: Vec<Vec<usize>> = vec![Vec::new()];
+    while !last.is_empty() {
+        let next_of = |set: &Vec<usize>| {
+            let from = set.last().map_or(0, |last| last + 1);
+            let fits = |next: &usize| set.iter().all(|member| !contradict(*member, *next));
+            (from..names.len()).filter(fits).map(|next| [set.as_slice(), &[next]].concat()).collect::<Vec<_>>()
+        };
+        last = last.iter().flat_map(next_of).collect();
+        all.extend(last.iter().cloned());
+        if all.len() > MOST_COMBINATIONS {
+            return Err(Trouble(format!(
+                "error: the {} options make more than {MOST_COMBINATIONS} combinations\nhint: name some of them with --option",
+                names.len()
+            )));
+        }
+    }
+    Ok(all.into_iter().map(|set| set.into_iter().map(|at| names[at].clone()).collect()).collect())
 }
 
 /// Mass against stiffness: twist where every frame has it, else the largest pick-up movement; none

@@ -2,6 +2,7 @@
 
 use super::table::{Cell, Table};
 use super::words::{check_and_place, times};
+use crate::checks::Finding;
 use crate::studies::{Figure, Variant, case_at, gain_per_kg};
 use crate::units::figures;
 
@@ -41,6 +42,35 @@ pub fn stiffness(variants: &[Variant]) -> Table {
             number(&variant.pickup_move_mm, 2),
             number(&variant.toe_deg, 3),
             number(&variant.camber_deg, 3),
+        ]);
+    }
+    table
+}
+
+/// What holds it together and what it takes to make: joints and welds, the frame as a whole, ends and lengths.
+pub fn making(variants: &[Variant]) -> Table {
+    let columns = [
+        ("frame", ""),
+        ("worst joint", "× limit"),
+        ("worst weld", "× limit"),
+        ("buckling", "× load"),
+        ("first frequency", "Hz"),
+        ("ends to fit", ""),
+        ("tube", "m"),
+    ];
+    let mut table = Table::new("making", "Joints, welds, the frame as a whole, and what there is to make", &columns);
+    let used = |finding: &Option<Finding>| {
+        finding.as_ref().map_or(Cell::Empty, |finding| Cell::Number(finding.utilisation, 2))
+    };
+    for variant in variants {
+        table.row(vec![
+            Cell::text(&variant.name),
+            used(&variant.joint),
+            used(&variant.weld),
+            variant.buckling.as_ref().map_or(Cell::Empty, |figure| Cell::Number(figure.value, 1)),
+            variant.frequency_hz.map_or(Cell::Empty, |frequency| Cell::Number(frequency, 1)),
+            Cell::text(variant.joints.to_string()),
+            Cell::Number(variant.tube_m, 2),
         ]);
     }
     table

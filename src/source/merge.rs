@@ -1,5 +1,6 @@
 //! JSON Merge Patch on a tree: what a patch brings keeps its own place in the text.
 
+use super::problem::{Path, Step};
 use super::tree::{Entry, Node, Value};
 
 /// The target changed by a patch (RFC 7396): objects merge, null removes, anything else replaces.
@@ -44,6 +45,32 @@ pub fn merge_patch(target: &Node, patch: &Node) -> Node {
     Node { span: place, value: Value::Object(entries) }
 }
 
+/// The way to the first key of which two patches ask for different things, so that it matters which is merged last.
+pub fn contradiction(one: &Node, other: &Node) -> Option<Path> {
+    let (Value::Object(entries), Value::Object(_)) = (&one.value, &other.value) else {
+        return (!says_the_same(one, other)).then(|| Path(Vec::new()));
+    };
+    entries.iter().find_map(|entry| {
+        let Path(mut steps) = contradiction(&entry.node, other.get(&entry.key)?)?;
+        steps.insert(0, Step::Key(entry.key.clone()));
+        Some(Path(steps))
+    })
+}
+
+/// Whether two values are the same text but for places and blanks.
+fn says_the_same(one: &Node, other: &Node) -> bool {
+    match (&one.value, &other.value) {
+        (Value::List(one), Value::List(other)) => {
+            one.len() == other.len() && one.iter().zip(other).all(|(one, other)| says_the_same(one, other))
+        }
+        (Value::Object(one), Value::Object(entries)) => {
+            one.len() == entries.len()
+                && one.iter().all(|entry| other.get(&entry.key).is_some_and(|there| says_the_same(&entry.node, there)))
+        }
+        (one, other) => one == other,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::tree::Document;
@@ -85,6 +112,22 @@ mod tests {
             let tree = |text: &str| Document::read(text.as_bytes().to_vec()).unwrap().root;
             let expected: serde_json::Value = serde_json::from_str(result).unwrap();
             assert_eq!(plain(&merge_patch(&tree(target), &tree(patch))), expected, "{target} {patch}");
+        }
+    }
+
+    #[test]
+    fn patches_contradict_where_they_ask_for_different_things_of_one_key() {
+        for (one, other, way) in [
+            (r#"{"a": {"b": 1}}"#, r#"{"a": {"c": 1}}"#, None),
+            (r#"{"a": {"b": [1, {"x": 2}]}}"#, r#"{"a": {"b": [ 1, {"x":2} ], "c": 3}}"#, None),
+            (r#"{"a": {"b": 1}}"#, r#"{"a": {"b": 2}}"#, Some("a.b")),
+            (r#"{"a": {"b": 1}}"#, r#"{"a": null}"#, Some("a")),
+            (r#"{"a": [1, 2]}"#, r#"{"a": [1]}"#, Some("a")),
+            (r#"{"a": [{"x": 1}]}"#, r#"{"a": [{"x": 1, "y": 1}]}"#, Some("a")),
+        ] {
+            let tree = |text: &str| Document::read(text.as_bytes().to_vec()).unwrap().root;
+            let found = contradiction(&tree(one), &tree(other)).map(|path| path.to_string());
+            assert_eq!(found.as_deref(), way, "{one} {other}");
         }
     }
 }

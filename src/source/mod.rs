@@ -14,7 +14,7 @@ mod tree;
 pub use edit::{Edits, New};
 pub use excerpt::{render, visible};
 pub use laid_out::laid_out;
-pub use merge::merge_patch;
+pub use merge::{contradiction, merge_patch};
 pub use problem::{NearNames, Path, Problem, Step, choice, instead, line_and_column, name_list, nearest, sort};
 pub use read::{
     Keyed, Named, Read, Reader, check_name, described, object_of, object_of_text, one_or_the_other, read_word,

@@ -1,8 +1,10 @@
 //! Options side by side: mass, strength, movement, twist, and what each kilogram buys.
 
-use crate::checks::{Finding, counting};
+use crate::checks::{Check, Finding, counting};
 use crate::math::{larger_than, largest};
+use crate::model::TubeRef;
 use crate::run::{Checked, Outcome, Positions};
+use crate::structure::{Tube, TubeName};
 
 /// A figure, and in which case and where it is found.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,6 +36,18 @@ pub struct Variant {
     pub camber_deg: Option<Figure>,
     /// The lowest twist stiffness, N·m/deg.
     pub twist_nm_deg: Option<Figure>,
+    /// The lowest load factor at which the frame buckles; `None`: it is above ten in every case, or was not found.
+    pub buckling: Option<Figure>,
+    /// The lowest natural frequency, Hz.
+    pub frequency_hz: Option<f64>,
+    /// The joint that is used most.
+    pub joint: Option<Finding>,
+    /// The weld that is used most.
+    pub weld: Option<Finding>,
+    /// How many ends of the frame's tubes are to be fitted, two a tube.
+    pub joints: usize,
+    /// Length of the frame's tubes, m.
+    pub tube_m: f64,
 }
 
 impl Variant {
@@ -65,6 +79,16 @@ impl Variant {
                 twist.stiffness_nm_deg.map(|stiffness| figure(stiffness, &case_at(case, position), ""))
             })
         });
+        let buckling =
+            outcome.modes.buckling.iter().filter_map(|(case, found)| Some(figure(found.lowest()?, case, "")));
+        let most_used = |check: Check| {
+            let of_check = checked.verdict.findings.iter().filter(|finding| finding.check == check);
+            largest(of_check, |finding| finding.utilisation).cloned()
+        };
+        let frame_tubes = || {
+            let is_of_frame = |tube: &&Tube| matches!(tube.name, TubeName::Tube(TubeRef::Member(_)));
+            checked.prepared.system.structure.tubes.iter().filter(is_of_frame)
+        };
         Variant {
             name: name.to_owned(),
             mass_kg: outcome.mass.frame_kg + outcome.mass.arms_kg,
@@ -74,6 +98,17 @@ impl Variant {
             toe_deg: wheels(|change| change.toe_deg),
             camber_deg: wheels(|change| change.camber_deg),
             twist_nm_deg: largest(twist, |figure| -figure.value),
+            buckling: largest(buckling, |figure| -figure.value),
+            frequency_hz: outcome
+                .modes
+                .vibration
+                .as_ref()
+                .ok()
+                .and_then(|found| Some(found.modes.first()?.frequency_hz)),
+            joint: most_used(Check::Joint),
+            weld: most_used(Check::Weld),
+            joints: 2 * frame_tubes().count(),
+            tube_m: frame_tubes().map(|tube| tube.length_mm).sum::<f64>() / 1000.0,
         }
     }
 }

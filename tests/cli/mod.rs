@@ -1,5 +1,6 @@
 //! Whole runs of the program: what it prints where, how it ends, and what it leaves in folders.
 
+mod combinations;
 mod endings;
 mod folders;
 mod prove;
