@@ -56,9 +56,24 @@ pub(crate) enum Command {
     #[command(after_help = "Examples:\n  \
         crossbrace compare frame.json                     every option of the file\n  \
         crossbrace compare frame.json --option \"K brace\"  only this one\n  \
-        crossbrace compare frame.json --case braking --case \"twist test\"\n\n\
+        crossbrace compare frame.json --case braking --case \"twist test\"\n  \
+        crossbrace compare frame.json --combine         and all combinations of them\n\n\
         Exit code: 0 compared, 2 the input or the run is at fault.")]
     Compare(CompareOptions),
+    /// Find the braces that pay: the best set of each number of them, and the tubes that do nothing
+    #[command(after_help = "Examples:\n  \
+        crossbrace triangulate frame.json --for twist\n  \
+        crossbrace triangulate frame.json --for pickup_move --at-most 3\n  \
+        crossbrace triangulate frame.json --for yield --json | jq .option\n\n\
+        The file's \"bracing\" says from what to choose, such as\n\
+        \"bracing\": {\"tube\": \"brace\", \"between\": [[\"A.l\", \"C.l\"], [\"B.l\", \"D.r\"]]} or\n\
+        \"bracing\": {\"tube\": \"brace\", \"auto\": {\"longest\": 900, \"clear_of\": 10}, \"at_most\": 4}.\n\
+        A brace and its mirror twin are one choice. Every set of up to 16 choices is tried;\n\
+        of more, every set while they are no more than four million, then by exchange, and\n\
+        the text says so. Every design shown is solved again from scratch. Ctrl-C ends the\n\
+        search with the best so far; a second one ends the program.\n\n\
+        Exit code: 0 searched, 2 the input or the run is at fault.")]
+    Triangulate(TriangulateOptions),
     /// Draw the model before any solving, to catch a wrong sign or a missing mount
     #[command(after_help = "Examples:\n  \
         crossbrace draw frame.json         sheets under reports/frame/drawing/\n  \
@@ -196,12 +211,45 @@ pub(crate) struct CompareOptions {
     /// Only this option (repeatable) [default: every option of the file]
     #[arg(long = "option", value_name = "NAME")]
     pub(crate) options: Vec<String>,
+    /// Every combination of the options that do not contradict, not only each alone
+    #[arg(long)]
+    pub(crate) combine: bool,
     /// Only this case (repeatable; movement is still judged from standing)
     #[arg(long = "case", value_name = "NAME")]
     pub(crate) cases: Vec<String>,
     /// Where pictures and page go [default: reports/MODEL-NAME/compare]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
+}
+
+/// Options of `triangulate`.
+#[derive(Debug, Args)]
+pub(crate) struct TriangulateOptions {
+    /// The model file; `-` reads stdin
+    pub(crate) model: PathBuf,
+    /// The figure that counts
+    #[arg(long = "for", value_name = "FIGURE", value_parser = ["twist", "pickup_move", "toe", "camber", "yield"])]
+    pub(crate) aim: String,
+    /// At most so many braces, in place of the file's `at_most`
+    #[arg(long, value_name = "N", value_parser = at_least_one)]
+    pub(crate) at_most: Option<usize>,
+    /// With the change of this option (repeatable: applied one after the other)
+    #[arg(long = "option", value_name = "NAME")]
+    pub(crate) options: Vec<String>,
+    /// Print the machine-readable result instead, and write no files
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Where pictures and page go [default: reports/MODEL-NAME/triangulate-FIGURE]
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+}
+
+/// A whole number from 1 on.
+fn at_least_one(text: &str) -> Result<usize, String> {
+    match text.parse() {
+        Ok(number) if number >= 1 => Ok(number),
+        _ => Err("it is a whole number from 1 on".to_owned()),
+    }
 }
 
 /// Options of `why`.

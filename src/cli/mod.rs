@@ -18,6 +18,7 @@ mod points;
 mod progress;
 mod prove;
 mod stock;
+mod triangulate;
 mod why;
 
 use std::io::ErrorKind;
@@ -80,6 +81,7 @@ fn run(arguments: Arguments, output: &mut Output) -> Result<Ending, Trouble> {
         Command::Check(options) => check::run(&options, output),
         Command::Loads(options) => loads::run(&options, output),
         Command::Compare(options) => compare::run(&options, output),
+        Command::Triangulate(options) => triangulate::run(&options, output),
         Command::Draw(options) => draw::run(&options, output),
         Command::Why(options) => why::run(&options, output),
         Command::Points(options) => points::run(&options, output),

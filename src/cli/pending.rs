@@ -35,6 +35,9 @@ impl Written {
 /// Who holds this is writing, taking back or finishing; nobody ends the program meanwhile.
 static PENDING: Mutex<Vec<Written>> = Mutex::new(Vec::new());
 static INTERRUPTED: AtomicBool = AtomicBool::new(false);
+/// Whether a search goes on, which the first Ctrl-C ends with the best so far.
+static SEARCHING: AtomicBool = AtomicBool::new(false);
+static SEARCH_ENDS: AtomicBool = AtomicBool::new(false);
 
 /// The exit code after Ctrl-C, as a shell has it: 128 and the number of the signal.
 const INTERRUPTED_CODE: i32 = 130;
@@ -44,9 +47,25 @@ pub(crate) fn take_back_on_interrupt() {
     // Where no handler can be set, Ctrl-C ends the program as it would any other, and the next run
     // removes what is left.
     let _ = ctrlc::set_handler(|| {
+        if SEARCHING.load(Ordering::SeqCst) && !SEARCH_ENDS.swap(true, Ordering::SeqCst) {
+            return;
+        }
         INTERRUPTED.store(true, Ordering::SeqCst);
         end_interrupted()
     });
+}
+
+/// Runs a search; meanwhile the first Ctrl-C only has [`search_ends`] say so.
+pub(crate) fn search<T>(run: impl FnOnce() -> T) -> T {
+    SEARCHING.store(true, Ordering::SeqCst);
+    let found = run();
+    SEARCHING.store(false, Ordering::SeqCst);
+    found
+}
+
+/// Whether a search is to end with the best so far.
+pub(crate) fn search_ends() -> bool {
+    SEARCH_ENDS.load(Ordering::Relaxed)
 }
 
 /// Whether somebody has pressed Ctrl-C: what is being written is to stop soon.

@@ -4,6 +4,7 @@
 //! resolved, or all that is wrong with it. Leaves out forces and results.
 
 mod adjusters;
+mod bracing;
 mod car;
 mod case;
 mod change;
@@ -13,6 +14,7 @@ mod frame;
 mod mirror;
 mod points;
 mod validate;
+mod without;
 
 use nalgebra::Point3;
 
@@ -20,6 +22,7 @@ use crate::section::{Material, Properties, Section};
 use crate::source::{Named, Path};
 
 pub use adjusters::{Adjuster, MOST_COMBINATIONS, Position, signed};
+pub use bracing::{BraceChoice, Bracing};
 pub use car::{
     AXLES, AntiRoll, BarSide, Corner, CornerKind, CornerTube, DoubleWishbone, Link, LinkFoot, Links, OuterEnd, STRUT,
     Spring, Strut, TrailingArm, UPPER, Vehicle, Wheel, Wishbone,
@@ -72,6 +75,8 @@ pub struct Model {
     pub cases: Named<Case>,
     /// How often what happens in one life; none: the file gives no duty.
     pub duty: Named<Event>,
+    /// Braces that a search may add.
+    pub bracing: Option<Bracing>,
     /// What counts as good enough.
     pub limits: Limits,
     /// What can be moved on the car.

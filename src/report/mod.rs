@@ -18,6 +18,7 @@ pub mod proof;
 pub mod table;
 pub mod tables;
 pub mod text;
+pub mod triangulation;
 pub mod unknowns;
 pub mod why;
 pub mod words;

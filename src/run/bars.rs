@@ -7,7 +7,7 @@ use crate::loads::anti_roll;
 use crate::model::{AXLES, Fault, Model, STRUT, TubeRef, Wheel};
 use crate::path;
 use crate::solve::{RightSide, State};
-use crate::structure::TubeName;
+use crate::structure::{Structure, TubeName};
 use crate::units::figures;
 
 /// The least change of an axle's spring forces by 1 N in a bar's link, N: below it the bar would
@@ -92,15 +92,21 @@ fn without_leverage(model: &Model, bar: usize, change_n: f64) -> Fault {
 
 /// Left less right tension of the springs of each bar's axle, of struts along them at their tops, N.
 fn spring_differences(model: &Model, prepared: &Prepared, state: &State) -> DVector<f64> {
-    let structure = &prepared.system.structure;
-    let tension = |axle: usize, left: bool| {
+    let tension = |piece: usize| state.pieces[piece].diagram.first.n;
+    let springs = bar_springs(model, &prepared.system.structure).into_iter();
+    let differences = springs.map(|[left, right]| tension(left) - tension(right));
+    DVector::from_iterator(model.anti_roll.len(), differences)
+}
+
+/// Of each bar the pieces whose tension at the first end is that of its axle's springs, left and right.
+pub fn bar_springs(model: &Model, structure: &Structure) -> Vec<[usize; 2]> {
+    let piece = |axle: usize, left: bool| {
         let wheel = Wheel::of_axle(axle, left);
         let corner = model.corner_index(wheel).expect("a bar's axle has both corners");
         let tube = structure.tube(carrier(model, corner)).expect("a corner's spring or strut is in the structure");
-        state.pieces[structure.tubes[tube].pieces.start].diagram.first.n
+        structure.tubes[tube].pieces.start
     };
-    let differences = model.anti_roll.iter().map(|bar| tension(bar.axle, true) - tension(bar.axle, false));
-    DVector::from_iterator(model.anti_roll.len(), differences)
+    model.anti_roll.iter().map(|bar| [piece(bar.axle, true), piece(bar.axle, false)]).collect()
 }
 
 /// What carries the standing load of a corner: its spring, or its strut.

@@ -244,7 +244,7 @@ impl Trial<'_> {
 /// A stress that von Mises stress does not exceed, MPa: all parts added as magnitudes; no bound where the section does
 /// not tell its torsion or shear. Of a round tube's V·Q/(I·b), at most 2V/A, and of a box's and a flat's, at most 3V/A, 4V/A is
 /// above.
-fn stress_at_most(properties: &Properties, forces: &InternalForces) -> f64 {
+pub fn stress_at_most(properties: &Properties, forces: &InternalForces) -> f64 {
     let Some(ct_mm3) = properties.ct_mm3 else { return f64::INFINITY };
     if properties.ay_mm2.is_none() || properties.az_mm2.is_none() {
         return f64::INFINITY;

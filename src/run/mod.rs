@@ -30,12 +30,13 @@ mod sources;
 mod unknowns;
 mod welds;
 
+pub use bars::bar_springs;
 pub use bolts::{BoltsJudged, body_mount_name};
 pub use checked::{Checked, check, check_as_drawn, check_deformed};
 pub use fatigue::{Crack, EventDamage, Fatigue, FatigueJudged};
 pub use joints::JointJudged;
 pub use judge::{TubeJudged, Verdict, judge};
-pub use lost_welds::{LostWeld, NextToYield, Then, Turned};
+pub use lost_welds::{LostWeld, NextToYield, Then, Turned, stress_at_most};
 pub use modes::{CaseBuckling, Modes, NoVibration};
 pub use not_judged::NotJudged;
 pub use outcome::{

@@ -1,11 +1,12 @@
-//! Many runs: variants side by side, what each thing that acts adds to an answer, and the tube
-//! sizes of a first frame.
+//! Many runs: variants side by side, what each thing that acts adds to an answer, the tube sizes of
+//! a first frame, and the braces that pay.
 //!
 //! Reads checked models, or the figures of a car. Gives plain data to compare ([`Variant`]) or to
 //! explain ([`Why`]), or a model ([`first_frame::FirstFrame`]). Leaves out presentation.
 
 mod compare;
 pub mod first_frame;
+pub mod triangulate;
 mod why;
 
 pub use compare::{Figure, Variant, case_at, gain_per_kg, unbeaten};

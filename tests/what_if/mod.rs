@@ -1,5 +1,6 @@
 //! What if a tube were other than drawn: the answer from one factorised frame against a whole new solution.
 
+mod braces;
 mod changes;
 mod subsets;
 

@@ -4,6 +4,7 @@
 //! out what they mean together, which `validate` has.
 
 pub mod adjusters;
+pub mod bracing;
 pub mod car;
 pub mod cases;
 pub mod fastener;
@@ -16,6 +17,7 @@ use crate::record;
 use crate::source::{Named, Node, Read, Reader, Value};
 
 pub use adjusters::Adjuster;
+pub use bracing::{AutoBracing, Bracing};
 pub use car::{
     AntiRoll, BarSide, CentreOfGravity, Corner, DoubleWishboneCorner, FrontRear, LinksCorner, Spring, Strut,
     StrutCorner, TieRod, Torque, TrailingArm, TrailingArmCorner, Vehicle, Wishbone,
@@ -75,8 +77,8 @@ record! {
         options: Named<OptionChange> = Named::new(),
         /// What the searches may choose from. Not read by this version.
         sizing: Option<Later> = None,
-        /// Braces that a search may add. Not read by this version.
-        bracing: Option<Later> = None,
+        /// Braces that a search may add.
+        bracing: Option<Bracing> = None,
         /// Name to what can be moved on the car; every position is checked.
         adjusters: Named<Adjuster> = Named::new(),
         /// How often what happens in one life of the frame, a season say.

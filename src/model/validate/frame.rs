@@ -262,7 +262,13 @@ fn member_nodes<'f>(
     }
 }
 
-fn joint(word: &JointWord, joints: &file::Joints, end: usize, at: &Path, checker: &mut Checker<'_>) -> Joint {
+pub(super) fn joint(
+    word: &JointWord,
+    joints: &file::Joints,
+    end: usize,
+    at: &Path,
+    checker: &mut Checker<'_>,
+) -> Joint {
     match word {
         JointWord::Weld | JointWord::TubeOnTube => Joint::WELD,
         JointWord::RodEnd => Joint::ROD_END,

@@ -7,6 +7,7 @@
 
 mod adjusters;
 mod bounds;
+mod bracing;
 mod cases;
 mod corners;
 mod doubled;
@@ -58,6 +59,7 @@ pub(super) fn validate(file: &File, root: &Node, unread: &[Path], repeated: &[Pa
         anti_roll: Vec::new(),
         cases: Named::new(),
         duty: Named::new(),
+        bracing: None,
         limits: Limits::of_file(&file.limits),
         adjusters: Named::new(),
         positions: Vec::new(),
@@ -78,6 +80,7 @@ pub(super) fn validate(file: &File, root: &Node, unread: &[Path], repeated: &[Pa
     cases::limits(file, &mut checker);
     cases::cases(file, &mut model, &mut checker);
     cases::duty(file, &mut model, &mut checker);
+    bracing::bracing(file, &mut model, &mut checker);
     use_of_names::everything_is_used(&model, &mut checker);
     adjusters::adjusters(file, &mut model, &mut checker);
     if checker.faults.is_empty() {

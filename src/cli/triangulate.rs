@@ -1,0 +1,158 @@
+//! `crossbrace triangulate`: the braces that pay, and the tubes that do nothing.
+
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::time::{Duration, Instant};
+
+use super::args::TriangulateOptions;
+use super::folder::{Files, WayOut, file_name};
+use super::input::Loaded;
+use super::output::{Output, tell_warnings, width};
+use super::progress::Progress;
+use super::{Ending, Trouble, pending};
+use crate::report::page::{Picture, comparison};
+use crate::report::plot::{TradeFigure, TradePoint, side_by_side, trade_off};
+use crate::report::triangulation::{design_name, designs, gains, json, named, option, sentences};
+use crate::report::{Report, text, words};
+use crate::source::visible;
+use crate::studies::triangulate::{Aim, Design, Triangulation, Watch, triangulate};
+
+/// Runs the command. It answers which is best, not whether it is good enough: it ends well.
+pub(crate) fn run(options: &TriangulateOptions, output: &mut Output) -> Result<Ending, Trouble> {
+    let mut loaded = Loaded::read_with(&options.model, &options.options, &[])?;
+    if let (Some(most), Some(bracing)) = (options.at_most, &mut loaded.model.bracing) {
+        bracing.at_most = Some(most);
+    }
+    let aim =
+        Aim::ALL.into_iter().find(|aim| aim.name() == options.aim).expect("only names of figures are let through");
+    let begun = Instant::now();
+    let told = searched(&loaded, aim)?;
+    let spent = begun.elapsed();
+    if options.json {
+        output.print(&format!("{}\n", json(&told, &loaded.model, &loaded.input.name)));
+        tell_warnings(&loaded.model.warnings);
+        return Ok(Ending::Good);
+    }
+    let date = loaded.model.date.as_deref().unwrap_or_default();
+    let sentences = sentences(&told);
+    let mut results = vec![designs(&told)];
+    results.extend(gains(&told));
+    let notes: Vec<Vec<String>> = told.designs.iter().map(|design| design.checked.notes()).collect();
+    let reports: Vec<Report<'_>> =
+        told.designs.iter().zip(&notes).map(|(design, notes)| report(&loaded, design, notes)).collect();
+    let mut pictures: Vec<Picture> = trade_picture(&loaded, &told, date).into_iter().collect();
+    let first = usize::from(pictures.is_empty());
+    let mut shown: Vec<(String, &Report<'_>)> = vec![(design_name(&told.designs[0]), &reports[0])];
+    if told.proposed > 0 {
+        shown.push((format!("proposed, {}", design_name(&told.designs[told.proposed])), &reports[told.proposed]));
+    }
+    pictures.extend(side_by_side(&shown, date).into_iter().map(|(name, svg)| Picture { title: name, svg }));
+    let mut files: Files = pictures
+        .iter()
+        .enumerate()
+        .map(|(at, picture)| (file_name(first + at, &picture.title, "svg"), picture.svg.clone().into_bytes()))
+        .collect();
+    let title = format!("{}: braces that pay", loaded.model.title.as_deref().unwrap_or(&loaded.input.name));
+    let page = comparison(&title, &reports[0], &results, &sentences, &pictures, date);
+    files.insert("report.html".to_owned(), page.into_bytes());
+    let out = loaded.out(options.out.as_deref(), Some(&format!("triangulate-{}", aim.name())))?;
+    let count = files.len();
+    output.files(vec![(out.clone(), files, WayOut::OUT)], loaded.input.file())?;
+
+    for sentence in &sentences {
+        output.print(&format!("{}\n", text::wrapped(&visible(sentence), width(), "  ")));
+    }
+    for result in &results {
+        output.print(&format!("\n{}", text::table(result, width())));
+    }
+    if told.proposed > 0 {
+        let change = option(&told, &told.designs[told.proposed], &loaded.model);
+        output.print(&format!("\nAs an entry of \"options\":\n\"proposed\": {change}\n"));
+    }
+    output.print(&format!(
+        "\n{}\n{}\n",
+        text::wrapped(words::CAUTION_LINE, width(), ""),
+        super::files_written(&out, count)
+    ));
+    tell_rate(told.tried, spent);
+    tell_warnings(&loaded.model.warnings);
+    Ok(Ending::Good)
+}
+
+/// The search, with its progress on stderr; the first Ctrl-C ends it with the best so far.
+fn searched(loaded: &Loaded, aim: Aim) -> Result<Triangulation, Trouble> {
+    let (tried, total, is_done) = (AtomicU64::new(0), AtomicU64::new(0), AtomicBool::new(false));
+    let told = pending::search(|| {
+        std::thread::scope(|scope| {
+            scope.spawn(|| {
+                let (mut progress, begun) = (Progress::new(), Instant::now());
+                while !is_done.load(Ordering::Relaxed) {
+                    let (tried, total) = (tried.load(Ordering::Relaxed), total.load(Ordering::Relaxed));
+                    progress.at(&so_far(tried, total, begun.elapsed()));
+                    std::thread::sleep(Duration::from_millis(50));
+                }
+            });
+            let told =
+                triangulate(&loaded.model, aim, &Watch { tried: &tried, total: &total, ends: &pending::search_ends });
+            is_done.store(true, Ordering::Relaxed);
+            told
+        })
+    });
+    told.map_err(|faults| loaded.faults(&faults))
+}
+
+/// How far a search is, how fast it goes, and how long it will take.
+fn so_far(tried: u64, total: u64, spent: Duration) -> String {
+    let rate = tried as f64 / spent.as_secs_f64().max(1e-3);
+    if tried == 0 || total == 0 {
+        return "looking at the braces".to_owned();
+    }
+    if tried >= total {
+        return format!("{tried} designs tried; solving the best from scratch");
+    }
+    format!(
+        "{tried} of {total} designs, {rate:.0} a second, {:.0} s left; Ctrl-C gives the best so far",
+        (total - tried) as f64 / rate
+    )
+}
+
+fn tell_rate(tried: u64, spent: Duration) {
+    super::output::complain(&format!(
+        "{tried} designs tried and the best solved from scratch in {:.1} s",
+        spent.as_secs_f64()
+    ));
+}
+
+fn report<'r>(loaded: &'r Loaded, design: &'r Design, notes: &'r [String]) -> Report<'r> {
+    Report { model: &design.model, ..loaded.report(&design.checked, notes) }
+}
+
+/// Mass against the figure, a point for the best of each number of braces.
+fn trade_picture(loaded: &Loaded, told: &Triangulation, date: &str) -> Option<Picture> {
+    let points: Vec<TradePoint> = told
+        .designs
+        .iter()
+        .map(|design| TradePoint {
+            name: design_name(design),
+            mass_kg: design.checked.outcome.mass.frame_kg + design.checked.outcome.mass.arms_kg,
+            value: design.checked_figure,
+        })
+        .collect();
+    if points.len() < 2 {
+        return None;
+    }
+    let (name, unit) = named(told.aim);
+    let limits = &loaded.model.limits;
+    let limit = match told.aim {
+        Aim::Twist => limits.twist_nm_deg,
+        Aim::PickupMove => limits.pickup_move_mm,
+        Aim::Toe => limits.toe_deg,
+        Aim::Camber => limits.camber_deg,
+        Aim::Yield => Some(1.0),
+    };
+    let mut capital = name.to_owned();
+    capital.replace_range(..1, &name[..1].to_uppercase());
+    let figure = TradeFigure { name: capital, unit: unit.to_owned(), more_is_better: told.aim.more_is_better(), limit };
+    let title = format!("Mass against {name}");
+    let of = loaded.model.title.as_deref().unwrap_or("the best of each number of braces");
+    Some(Picture { title, svg: trade_off(of, &points, &[], &figure, date) })
+}

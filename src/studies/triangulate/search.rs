@@ -1,0 +1,230 @@
+//! The best set of each number of braces.
+
+use std::ops::ControlFlow;
+use std::sync::atomic::{AtomicU64, Ordering};
+
+use rayon::prelude::*;
+
+use super::question::{Aim, Question};
+use crate::math::{Keep, Seen};
+use crate::solve::Subsets;
+
+/// Up to so many choices every set is tried, whatever it takes.
+pub const EVERY_SET_UP_TO: usize = 16;
+/// Sets of more choices are all tried as long as they are no more than this.
+const MOST_SETS: u64 = 4_000_000;
+/// Choices whose presence is fixed for one piece of the work: what threads share.
+const SHARED: usize = 6;
+
+/// How far a search is, and whether it is to end.
+pub struct Watch<'w> {
+    /// Designs tried so far.
+    pub tried: &'w AtomicU64,
+    /// Designs that there are to try, once it is known.
+    pub total: &'w AtomicU64,
+    /// Whether to end with the best so far.
+    pub ends: &'w (dyn Fn() -> bool + Sync),
+}
+
+/// A set and its figure.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Best {
+    pub(super) set: Vec<usize>,
+    pub(super) figure: f64,
+}
+
+/// What a search found.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Found {
+    /// By the number of braces, from none on.
+    pub(super) best: Vec<Option<Best>>,
+    pub(super) tried: u64,
+    /// Sets of up to so many were all tried.
+    pub(super) every_up_to: usize,
+    pub(super) ended_early: bool,
+}
+
+/// What is searched.
+pub(super) struct Search<'s> {
+    pub(super) subsets: &'s Subsets,
+    pub(super) question: &'s Question<'s>,
+    pub(super) aim: Aim,
+    /// Whether two choices cannot be built together.
+    pub(super) crosses: &'s [Vec<bool>],
+    /// Most choices of a design.
+    pub(super) most: usize,
+    /// The figure of a design by a whole solution of its own.
+    pub(super) whole: &'s (dyn Fn(&[usize]) -> Option<f64> + Sync),
+    /// Whether only that is exact.
+    pub(super) only_whole: bool,
+}
+
+impl Search<'_> {
+    fn allows(&self, set: &[usize]) -> bool {
+        let Some((last, before)) = set.split_last() else { return true };
+        before.iter().all(|other| !self.crosses[*other][*last])
+    }
+
+    /// How many sets of each size may be, up to the size at which there are too many of them together.
+    fn counts(&self) -> Vec<u64> {
+        let n = self.crosses.len();
+        let limit = if n <= EVERY_SET_UP_TO { u64::MAX } else { MOST_SETS };
+        let mut counts = vec![1];
+        for size in 1..=self.most {
+            let left = limit - counts.iter().sum::<u64>();
+            let mut count = 0;
+            if !self.count_below(&mut Vec::new(), size, left, &mut count) {
+                break;
+            }
+            counts.push(count);
+        }
+        counts
+    }
+
+    /// Counts the sets of a size; `false`: more than the limit.
+    fn count_below(&self, set: &mut Vec<usize>, size: usize, limit: u64, count: &mut u64) -> bool {
+        if set.len() == size {
+            *count += 1;
+            return *count <= limit;
+        }
+        let from = set.last().map_or(0, |last| last + 1);
+        for next in from..self.crosses.len() {
+            set.push(next);
+            let goes_on = !self.allows(set) || self.count_below(set, size, limit, count);
+            set.pop();
+            if !goes_on {
+                return false;
+            }
+        }
+        true
+    }
+
+    /// Finds the best set of each size: of every set where there are not too many, else by exchange.
+    pub(super) fn run(&self, watch: &Watch<'_>) -> Found {
+        let counts = self.counts();
+        watch.total.store(counts.iter().sum(), Ordering::Relaxed);
+        let every_up_to = counts.len() - 1;
+        let mut best = self.every_set(every_up_to, watch);
+        best.resize(self.most + 1, None);
+        for size in every_up_to + 1..=self.most {
+            if (watch.ends)() {
+                break;
+            }
+            let Some(start) = best[size - 1].clone() else { break };
+            best[size] = self.by_exchange(&start.set, watch);
+        }
+        let tried = watch.tried.load(Ordering::Relaxed);
+        Found { best, tried, every_up_to, ended_early: (watch.ends)() }
+    }
+
+    /// The best of every set of up to so many choices.
+    fn every_set(&self, most: usize, watch: &Watch<'_>) -> Vec<Option<Best>> {
+        let n = self.crosses.len();
+        let shared = SHARED.min(n);
+        let beginnings: Vec<Vec<usize>> =
+            (0..1_usize << shared).map(|bits| (0..shared).filter(|at| bits >> at & 1 == 1).collect()).collect();
+        let walk = self.subsets.walk_allowed(Keep::All, most, |set: &[usize]| self.allows(set));
+        let of_beginning = |with: &Vec<usize>| {
+            let mut best: Vec<Option<Best>> = vec![None; most + 1];
+            // The beginnings were not asked set by set.
+            let may_be = (1..=with.len()).all(|count| self.allows(&with[..count]));
+            if !may_be {
+                return best;
+            }
+            let _ = walk.each(with, shared, &mut |set, seen| {
+                if (watch.ends)() {
+                    return ControlFlow::Break(());
+                }
+                let figure = match seen {
+                    Seen::Table(table) if !self.only_whole => self.question.figure(&self.subsets.reading(table), set),
+                    _ => (self.whole)(set),
+                };
+                if let Some(figure) = figure {
+                    self.keep(&mut best[set.len()], set, figure);
+                }
+                watch.tried.fetch_add(1, Ordering::Relaxed);
+                ControlFlow::Continue(())
+            });
+            best
+        };
+        let parts: Vec<Vec<Option<Best>>> = beginnings.par_iter().map(of_beginning).collect();
+        // In the order of the beginnings, whichever thread had them.
+        let mut best: Vec<Option<Best>> = vec![None; most + 1];
+        for part in parts {
+            for (best, next) in best.iter_mut().zip(part) {
+                if let Some(next) = next {
+                    self.keep(best, &next.set, next.figure);
+                }
+            }
+        }
+        best
+    }
+
+    /// Keeps the better of two sets; the first of equal ones.
+    fn keep(&self, best: &mut Option<Best>, set: &[usize], figure: f64) {
+        if best.as_ref().is_none_or(|known| self.aim.is_better(figure, known.figure)) {
+            *best = Some(Best { set: set.to_vec(), figure });
+        }
+    }
+
+    /// One choice more than a set, the best that is found by adding one and exchanging one for another as long as
+    /// that is better.
+    fn by_exchange(&self, start: &[usize], watch: &Watch<'_>) -> Option<Best> {
+        let n = self.crosses.len();
+        let outside = |set: &[usize]| (0..n).filter(|at| !set.contains(at)).collect::<Vec<usize>>();
+        let with = |set: &[usize], more: usize| {
+            let mut next = set.to_vec();
+            next.push(more);
+            next.sort_unstable();
+            next
+        };
+        let added: Vec<Vec<usize>> = outside(start).into_iter().map(|more| with(start, more)).collect();
+        let mut best = self.best_of(added, watch)?;
+        loop {
+            let exchanged: Vec<Vec<usize>> = best
+                .set
+                .iter()
+                .flat_map(|gone| {
+                    let rest: Vec<usize> = best.set.iter().copied().filter(|at| at != gone).collect();
+                    outside(&best.set).into_iter().map(move |more| with(&rest, more))
+                })
+                .collect();
+            match self.best_of(exchanged, watch) {
+                Some(next) if self.aim.is_better(next.figure, best.figure) && !(watch.ends)() => best = next,
+                _ => return Some(best),
+            }
+        }
+    }
+
+    fn best_of(&self, sets: Vec<Vec<usize>>, watch: &Watch<'_>) -> Option<Best> {
+        let may_be = |set: &Vec<usize>| (1..=set.len()).all(|count| self.allows(&set[..count]));
+        let sets: Vec<Vec<usize>> = sets.into_iter().filter(may_be).collect();
+        watch.total.fetch_add(sets.len() as u64, Ordering::Relaxed);
+        let figures: Vec<Option<f64>> = sets
+            .par_iter()
+            .map(|set| {
+                if (watch.ends)() {
+                    return None;
+                }
+                watch.tried.fetch_add(1, Ordering::Relaxed);
+                self.figure(set)
+            })
+            .collect();
+        let mut best = None;
+        for (set, figure) in sets.iter().zip(figures) {
+            if let Some(figure) = figure {
+                self.keep(&mut best, set, figure);
+            }
+        }
+        best
+    }
+
+    /// The figure of one design.
+    pub(super) fn figure(&self, set: &[usize]) -> Option<f64> {
+        let walk = self.subsets.walk(Keep::All);
+        match walk.table_of(set).filter(|_| !self.only_whole) {
+            Some(table) => self.question.figure(&self.subsets.reading(&table), set),
+            None => (self.whole)(set),
+        }
+    }
+}
