@@ -318,12 +318,12 @@ fn factor_own(growing: &Growing, part: usize, from: &Table, column: usize, scrat
             g[row * r + other] = of_part.flexibility[(row, other)] + h;
         }
     }
-    if !(stiffer < TOO_STIFF) {
+    if stiffer.is_nan() || stiffer >= TOO_STIFF {
         return false;
     }
     for k in 0..r {
         let pivot = (0..k).fold(g[k * r + k], |sum, j| sum - g[k * r + j] * g[k * r + j]);
-        if !(pivot > 0.0) {
+        if pivot.is_nan() || pivot <= 0.0 {
             return false;
         }
         // The inverse of the pivot's root is kept in its place.
@@ -619,26 +619,27 @@ mod tests {
                 k += &self.b[at] * &self.growing.parts[at].stiffness * self.b[at].transpose();
                 f += &self.q[at] * &self.growing.parts[at].loads;
             }
-            let mut columns: Vec<_> = f.column_iter().map(|column| column.into_owned()).collect();
+            let mut columns: Vec<_> = f.column_iter().map(nalgebra::Matrix::into_owned).collect();
             for at in open..4 {
-                columns.extend(self.q[at].column_iter().map(|column| column.into_owned()));
-                columns.extend(self.b[at].column_iter().map(|column| column.into_owned()));
+                columns.extend(self.q[at].column_iter().map(nalgebra::Matrix::into_owned));
+                columns.extend(self.b[at].column_iter().map(nalgebra::Matrix::into_owned));
             }
             let x = k.try_inverse().unwrap() * DMatrix::from_columns(&columns);
             let mut values = DMatrix::zeros(6 + RANKS.iter().sum::<usize>(), x.ncols());
             values.rows_mut(0, 6).copy_from(&x);
-            for at in 0..4 {
+            for (at, rank) in RANKS.iter().enumerate() {
                 let mut own = self.b[at].tr_mul(&x);
                 if set.contains(&at) {
                     own = &self.growing.parts[at].stiffness * own;
                     let mut sides = own.columns_mut(0, SIDES);
                     sides += &self.growing.parts[at].offset;
                 }
-                values.rows_mut(self.growing.rows[at], RANKS[at]).copy_from(&own);
+                values.rows_mut(self.growing.rows[at], *rank).copy_from(&own);
             }
             self.growing.table(&values, open)
         }
 
+        #[expect(clippy::type_complexity, reason = "two closures, which have no names")]
         fn walk<'w>(
             &'w self,
             root: Option<&'w Table>,

@@ -1,14 +1,11 @@
 //! A model without some of its tubes.
 
-use std::collections::HashSet;
-
 use super::{BracketFoot, Model, TubeRef};
 
 impl Model {
     /// The model without these members (indices into [`Model::members`]); `None` where a bracket stands on one of them or
     /// a case loads it.
     pub fn without_members(&self, gone: &[usize]) -> Option<Model> {
-        let gone: HashSet<usize> = gone.iter().copied().collect();
         let place = |tube: TubeRef| match tube {
             TubeRef::Member(at) if gone.contains(&at) => None,
             TubeRef::Member(at) => Some(TubeRef::Member(at - gone.iter().filter(|other| **other < at).count())),
@@ -24,6 +21,9 @@ impl Model {
             for (tube, _) in &mut case.line_loads {
                 *tube = place(*tube)?;
             }
+        }
+        for position in &mut model.positions {
+            position.model = position.model.without_members(gone)?;
         }
         let mut at = 0;
         model.members.retain(|_, _| {

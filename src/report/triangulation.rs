@@ -50,6 +50,9 @@ pub fn sentences(told: &Triangulation) -> Vec<String> {
             count(told.candidates.crossing.len(), "pair", "pairs")
         ));
     }
+    if told.has_adjusters {
+        sentences.push("the search is of the car as drawn; verdicts are of every position of its adjusters".to_owned());
+    }
     if told.solved_whole {
         sentences.push(
             "the frame's own joints turn as tube on tube does, and hang on the braces: every design was solved whole"

@@ -27,6 +27,8 @@ use crate::structure::Tube;
 const WIDE: usize = 48;
 /// Eigenvalues of a change under this part of the stiffest that takes part are rigid motions, or no change.
 const RIGID: f64 = 1e-12;
+/// A direction in which less than this part of the stiffness is left counts as loose.
+const LEFT: f64 = 1e-9;
 /// A backward error at or under this needs no refinement.
 const REFINED: f64 = 8.0 * f64::EPSILON;
 /// A backward error above this asks for a fresh factor.
@@ -242,6 +244,11 @@ impl<'s> Base<'s> {
         let mut w = u.clone();
         self.solved.factor.solve(&mut w);
         let inner = DMatrix::from_diagonal(&DVector::from_vec(signs)) + u.tr_mul(&w);
+        // Where a direction has lost all its stiffness any answer in it leaves a small residual.
+        let is_lost = |value: &f64| value.abs() < LEFT || value.is_nan();
+        if !columns.is_empty() && ((&inner + inner.transpose()) * 0.5).symmetric_eigenvalues().iter().any(is_lost) {
+            return None;
+        }
         Some(Correction { inner: inner.lu(), u, w })
     }
 

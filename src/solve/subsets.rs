@@ -214,6 +214,7 @@ impl Subsets {
     }
 
     /// A walk through all subsets.
+    #[expect(clippy::type_complexity, reason = "two closures, which have no names")]
     pub fn walk(
         &self,
         keep: Keep,
@@ -260,7 +261,7 @@ impl Subsets {
         }
         let n = self.system.matrix.n();
         let mut columns: Vec<DVector<f64>> =
-            self.right_sides(set).column_iter().map(|column| column.into_owned()).collect();
+            self.right_sides(set).column_iter().map(nalgebra::Matrix::into_owned).collect();
         for candidate in &self.candidates[open..] {
             for (tubes, axis) in &candidate.loads {
                 let mut column = DVector::zeros(n);

@@ -61,7 +61,7 @@ fn is_what_checks_of_every_set_give(model: &Model) {
 
 #[test]
 fn the_best_braces_of_the_front_demo_are_those_of_a_check_of_every_set() {
-    let pairs = json!([["C.l", "E.l"], ["B.l", "D.l"], ["D.l", "E.r"], ["S.l", "G.r"]]);
+    let pairs = json!([["C.l", "E.l"], ["B.l", "D.l"], ["D.l", "E.r"]]);
     is_what_checks_of_every_set_give(&demo("hillclimb-front-subframe", json!({ "tube": "light", "between": pairs })));
 }
 
@@ -73,7 +73,7 @@ fn the_best_rod_ended_braces_of_a_frame_with_an_anti_roll_bar_are_those_of_a_che
 }
 
 /// A square panel of rod-ended tubes: without a diagonal it is a mechanism.
-fn panel(bracing: Value) -> Value {
+fn panel(bracing: &Value) -> Value {
     json!({
         "format": 1,
         "tubes": { "tube": { "round": { "od": 25, "wall": 2 }, "material": "E235+N" } },
@@ -97,7 +97,7 @@ fn panel(bracing: Value) -> Value {
 #[test]
 fn a_panel_that_only_a_diagonal_holds_gets_one_and_a_tube_that_carries_nothing_is_idle() {
     let pairs = json!([["A", "C"], ["B", "D"], ["A", "E"]]);
-    let model = panel(json!({ "tube": "tube", "joint": "rod-end", "between": pairs, "at_most": 1 }));
+    let model = panel(&json!({ "tube": "tube", "joint": "rod-end", "between": pairs, "at_most": 1 }));
     let told = found(&model_of(&model).unwrap(), Aim::PickupMove);
     // Without a brace it falls. A to C carries the push along the top and down the right, B to D down the left alone.
     let names: Vec<&str> = told.designs.iter().map(|design| told.candidates.all[design.set[0]].name.as_str()).collect();
@@ -115,7 +115,7 @@ fn a_panel_that_only_a_diagonal_holds_gets_one_and_a_tube_that_carries_nothing_i
 
 #[test]
 fn as_many_threads_as_you_like_give_the_same_designs() {
-    let bracing = json!({ "tube": "light", "auto": { "longest": 560, "clear_of": 2 }, "at_most": 2 });
+    let bracing = json!({ "tube": "light", "auto": { "longest": 500, "clear_of": 2 }, "at_most": 2 });
     let model = demo("hillclimb-front-subframe", bracing);
     let with_threads = |count: usize| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(count).build().unwrap();
@@ -165,7 +165,7 @@ fn a_brace_keeps_clear_of_tubes_that_do_not_end_where_it_ends() {
 #[test]
 fn the_command_gives_tables_pictures_json_and_an_option_that_can_be_pasted() {
     let folder = Scratch::new();
-    let model = panel(json!({ "tube": "tube", "between": [["A", "C"], ["B", "D"]], "joint": "weld" }));
+    let model = panel(&json!({ "tube": "tube", "between": [["A", "C"], ["B", "D"]], "joint": "weld" }));
     folder.write("panel.json", model.to_string());
     let ran = folder.run(["triangulate", "panel.json", "--for", "pickup_move", "--out", "sheets"]);
     assert_eq!(ran.code, Some(0), "{}", ran.stderr);
@@ -195,7 +195,7 @@ fn the_command_gives_tables_pictures_json_and_an_option_that_can_be_pasted() {
 #[test]
 fn a_file_without_bracing_is_told_what_to_write() {
     let folder = Scratch::new();
-    let mut model = panel(Value::Null);
+    let mut model = panel(&Value::Null);
     model.as_object_mut().unwrap().remove("bracing");
     model["members"]["diagonal"] = json!({ "ends": ["A", "C"], "tube": "tube" });
     folder.write("panel.json", model.to_string());

@@ -67,7 +67,7 @@ impl Trial {
         let whole = model_of(&self.frame.0)?;
         let mut worst: f64 = 0.0;
         for (case, side) in sides.iter().enumerate() {
-            let right = DMatrix::from_columns(&[side.unknowns.clone()]);
+            let right = DMatrix::from_columns(std::slice::from_ref(&side.unknowns));
             let (x, _) = fresh.solved.unknowns(&fresh.system, &right);
             let unknowns: DVector<f64> = x.column(0).into_owned();
             let state = fresh.system.state(side, &unknowns);

@@ -60,6 +60,8 @@ pub struct Triangulation {
     pub at_most: usize,
     /// Whether somebody ended the search before it was through.
     pub ended_early: bool,
+    /// Whether the car has adjusters: the search is of the car as drawn, the verdicts are of every position.
+    pub has_adjusters: bool,
     /// Whether the joints of the frame's own tubes hang on the braces, so that every design was solved whole.
     pub solved_whole: bool,
     /// Whether every brace is welded at both ends.
@@ -86,6 +88,9 @@ fn with_braces(model: &Model, candidates: &Candidates, set: &[usize]) -> Model {
     let mut braced = model.clone();
     for at in set {
         braced.members.extend(candidates.all[*at].members.iter().cloned());
+    }
+    for position in &mut braced.positions {
+        position.model = with_braces(&position.model, candidates, set);
     }
     braced
 }
@@ -167,6 +172,7 @@ pub fn triangulate(model: &Model, aim: Aim, watch: &Watch<'_>) -> Result<Triangu
         every_up_to: found.every_up_to,
         at_most: most,
         ended_early: found.ended_early,
+        has_adjusters: !model.positions.is_empty(),
         solved_whole: search.only_whole,
         joints_are_welds: bracing.joints.iter().all(crate::beam::Joint::is_weld) && bracing.tube_on_tube == [false; 2],
         idle,

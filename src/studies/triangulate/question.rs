@@ -4,15 +4,14 @@ use nalgebra::{DMatrix, DVector, Dyn, LU, Point3, Vector3, Vector6};
 
 use crate::beam::Diagram;
 use crate::car::wheel_loads;
-use crate::checks::{Check, tube_stress, yielding};
+use crate::checks::{tube_stress, yielding};
 use crate::loads::{Cause, anti_roll, case_loads};
-use crate::math::{larger_than, largest};
+use crate::math::larger_than;
 use crate::model::{Model, STANDING, TubeRef};
 use crate::run::{Checked, WheelChange, bar_springs, stress_at_most};
 use crate::section::{Fibres, InternalForces, Section};
 use crate::solve::{ChangedAnswer, Reading, RightSide, System};
 use crate::structure::{Structure, TubeName};
-use crate::studies::Variant;
 
 /// A figure that braces are chosen for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -54,17 +53,23 @@ impl Aim {
         if self.more_is_better() { larger_than(one, other) } else { larger_than(other, one) }
     }
 
-    /// The figure of a frame that was checked whole.
+    /// The figure of a frame that was checked whole, its adjusters as drawn.
     pub fn of_checked(self, checked: &Checked) -> Option<f64> {
-        let variant = Variant::of("", checked);
+        let cases = || checked.outcome.cases.values();
+        let wheels = |angle: fn(&WheelChange) -> f64| {
+            let moved = cases().flat_map(|case| case.wheels.values()).filter_map(|wheel| wheel.moved);
+            moved.map(|moved| angle(&moved.change).abs()).reduce(f64::max)
+        };
         match self {
-            Aim::Twist => variant.twist_nm_deg.map(|figure| figure.value),
-            Aim::PickupMove => variant.pickup_move_mm.map(|figure| figure.value),
-            Aim::Toe => variant.toe_deg.map(|figure| figure.value),
-            Aim::Camber => variant.camber_deg.map(|figure| figure.value),
+            Aim::Twist => checked.outcome.twist.values().filter_map(|twist| twist.stiffness_nm_deg).reduce(f64::min),
+            Aim::PickupMove => {
+                cases().flat_map(|case| case.pickups.values()).map(|pickup| pickup.change_mm).reduce(f64::max)
+            }
+            Aim::Toe => wheels(|change| change.toe_deg),
+            Aim::Camber => wheels(|change| change.camber_deg),
             Aim::Yield => {
-                let findings = checked.verdict.findings.iter().filter(|finding| finding.check == Check::Yield);
-                largest(findings.map(|finding| finding.utilisation), |utilisation| *utilisation)
+                let tubes = checked.verdict.tubes.values().flat_map(|tubes| tubes.values());
+                tubes.filter_map(|tube| tube.yielding).map(|result| result.utilisation).reduce(f64::max)
             }
         }
     }
