@@ -64,7 +64,7 @@ pub(crate) fn run(options: &TriangulateOptions, output: &mut Output) -> Result<E
     for result in &results {
         output.print(&format!("\n{}", text::table(result, width())));
     }
-    if told.proposed > 0 {
+    if !told.designs[told.proposed].set.is_empty() {
         let change = option(&told, &told.designs[told.proposed], &loaded.model);
         output.print(&format!("\nAs an entry of \"options\":\n\"proposed\": {change}\n"));
     }

@@ -54,8 +54,8 @@ pub fn making(variants: &[Variant]) -> Table {
         ("worst joint", "× limit"),
         ("worst weld", "× limit"),
         ("buckling", "× load"),
-        ("first frequency", "Hz"),
-        ("ends to fit", ""),
+        ("frequency", "Hz"),
+        ("ends", ""),
         ("tube", "m"),
     ];
     let mut table = Table::new("making", "Joints, welds, the frame as a whole, and what there is to make", &columns);

@@ -307,7 +307,7 @@ fn a_key_of_a_later_version_is_refused_and_never_ignored() {
     stand()
         .with(
             "\"format\": 1,",
-            "\"format\": 1,\n  \"sizing\": {\"groups\": {\"rails\": [\"hoop\"]}, \"stock\": [\"main\"]},\n  \"bracing\": {\"tube\": \"brace\", \"between\": [[\"A\", \"E\"]]},",
+            "\"format\": 1,\n  \"sizing\": {\"groups\": {\"rails\": [\"hoop\"]}, \"stock\": [\"main\"]},",
         )
         .refused(str![[r#"
 error: frame.json:3:3: sizing: this version does not judge this key yet
@@ -316,15 +316,6 @@ error: frame.json:3:3: sizing: this version does not judge this key yet
   |   ^^^^^^^^
   |
   = hint: take it out, or use a later version
-
-error: frame.json:4:3: bracing: this version does not judge this key yet
-  |
-4 |   "bracing": {"tube": "brace", "between": [["A", "E"]]},
-  |   ^^^^^^^^^
-  |
-  = hint: take it out, or use a later version
-
-2 problems in frame.json
 
 "#]]);
 }
