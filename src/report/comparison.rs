@@ -51,14 +51,15 @@ pub fn stiffness(variants: &[Variant]) -> Table {
 pub fn making(variants: &[Variant]) -> Table {
     let columns = [
         ("frame", ""),
-        ("worst joint", "× limit"),
-        ("worst weld", "× limit"),
+        ("joint", "× limit"),
+        ("weld", "× limit"),
         ("buckling", "× load"),
-        ("frequency", "Hz"),
+        ("mode 1", "Hz"),
         ("ends", ""),
         ("tube", "m"),
     ];
-    let mut table = Table::new("making", "Joints, welds, the frame as a whole, and what there is to make", &columns);
+    let mut table =
+        Table::new("making", "Worst joint and weld, the frame as a whole, and what there is to make", &columns);
     let used = |finding: &Option<Finding>| {
         finding.as_ref().map_or(Cell::Empty, |finding| Cell::Number(finding.utilisation, 2))
     };

@@ -28,7 +28,7 @@ fn every_combination_of_options_that_do_not_contradict_stands_in_the_tables_once
     let ran = folder.run(["compare", "frame.json", "--combine", "--out", "sheets"]);
     assert_eq!(ran.code, Some(0), "{}", ran.stderr);
     let told: String = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
-    for name in ["thin arm + wide stay", "thin arm + no stay", "Joints, welds, the frame as a whole"] {
+    for name in ["thin arm + wide stay", "thin arm + no stay", "Worst joint and weld, the frame as a whole"] {
         assert!(told.contains(name), "{name}: {}", ran.stdout);
     }
     assert!(!told.contains("wide stay + no stay"), "they contradict: {}", ran.stdout);
