@@ -20,3 +20,4 @@ mod support;
 mod what_if;
 mod why;
 mod worked;
+mod worst;

@@ -5,6 +5,7 @@
 //! what can be read from a corner as drawn ([`geometry()`]). Leaves out stiffness and solving.
 
 mod anti_roll;
+mod enclosure;
 mod geometry;
 mod steering;
 mod told;
@@ -14,9 +15,10 @@ mod vehicle;
 mod wheel_load;
 
 pub use anti_roll::{BarBalance, bar_balance};
+pub use enclosure::{ManoeuvreBox, NearlyStraight, enclosed};
 pub use geometry::{Anti, Geometry, Rise, geometry};
 pub use steering::{SteeringArm, SteeringAxis, is_rack, tie_rod};
 pub use transfer::Transfer;
 pub use upright::{Motion, rise, spring_shortens};
-pub use vehicle::wheel_loads;
+pub use vehicle::{acts, trail_moment, wheel_forces, wheel_loads};
 pub use wheel_load::{Acts, WheelLoad, WheelLoads};

@@ -60,8 +60,14 @@ pub fn wheel_loads(model: &Model, name: &str, case: &Case) -> Result<WheelLoads,
     Ok(loads)
 }
 
+/// The force of every wheel at these accelerations `[long, lat, vert]`, g, by
+/// [`Wheel::place`](crate::model::Wheel::place); `None`: the car cannot drive them.
+pub fn wheel_forces(vehicle: &Vehicle, case: &Case, g: [f64; 3]) -> Option<[Vector3<f64>; 4]> {
+    transfer(vehicle, case, g).ok().map(|(_, forces)| forces)
+}
+
 /// Side force times pneumatic trail, about z: −p·fy.
-fn trail_moment(vehicle: &Vehicle, side_n: f64) -> Vector3<f64> {
+pub fn trail_moment(vehicle: &Vehicle, side_n: f64) -> Vector3<f64> {
     let moment = -vehicle.pneumatic_trail_mm.unwrap_or(0.0) * side_n;
     Vector3::new(0.0, 0.0, if moment == 0.0 { 0.0 } else { moment })
 }
@@ -92,7 +98,7 @@ fn effort_of_wheels(model: &Model, case: &Case) -> [Option<Effort>; 4] {
 }
 
 /// Where the fx of a wheel acts, from how it is made and where that torque goes.
-fn acts(model: &Model, wheel: Wheel, effort: Option<Effort>) -> Acts {
+pub fn acts(model: &Model, wheel: Wheel, effort: Option<Effort>) -> Acts {
     let corner = model.corner(wheel);
     let torque = match effort {
         None => return Acts::WheelCentre,

@@ -91,6 +91,25 @@ pub(crate) enum Command {
         Exit code: 0 told, 2 the input or the run is at fault."
     )]
     Why(WhyOptions),
+    /// Find the worst that the tyres can do to every tube, pick-up and wheel, and prove that nothing is worse
+    #[command(
+        allow_negative_numbers = true,
+        after_help = "Examples:\n  \
+        crossbrace worst frame.json                        within the tyre_grip of the file\n  \
+        crossbrace worst frame.json --grip 1.3             with 1.3 g of grip\n  \
+        crossbrace worst frame.json --vert 0.8..1.4        over crests and through dips\n  \
+        crossbrace worst frame.json --long=-1.2..0.5 --lat=-1.5..1.5\n  \
+        crossbrace worst frame.json --json | jq '.worst[0]'\n\n\
+        Cases are manoeuvres that somebody thought of. This searches all of them: every long,\n\
+        lat and vert in the bounds that the car can drive, no wheel pulling, the car neither\n\
+        rolling nor pitching over, no tyre giving more than its grip. For every tube (yield,\n\
+        welds, rod-ends), pick-up and wheel it tells the worst manoeuvre found and a bound that\n\
+        none passes, at most 1 % above. The manoeuvres found are solved again from scratch, with\n\
+        all checks; paste one into \"cases\" to keep it: {\"g\": {\"long\": -0.72, \"lat\": 0.95}}.\n\n\
+        Exit code: 0 no manoeuvre can pass a limit, 1 one does or may,\n\
+        2 the input or the run is at fault."
+    )]
+    Worst(WorstOptions),
     /// Take points or lines from other programs into a model, or its points out of it
     #[command(
         group = clap::ArgGroup::new("direction").required(true).args(["file", "write_csv"]),
@@ -286,6 +305,34 @@ pub(crate) struct Asked {
     /// Toe and camber of this wheel, from where they stand
     #[arg(long, value_name = "CORNER")]
     pub(crate) wheel: Option<String>,
+}
+
+/// Options of `worst`.
+#[derive(Debug, Args)]
+pub(crate) struct WorstOptions {
+    /// The model file; `-` reads stdin
+    pub(crate) model: PathBuf,
+    /// Horizontal over vertical force that each tyre can give [default: tyre_grip of the file]
+    #[arg(long, value_name = "G")]
+    pub(crate) grip: Option<String>,
+    /// From where to where long goes; braking is negative [default: minus grip to grip]
+    #[arg(long, value_name = "FROM..TO")]
+    pub(crate) long: Option<String>,
+    /// From where to where lat goes; left-hand bends are positive [default: minus grip to grip]
+    #[arg(long, value_name = "FROM..TO")]
+    pub(crate) lat: Option<String>,
+    /// From where to where vert goes, the factor on weight [default: 1]
+    #[arg(long, value_name = "FROM..TO")]
+    pub(crate) vert: Option<String>,
+    /// With the change of this option (repeatable: applied one after the other)
+    #[arg(long = "option", value_name = "NAME")]
+    pub(crate) options: Vec<String>,
+    /// Print the answer as JSON instead, and write no files
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Where the picture goes [default: reports/MODEL-NAME/worst]
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
 }
 
 /// Options of `prove`.

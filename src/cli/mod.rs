@@ -20,6 +20,7 @@ mod prove;
 mod stock;
 mod triangulate;
 mod why;
+mod worst;
 
 use std::io::ErrorKind;
 use std::process::ExitCode;
@@ -84,6 +85,7 @@ fn run(arguments: Arguments, output: &mut Output) -> Result<Ending, Trouble> {
         Command::Triangulate(options) => triangulate::run(&options, output),
         Command::Draw(options) => draw::run(&options, output),
         Command::Why(options) => why::run(&options, output),
+        Command::Worst(options) => worst::run(&options, output),
         Command::Points(options) => points::run(&options, output),
         Command::New(options) => new::run(&options, output),
         Command::Prove(options) => prove::run(&options, output),

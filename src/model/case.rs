@@ -39,6 +39,26 @@ pub struct Case {
     pub limits: Limits,
 }
 
+impl Case {
+    /// A case of nothing but accelerations `[long, lat, vert]` in g, if any.
+    pub fn of(g: Option<[f64; 3]>, limits: Limits) -> Case {
+        Case {
+            g,
+            no_wheels: false,
+            wheels: Vec::new(),
+            effort: None,
+            air_n: [0.0; 2],
+            forces: Vec::new(),
+            moments: Vec::new(),
+            line_loads: Vec::new(),
+            moved: Vec::new(),
+            twist: None,
+            factor: 1.0,
+            limits,
+        }
+    }
+}
+
 /// How wheels make a longitudinal force.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Effort {

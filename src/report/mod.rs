@@ -23,6 +23,7 @@ pub mod unknowns;
 pub mod why;
 pub mod words;
 mod working;
+pub mod worst;
 
 use crate::model::Model;
 use crate::run::{Outcome, Positions, Prepared, Response, Unknowns, Verdict};

@@ -27,6 +27,7 @@ mod second_order;
 mod sideways;
 mod sound;
 mod sources;
+mod superposed;
 mod unknowns;
 mod welds;
 
@@ -51,5 +52,6 @@ pub use rod_ends::RodEndJudged;
 pub use second_order::{SecondOrder, Settlement};
 pub(crate) use sound::beyond;
 pub use sources::{Giver, Sources, WheelSources};
+pub use superposed::{Measure, Superposed};
 pub use unknowns::{CaseRanges, EstimatedRate, Range, Unknowns, unknowns};
 pub use welds::WeldJudged;

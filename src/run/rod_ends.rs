@@ -22,7 +22,7 @@ pub struct RodEndJudged {
 }
 
 /// The rod-ends at both ends of a tube or spring.
-fn rod_ends(model: &Model, name: TubeName) -> [Option<RodEnd>; 2] {
+pub(super) fn rod_ends(model: &Model, name: TubeName) -> [Option<RodEnd>; 2] {
     match name {
         TubeName::Tube(TubeRef::Member(_)) => [None; 2],
         TubeName::Tube(TubeRef::Corner { corner, tube }) => model.corners[corner].kind.tubes()[tube].rod_ends,

@@ -8,6 +8,7 @@ mod compare;
 pub mod first_frame;
 pub mod triangulate;
 mod why;
+pub mod worst;
 
 pub use compare::{Figure, Variant, case_at, gain_per_kg, unbeaten};
 pub use why::{Question, Reasons, Why};

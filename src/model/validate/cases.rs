@@ -149,20 +149,7 @@ pub(super) fn duty(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
 impl Case {
     /// The car at rest.
     fn standing(limits: Limits) -> Case {
-        Case {
-            g: Some([0.0, 0.0, 1.0]),
-            no_wheels: false,
-            wheels: Vec::new(),
-            effort: None,
-            air_n: [0.0; 2],
-            forces: Vec::new(),
-            moments: Vec::new(),
-            line_loads: Vec::new(),
-            moved: Vec::new(),
-            twist: None,
-            factor: 1.0,
-            limits,
-        }
+        Case::of(Some([0.0, 0.0, 1.0]), limits)
     }
 }
 

@@ -1,0 +1,154 @@
+//! `crossbrace worst`: the worst that tyre forces inside grip and load transfer can do.
+
+use std::sync::Mutex;
+
+use super::args::WorstOptions;
+use super::folder::{Files, WayOut, file_name};
+use super::input::Loaded;
+use super::output::{Output, tell_warnings, width};
+use super::progress::Progress;
+use super::{Ending, Trouble};
+use crate::math::Interval;
+use crate::model::Model;
+use crate::report::plot::{Marked, manoeuvre_map};
+use crate::report::words::check_name;
+use crate::report::worst::{self as told, WorstReport};
+use crate::source::visible;
+use crate::studies::worst::{Manoeuvres, Searched, Worst, map, with_grip, worst};
+use crate::units::{Acceleration, Quantity, brief};
+
+/// Runs the command.
+pub(crate) fn run(options: &WorstOptions, output: &mut Output) -> Result<Ending, Trouble> {
+    let loaded = Loaded::read_with(&options.model, &options.options, &[])?;
+    let manoeuvres = manoeuvres(options, &loaded.model)?;
+    let model = with_grip(&loaded.model, manoeuvres.grip);
+    let progress = Mutex::new(Progress::new());
+    let at = |words: &str| {
+        if let Ok(mut progress) = progress.lock() {
+            progress.at(words);
+        }
+    };
+    at("solving unit states");
+    let found = worst(&model, manoeuvres, |done, all| at(&format!("searching: {done} of {all}")))
+        .map_err(|faults| loaded.faults(&faults))?;
+    let report = WorstReport {
+        file: &loaded.input.name,
+        sha256: &loaded.input.sha256,
+        option: loaded.option.as_deref(),
+        model: &loaded.model,
+        worst: &found,
+    };
+    if options.json {
+        output.print(&format!("{}\n", told::json(&report)));
+    } else {
+        output.print(&told::text(&report, width()));
+        at("drawing");
+        if let Some(svg) = picture(&loaded, &model, &report)? {
+            let out = loaded.out(options.out.as_deref(), Some("worst"))?;
+            let files: Files = [(file_name(1, "Worst manoeuvres", "svg"), svg.into_bytes())].into();
+            output.print(&format!("{}\n", super::files_written(&out, files.len())));
+            output.files(vec![(out, files, WayOut::OUT)], loaded.input.file())?;
+        }
+    }
+    drop(progress);
+    tell_warnings(&loaded.model.warnings);
+    Ok(if found.holds() { Ending::Good } else { Ending::LimitExceeded })
+}
+
+/// The map, where `long` and `lat` both have room in the bounds and something has a limit.
+fn picture(loaded: &Loaded, model: &Model, report: &WorstReport<'_>) -> Result<Option<String>, Trouble> {
+    let found: &Worst = report.worst;
+    let flat = |range: Interval| range.low == range.high;
+    let Some(first) = found.worst.first().filter(|first| first.limit.is_some()) else { return Ok(None) };
+    if flat(found.manoeuvres.ranges[0]) || flat(found.manoeuvres.ranges[1]) {
+        return Ok(None);
+    }
+    let searched = Searched::new(model, found.manoeuvres).map_err(|faults| loaded.faults(&faults))?;
+    let map = map(&searched, &found.worst);
+    let [long, lat, _] = first.at_g;
+    let marked = Marked { name: format!("worst: {} of {}", check_name(first.check), first.place), at_g: [long, lat] };
+    let cases: Vec<Marked> = loaded
+        .model
+        .cases
+        .iter()
+        .filter_map(|(name, case)| {
+            let [long, lat, _] = case.g.filter(|_| !case.no_wheels)?;
+            Some(Marked { name: name.clone(), at_g: [long, lat] })
+        })
+        .collect();
+    let title = loaded.model.title.as_deref().unwrap_or(&loaded.input.name);
+    let verdict = told::in_short(report);
+    let date = loaded.model.date.as_deref().unwrap_or_default();
+    Ok(Some(manoeuvre_map(title, &verdict, &map, &marked, &cases, date)))
+}
+
+/// Which manoeuvres are asked for.
+fn manoeuvres(options: &WorstOptions, model: &Model) -> Result<Manoeuvres, Trouble> {
+    let of_file = model.vehicle.as_ref().and_then(|vehicle| vehicle.tyre_grip);
+    let grip = match (&options.grip, of_file) {
+        (Some(text), _) => grip(text)?,
+        (None, Some(grip)) => grip,
+        (None, None) => {
+            return Err(Trouble(
+                "error: \"vehicle\" gives no \"tyre_grip\", so that nothing bounds what the tyres do\nhint: say it: --grip 1.3 (g)".to_owned(),
+            ));
+        }
+    };
+    let range = |flag: &str, text: &Option<String>, otherwise: [f64; 2]| match text {
+        Some(text) => range(flag, text),
+        None => Ok(Interval::new(otherwise[0], otherwise[1])),
+    };
+    let vehicle = model.vehicle.as_ref();
+    let brakes = vehicle.is_some_and(|vehicle| vehicle.brake_share_front.is_some());
+    let drives = vehicle.is_some_and(|vehicle| vehicle.drive_share_front.is_some());
+    let along = [if brakes { -grip } else { 0.0 }, if drives { grip } else { 0.0 }];
+    let ranges = [
+        range("--long", &options.long, along)?,
+        range("--lat", &options.lat, [-grip, grip])?,
+        range("--vert", &options.vert, [1.0, 1.0])?,
+    ];
+    Ok(Manoeuvres { grip, ranges })
+}
+
+/// The grip: a number, or one with a unit of acceleration.
+fn grip(text: &str) -> Result<f64, Trouble> {
+    let grip = acceleration("--grip", text)?;
+    if grip > 0.0 { Ok(grip) } else { Err(Trouble(format!("error: --grip is {}; it must be above 0", brief(grip)))) }
+}
+
+/// `-1.2..0.6`, `-1.2 g..0.6 g`, or one number.
+fn range(flag: &str, text: &str) -> Result<Interval, Trouble> {
+    let (low, high) = match text.split_once("..") {
+        Some((low, high)) => (acceleration(flag, low)?, acceleration(flag, high)?),
+        None => {
+            let only = acceleration(flag, text)?;
+            (only, only)
+        }
+    };
+    if low > high {
+        return Err(Trouble(format!(
+            "error: {flag} goes from {} to {}, which is backwards\nhint: write the least first: {flag}={}..{}",
+            brief(low),
+            brief(high),
+            brief(high),
+            brief(low)
+        )));
+    }
+    Ok(Interval::new(low, high))
+}
+
+fn acceleration(flag: &str, text: &str) -> Result<f64, Trouble> {
+    let text = text.trim();
+    let plain = text.parse::<f64>().ok().filter(|value| value.is_finite());
+    plain.map_or_else(
+        || {
+            Acceleration::KIND.parse(text).map_err(|message| {
+                Trouble(format!(
+                    "error: {flag}: {}\nhint: a number in g, such as {flag}=1.3, a text with its unit, \"12 m/s2\", or a range, {flag}=0.8..1.4",
+                    visible(&message)
+                ))
+            })
+        },
+        Ok,
+    )
+}

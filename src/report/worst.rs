@@ -1,0 +1,341 @@
+//! The worst that the tyres can do, in sentences, as a table and as JSON.
+
+use serde::Serialize;
+
+use super::json::Number;
+use super::table::{Cell, Table};
+use super::words::{check_name, times, unit, with_option};
+use super::{TOOL, text};
+use crate::checks::{Check, Finding, exceeds_limit};
+use crate::math::Interval;
+use crate::model::{Model, other_side};
+use crate::source::visible;
+use crate::studies::worst::{NEAR_ENOUGH, Worst, WorstOf};
+use crate::units::{brief, figures, rounded};
+
+/// A run, ready to be told.
+pub struct WorstReport<'r> {
+    /// Name of the file as the user typed it.
+    pub file: &'r str,
+    /// SHA-256 of the file's bytes, hexadecimal.
+    pub sha256: &'r str,
+    /// Name of the option whose change is in the model, if any.
+    pub option: Option<&'r str>,
+    /// The model as the file has it.
+    pub model: &'r Model,
+    /// What came out.
+    pub worst: &'r Worst,
+}
+
+/// A manoeuvre in words: `braking at 0.72 g in a left bend of 0.95 g`.
+pub fn manoeuvre([long, lat, vert]: [f64; 3]) -> String {
+    let mut words = Vec::new();
+    if long != 0.0 {
+        let word = if long < 0.0 { "braking" } else { "driving" };
+        words.push(format!("{word} at {} g", figures(long.abs(), 3)));
+    }
+    if lat != 0.0 {
+        words.push(format!("in a {} bend of {} g", if lat > 0.0 { "left" } else { "right" }, figures(lat.abs(), 3)));
+    }
+    if vert != 1.0 {
+        words.push(format!("at {} times its weight", figures(vert, 3)));
+    }
+    if words.is_empty() { "standing".to_owned() } else { words.join(" ") }
+}
+
+/// Which manoeuvres were asked for, in words.
+pub fn asked(worst: &Worst) -> String {
+    let range = |name: &str, range: Interval| {
+        if range.low == range.high {
+            format!("{name} {} g", brief(range.low))
+        } else {
+            format!("{name} {} to {} g", brief(range.low), brief(range.high))
+        }
+    };
+    let [long, lat, vert] = worst.manoeuvres.ranges;
+    let grip = brief(worst.manoeuvres.grip);
+    format!("within {grip} g of grip, {}, {}, {}", range("long", long), range("lat", lat), range("vert", vert))
+}
+
+/// One measure and its bound in a sentence, without a full stop.
+pub fn sentence(worst: &Worst, of: &WorstOf) -> String {
+    let grip = brief(worst.manoeuvres.grip);
+    let (check, place) = (check_name(of.check), &of.place);
+    let when = manoeuvre(of.at_g);
+    match of.limit {
+        Some(_) => format!(
+            "no manoeuvre within {grip} g of grip takes {check} of {place} above {} times its limit; the worst is {}, {when}",
+            times(of.never_above_utilisation()),
+            times(of.utilisation())
+        ),
+        None => format!(
+            "no manoeuvre within {grip} g of grip takes {check} of {place} above {}{}; the worst is {}, {when}",
+            rounded(of.never_above),
+            unit(of.check),
+            rounded(of.value)
+        ),
+    }
+}
+
+/// Whether all holds, in a word.
+fn word(worst: &Worst) -> &'static str {
+    let fails = worst.worst.iter().any(|of| exceeds_limit(of.utilisation())) || worst.also.iter().any(Finding::fails);
+    match (worst.holds(), fails) {
+        (true, _) => "Holds",
+        (false, true) => "Fails",
+        (false, false) => "Not shown to hold",
+    }
+}
+
+/// The verdict in a few words, for a picture.
+pub fn in_short(report: &WorstReport<'_>) -> String {
+    let worst = report.worst;
+    let of = with_option(word(worst), report.option);
+    match worst.worst.first().filter(|first| first.limit.is_some()) {
+        Some(first) => format!(
+            "{of}. Worst: {} of {}, {} times its limit, never above {}.",
+            check_name(first.check),
+            first.place,
+            times(first.utilisation()),
+            times(first.never_above_utilisation())
+        ),
+        None => format!("{of}."),
+    }
+}
+
+/// What is told before the table.
+pub fn sentences(report: &WorstReport<'_>) -> Vec<String> {
+    let worst = report.worst;
+    let mut told = Vec::new();
+    if let Some(first) = worst.worst.first() {
+        told.push(format!("{}: {}.", with_option(word(worst), report.option), sentence(worst, first)));
+    }
+    for finding in worst.also.iter().filter(|finding| finding.fails()) {
+        let g = worst.model.cases.get(&finding.case).and_then(|case| case.g).unwrap_or_default();
+        let place = if finding.place == finding.case { "the frame" } else { &finding.place };
+        told.push(format!(
+            "In the manoeuvres found, {} of {place} reaches {} times its limit, {}; the bounds do not cover it.",
+            check_name(finding.check),
+            times(finding.utilisation),
+            manoeuvre(g)
+        ));
+    }
+    told
+}
+
+/// How sure the figures are, and what is not in them.
+pub fn assurance(worst: &Worst) -> String {
+    format!(
+        "{} manoeuvres were solved again from scratch; the largest difference is {:.0e} of the value. A bound is at most {} % above what was found, \
+         unless its column says more. Not covered: {}; bends that are not steady, kerbs, downforce, brakes or engine on some wheels alone; positions of adjusters.",
+        worst.again.outcome.cases.len() - 1,
+        worst.largest_difference(),
+        brief(100.0 * NEAR_ENOUGH),
+        NOT_COVERED
+    )
+}
+
+/// The caution of a command that writes no page.
+const CAUTION: &str = "A linear beam model supports and does not replace a qualified engineer, the championship's technical regulations, local road law, proof tests and inspection of the welds.";
+
+/// The checks that the bounds do not cover.
+const NOT_COVERED: &str =
+    "column, wall, joint, bolts, fatigue, buckling and the deformed frame (judged in the manoeuvres found)";
+
+/// The measures, largest utilisation first; of mirror twins whose worst is the same, the first.
+pub fn table(worst: &Worst) -> Table {
+    let columns = [
+        ("check", ""),
+        ("where", ""),
+        ("worst", "× limit"),
+        ("never above", "× limit"),
+        ("value", ""),
+        ("long", "g"),
+        ("lat", "g"),
+    ];
+    let [.., vert] = worst.manoeuvres.ranges;
+    let with_vert: Vec<_> = columns.into_iter().chain((vert.low != vert.high).then_some(("vert", "g"))).collect();
+    let mut table = Table::new("worst", format!("The worst that the tyres can do, {}", asked(worst)), &with_vert);
+    table.one_line = true;
+    let mut shown: Vec<&WorstOf> = Vec::new();
+    for of in &worst.worst {
+        let twin = other_side(&of.place);
+        let same = |known: &&WorstOf| {
+            (known.check, known.place.as_str()) == (of.check, twin.as_str())
+                && (known.value - of.value).abs() <= NEAR_ENOUGH * known.value
+        };
+        if twin != of.place && shown.iter().any(same) {
+            continue;
+        }
+        shown.push(of);
+        let times = |value: f64| of.limit.map_or(Cell::Empty, |_| Cell::Number(value, 3));
+        let value =
+            if is_movement(of) { Cell::text(format!("{}{}", rounded(of.value), unit(of.check))) } else { Cell::Empty };
+        let name = if of.check == Check::PickupMove { "pick-up" } else { check_name(of.check) };
+        let mut row = vec![
+            Cell::text(name),
+            Cell::text(&of.place),
+            times(of.utilisation()),
+            times(of.never_above_utilisation()),
+            value,
+        ];
+        row.extend(of.at_g.iter().take(with_vert.len() - 5).map(|part| Cell::Number(*part, 3)));
+        table.row(row);
+    }
+    table
+}
+
+/// Whether it is measured in a unit of its own, and not as utilisation.
+fn is_movement(of: &WorstOf) -> bool {
+    matches!(of.check, Check::PickupMove | Check::Toe | Check::Camber)
+}
+
+/// Rows of the table that the terminal shows.
+const MOST_ROWS: usize = 24;
+
+/// The whole answer for the terminal.
+pub fn text(report: &WorstReport<'_>, width: u16) -> String {
+    let worst = report.worst;
+    let mut told = String::new();
+    for sentence in sentences(report) {
+        told.push_str(&format!("{}\n", text::wrapped(&visible(&sentence), width, "  ")));
+    }
+    let mut rows = table(worst);
+    let more = rows.rows.len().saturating_sub(MOST_ROWS);
+    rows.rows.truncate(MOST_ROWS);
+    told.push_str(&format!("\n{}", text::table(&rows, width)));
+    if more > 0 {
+        told.push_str(&format!("  and {more} more, and the mirror twins: --json has them all\n"));
+    }
+    told.push_str(&format!("\n{}\n", text::wrapped(&assurance(worst), width, "")));
+    told.push_str(&format!("{}\n", text::wrapped(CAUTION, width, "")));
+    told
+}
+
+/// The whole answer as one JSON text.
+pub fn json(report: &WorstReport<'_>) -> String {
+    let worst = report.worst;
+    let pair = |range: Interval| [Number(range.low), Number(range.high)];
+    let [long, lat, vert] = worst.manoeuvres.ranges;
+    let document = Document {
+        format: 1,
+        tool: Tool { name: TOOL.0, version: TOOL.1 },
+        model: Of {
+            title: report.model.title.as_deref(),
+            file: report.file,
+            sha256: report.sha256,
+            option: report.option,
+        },
+        grip: Number(worst.manoeuvres.grip),
+        bounds: Bounds { long: pair(long), lat: pair(lat), vert: pair(vert) },
+        holds: worst.holds(),
+        worst: worst.worst.iter().map(Row::of).collect(),
+        also: worst
+            .also
+            .iter()
+            .map(|finding| Also {
+                check: finding.check.name(),
+                place: &finding.place,
+                value: Number(finding.value),
+                limit: Number(finding.limit),
+                utilisation: Number(finding.utilisation),
+                case: &finding.case,
+                g: worst.model.cases[&finding.case].g.unwrap_or_default().map(Number),
+            })
+            .collect(),
+        largest_difference: Number(worst.largest_difference()),
+        not_covered: NOT_COVERED,
+    };
+    serde_json::to_string(&document).expect("the answer has text keys and finite numbers")
+}
+
+#[derive(Serialize)]
+struct Document<'r> {
+    format: u8,
+    tool: Tool,
+    model: Of<'r>,
+    grip: Number,
+    bounds: Bounds,
+    holds: bool,
+    worst: Vec<Row<'r>>,
+    also: Vec<Also<'r>>,
+    largest_difference: Number,
+    not_covered: &'static str,
+}
+
+#[derive(Serialize)]
+struct Tool {
+    name: &'static str,
+    version: &'static str,
+}
+
+#[derive(Serialize)]
+struct Of<'r> {
+    title: Option<&'r str>,
+    file: &'r str,
+    sha256: &'r str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    option: Option<&'r str>,
+}
+
+#[derive(Serialize)]
+struct Bounds {
+    long: [Number; 2],
+    lat: [Number; 2],
+    vert: [Number; 2],
+}
+
+#[derive(Serialize)]
+struct Row<'r> {
+    check: &'static str,
+    #[serde(rename = "where")]
+    place: &'r str,
+    /// In its unit; of strength none, since it is measured as utilisation.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    value: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    limit: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    utilisation: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    never_above: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    never_above_utilisation: Option<Number>,
+    g: [Number; 3],
+    case: &'r str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    difference: Option<Number>,
+    boxes: usize,
+}
+
+impl<'r> Row<'r> {
+    fn of(of: &'r WorstOf) -> Self {
+        let moves = |value: f64| is_movement(of).then_some(Number(value));
+        let judged = |value: f64| of.limit.map(|_| Number(value));
+        Self {
+            check: of.check.name(),
+            place: &of.place,
+            value: moves(of.value),
+            limit: of.limit.filter(|_| is_movement(of)).map(Number),
+            utilisation: judged(of.utilisation()),
+            never_above: moves(of.never_above),
+            never_above_utilisation: judged(of.never_above_utilisation()),
+            g: of.at_g.map(Number),
+            case: &of.case,
+            difference: of.difference().map(Number),
+            boxes: of.boxes,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Also<'r> {
+    check: &'static str,
+    #[serde(rename = "where")]
+    place: &'r str,
+    value: Number,
+    limit: Number,
+    utilisation: Number,
+    case: &'r str,
+    g: [Number; 3],
+}

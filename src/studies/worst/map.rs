@@ -1,0 +1,53 @@
+//! A map of the governing utilisation over `long` and `lat`, for a picture.
+
+use super::{Searched, WorstOf};
+use crate::math::Interval;
+
+/// The governing utilisation over a plane of manoeuvres.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Map {
+    /// `vert` of the plane, g.
+    pub vert_g: f64,
+    /// What it reaches along and across, g.
+    pub ranges: [Interval; 2],
+    /// Rows from the least `lat` to the largest, in each from the least `long` to the largest: the
+    /// largest utilisation at the middle of the field; `None`: the car cannot drive it.
+    pub fields: Vec<Vec<Option<f64>>>,
+    /// Where the car's abilities end, `[long, lat]` in g, round from `long`.
+    pub edge: Vec<[f64; 2]>,
+}
+
+/// How many fields the map has along and across.
+const FIELDS: usize = 60;
+/// How many points its edge has.
+const EDGE_POINTS: usize = 360;
+
+/// The map through the worst manoeuvre that was found; `worst`: all that were found.
+pub fn map(searched: &Searched<'_>, worst: &[WorstOf]) -> Map {
+    let [long, lat, vert] = searched.manoeuvres.ranges;
+    let vert_g = worst.first().map_or(vert.low, |worst| worst.at_g[2]);
+    let measures: Vec<_> = searched.superposed.measures.iter().filter(|measure| measure.limit.is_some()).collect();
+    let field = |range: Interval, at: usize| range.low + (range.high - range.low) * (at as f64 + 0.5) / FIELDS as f64;
+    let fields = (0..FIELDS).map(|row| {
+        (0..FIELDS)
+            .map(|column| {
+                let coefficients = searched.driven([field(long, column), field(lat, row), vert_g])?;
+                let utilisations =
+                    measures.iter().filter_map(|measure| measure.utilisation(measure.value(&coefficients)));
+                Some(utilisations.fold(0.0, f64::max))
+            })
+            .collect()
+    });
+    let far = long.magnitude().hypot(lat.magnitude());
+    let edge = (0..EDGE_POINTS).filter_map(|point| {
+        let (sin, cos) = (std::f64::consts::TAU * point as f64 / EDGE_POINTS as f64).sin_cos();
+        let drives = |size: f64| searched.driven([size * cos, size * sin, vert_g]).is_some();
+        let (mut least, mut most) = (0.0, far);
+        for _ in 0..30 {
+            let half = (least + most) / 2.0;
+            if drives(half) { least = half } else { most = half }
+        }
+        (most < far).then_some([least * cos, least * sin])
+    });
+    Map { vert_g, ranges: [long, lat], fields: fields.collect(), edge: edge.collect() }
+}
