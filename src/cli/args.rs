@@ -67,11 +67,12 @@ pub(crate) enum Command {
         crossbrace triangulate frame.json --for yield --json | jq .option\n\n\
         The file's \"bracing\" says from what to choose, such as\n\
         \"bracing\": {\"tube\": \"brace\", \"between\": [[\"A.l\", \"C.l\"], [\"B.l\", \"D.r\"]]} or\n\
-        \"bracing\": {\"tube\": \"brace\", \"auto\": {\"longest\": 900, \"clear_of\": 10}, \"at_most\": 4}.\n\
-        A brace and its mirror twin are one choice. Every set of up to 16 choices is tried;\n\
-        of more, every set while they are no more than four million, then by exchange, and\n\
-        the text says so. Every design shown is solved again from scratch. Ctrl-C ends the\n\
-        search with the best so far; a second one ends the program.\n\n\
+        \"bracing\": {\"tube\": \"brace\", \"auto\": {\"longest\": 900, \"clear_of\": 10}}.\n\
+        A brace and its mirror twin are one choice. Every set of up to 16 choices is\n\
+        tried; of more, every set while they are no more than four million, then by\n\
+        exchange, and the text says so. Every design shown is solved again from\n\
+        scratch. Ctrl-C ends the search with the best so far; a second one ends the\n\
+        program.\n\n\
         Exit code: 0 searched, 2 the input or the run is at fault.")]
     Triangulate(TriangulateOptions),
     /// Draw the model before any solving, to catch a wrong sign or a missing mount
@@ -86,8 +87,8 @@ pub(crate) enum Command {
         crossbrace why frame.json --case braking --tube \"lower rail.l\"\n  \
         crossbrace why frame.json --pickup UF.l    in the case where it moves most\n  \
         crossbrace why frame.json --wheel front.l --json\n\n\
-        The parts add up to the whole. Of a tube its checks in that case follow, figure by\n\
-        figure, for a calculator.\n\
+        The parts add up to the whole. Of a tube its checks in that case follow,\n\
+        figure by figure, for a calculator.\n\
         Exit code: 0 told, 2 the input or the run is at fault."
     )]
     Why(WhyOptions),
@@ -100,12 +101,13 @@ pub(crate) enum Command {
         crossbrace worst frame.json --vert 0.8..1.4        over crests and through dips\n  \
         crossbrace worst frame.json --long=-1.2..0.5 --lat=-1.5..1.5\n  \
         crossbrace worst frame.json --json | jq '.worst[0]'\n\n\
-        Cases are manoeuvres that somebody thought of. This searches all of them: every long,\n\
-        lat and vert in the bounds that the car can drive, no wheel pulling, the car neither\n\
-        rolling nor pitching over, no tyre giving more than its grip. For every tube (yield,\n\
-        welds, rod-ends), pick-up and wheel it tells the worst manoeuvre found and a bound that\n\
-        none passes, at most 1 % above. The manoeuvres found are solved again from scratch, with\n\
-        all checks; paste one into \"cases\" to keep it: {\"g\": {\"long\": -0.72, \"lat\": 0.95}}.\n\n\
+        Cases are manoeuvres that somebody thought of. This searches all of them: every\n\
+        long, lat and vert in the bounds that the car can drive, no wheel pulling, the\n\
+        car neither rolling nor pitching over, no tyre giving more than its grip. For\n\
+        every tube (yield, welds, rod-ends), pick-up and wheel it tells the worst\n\
+        manoeuvre found and a bound that none passes, at most 1 % above. The manoeuvres\n\
+        found are solved again from scratch, with all checks; paste one into \"cases\"\n\
+        to keep it: {\"g\": {\"long\": -0.72, \"lat\": 0.95}}.\n\n\
         Exit code: 0 no manoeuvre can pass a limit, 1 one does or may,\n\
         2 the input or the run is at fault."
     )]
@@ -159,8 +161,8 @@ pub(crate) enum Command {
         crossbrace prove --quiet               the last line alone\n  \
         crossbrace prove --markdown > proof.md\n  \
         crossbrace prove --json | jq '.topics[].cases[] | select(.holds | not)'\n\n\
-        Topics: beams, frames, joints-and-supports, twist, buckling, second-order, vibration, sections,\n\
-        materials, columns-and-walls, welds, fatigue, car, corners.\n\n\
+        Topics: beams, frames, joints-and-supports, twist, buckling, second-order, vibration,\n\
+        sections, materials, columns-and-walls, welds, fatigue, car, corners.\n\n\
         A case gives its source: published and read (on a page that is public), a closed\n\
         form (evaluated from the formula of the source), or from memory (kept where an\n\
         independent computation gives every digit). A frame is solved from a model file,\n\

@@ -345,7 +345,7 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
                 joint.result.failure.words()
             )
         }
-        Check::Weld => weld_sentence(report, finding, judged.and_then(|judged| judged.weld.as_ref())),
+        Check::Weld => weld_sentence(report, finding, judged.and_then(TubeJudged::governing_weld)),
         Check::RodEnd => rod_end_sentence(report, finding),
         Check::Bolts => bolts_sentence(report, finding),
         Check::Fatigue => fatigue_sentence(report, finding),

@@ -150,7 +150,7 @@ impl WorkingJson {
                 .and_then(|judged| judged.wall)
                 .map(|result| WallJson { slenderness: Number(result.slenderness), limit: Number(result.limit) }),
             joint: judged.and_then(|judged| judged.joint.as_ref()).map(JointJson::of),
-            weld: judged.and_then(|judged| judged.weld.as_ref()).map(WeldJson::of),
+            weld: judged.and_then(TubeJudged::governing_weld).map(WeldJson::of),
             rod_end: rod_end.map(RodEndJson::of),
         }
     }

@@ -43,6 +43,8 @@ pub struct TubeJudged {
     pub joint: Option<JointJudged>,
     /// The worst of the welds at its ends.
     pub weld: Option<WeldJudged>,
+    /// The same on the deformed frame, where it fails there and not on the drawn one.
+    pub weld_deformed: Option<WeldJudged>,
 }
 
 impl TubeJudged {
@@ -56,6 +58,11 @@ impl TubeJudged {
         all.extend(self.joint.as_ref().map(|joint| (Check::Joint, joint.result.sum)));
         all.extend(self.weld.map(|weld| (Check::Weld, weld.result.directional)));
         all
+    }
+
+    /// The weld that is told: on the deformed frame where it fails there alone.
+    pub fn governing_weld(&self) -> Option<&WeldJudged> {
+        self.weld_deformed.as_ref().or(self.weld.as_ref())
     }
 }
 
@@ -268,6 +275,7 @@ impl Bench<'_> {
                         let at_end = |end| end_forces(structure, &case.state, tube, end);
                         worst_weld(tube, &self.welds.ends[at], margin, at_end)
                     }),
+                    weld_deformed: None,
                 },
             );
         }
@@ -288,9 +296,8 @@ impl Bench<'_> {
             judged.deformed = fails_there_alone(drawn, there.utilisation).then_some(there);
             let weld = worst_weld(tube, &self.welds.ends[at], margin, |end| settled.ends[at][end]);
             let drawn = judged.weld.map(|drawn| drawn.result.directional);
-            if let Some(there) = weld.filter(|there| fails_there_alone(drawn, there.result.directional)) {
-                judged.weld = Some(WeldJudged { deformed: true, ..there });
-            }
+            let alone = weld.filter(|there| fails_there_alone(drawn, there.result.directional));
+            judged.weld_deformed = alone.map(|there| WeldJudged { deformed: true, ..there });
         }
     }
 
@@ -363,7 +370,7 @@ fn tube_findings(case: &str, tubes: &Named<TubeJudged>, limits: &Limits, finding
         if let Some(joint) = &judged.joint {
             findings.push(Finding::at_most(Check::Joint, case, name, joint.result.sum, 1.0));
         }
-        if let Some(weld) = &judged.weld {
+        if let Some(weld) = judged.governing_weld() {
             findings.push(Finding::at_most(Check::Weld, case, name, weld.result.directional, 1.0));
         }
     }

@@ -12,7 +12,7 @@ use crate::path;
 use crate::solve::{Accuracy, RightSide, State, TOO_INACCURATE, error_bound};
 use crate::source::Path;
 use crate::structure::Direction;
-use crate::units::{brief, figures};
+use crate::units::brief;
 
 /// The answer to one case.
 #[derive(Debug)]
@@ -279,7 +279,7 @@ impl CaseResponse {
 
     /// The fault of a moment that nothing takes.
     fn unheld(&self, model: &Model, case: &Case, prepared: &Prepared) -> Option<Fault> {
-        let (part, moment_nmm) = self.state.unheld?;
+        let part = self.state.unheld?;
         let anchors = &prepared.system.structure.parts[part].anchors;
         let given = case.moments.iter().find_map(|(target, _)| match target {
             Target::Anchor(anchor) if anchors.contains(anchor) => Some(model.anchor_name(*anchor)),
@@ -290,13 +290,7 @@ impl CaseResponse {
             Some(node) => path!["cases", &self.name, "moments", node],
             None => path!["cases", &self.name],
         };
-        let fault = Fault::new(
-            path,
-            format!(
-                "nothing takes a moment of {} N·m at \"{name}\": only rod-ends meet there",
-                figures(moment_nmm / 1000.0, 3)
-            ),
-        );
+        let fault = Fault::new(path, format!("nothing takes a moment at \"{name}\": only rod-ends meet there"));
         Some(fault.hint("weld a tube to it, or load another node"))
     }
 }

@@ -143,8 +143,8 @@ impl System {
         total
     }
 
-    /// The held turn that would have to carry a moment, if one would.
-    pub(super) fn unheld(&self, ties: &[f64], pieces: &[PieceState], least: &RoundOff) -> Option<(usize, f64)> {
+    /// The part of the held turn that would have to carry a moment, if one would.
+    pub(super) fn unheld(&self, ties: &[f64], pieces: &[PieceState], least: &RoundOff) -> Option<usize> {
         const NOTHING: f64 = 1e-6;
         let largest = pieces.iter().map(|piece| piece.end_forces.amax()).fold(least.force_n, f64::max);
         let all = ties.iter().map(|force| force.abs()).fold(largest, f64::max);
@@ -155,6 +155,7 @@ impl System {
             .filter(|(tie, force)| tie.origin == Origin::HeldTurn && force.abs() > NOTHING * all)
             .map(|(tie, force)| (tie.part, force.abs()))
             .reduce(|worst, next| if next.1 > worst.1 { next } else { worst })
+            .map(|(part, _)| part)
     }
 }
 

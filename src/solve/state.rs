@@ -34,8 +34,8 @@ pub struct State {
     pub least: RoundOff,
     /// Out-of-balance of the whole and of each part, over the largest end force.
     pub balance: f64,
-    /// Largest moment that a held turn would have to carry, over the largest, and its part.
-    pub unheld: Option<(usize, f64)>,
+    /// The part of which a held turn would have to carry a moment, if one would; of several the one with the largest.
+    pub unheld: Option<usize>,
 }
 
 /// The least force and the least moment that are told from round-off.

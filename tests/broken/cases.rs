@@ -312,7 +312,7 @@ fn a_moment_on_a_node_where_only_rod_ends_meet_is_refused() {
             "\"right stay\": {\"ends\": [\"C\", \"E\"], \"tube\": \"brace\", \"joint\": [\"weld\", \"rod-end\"]}",
         )
         .refused(str![[r#"
-error: frame.json:44:29: cases.hanging.moments.E: nothing takes a moment of 19.9 N·m at "E": only rod-ends meet there
+error: frame.json:44:29: cases.hanging.moments.E: nothing takes a moment at "E": only rod-ends meet there
    |
 44 |     "hanging": {"moments": {"E": [0, 20, 0]}},
    |                             ^^^

@@ -47,9 +47,9 @@ pub fn tubes(report: &Report<'_>) -> Table {
                 .joint
                 .as_ref()
                 .map_or(String::new(), |joint| short_place_of(report.model, structure, tube, joint.at_mm)),
-            Check::Weld => {
-                judged.weld.map_or(String::new(), |weld| short_place_of(report.model, structure, tube, weld.at_mm))
-            }
+            Check::Weld => judged
+                .governing_weld()
+                .map_or(String::new(), |weld| short_place_of(report.model, structure, tube, weld.at_mm)),
             _ => String::new(),
         };
         let row = vec![
@@ -86,7 +86,8 @@ pub fn welds(report: &Report<'_>, most: usize) -> Option<Table> {
     let mut rows: Vec<(f64, Vec<Cell>)> = Vec::new();
     for (at, tube) in structure.tubes.iter().enumerate() {
         let name = structure.tube_name(report.model, at);
-        let of_cases = report.verdict.tubes.iter().filter_map(|(case, tubes)| Some((case, tubes.get(&name)?.weld?)));
+        let of_cases =
+            report.verdict.tubes.iter().filter_map(|(case, tubes)| Some((case, tubes.get(&name)?.governing_weld()?)));
         let Some((case, worst)) = largest(of_cases, |(_, weld)| weld.result.directional) else { continue };
         let place = short_place_of(report.model, structure, tube, worst.at_mm);
         let row = vec![

@@ -235,9 +235,7 @@ fn solved_again(again: &Checked, case: &str, measure: &Measure) -> Option<f64> {
     let change = || outcome.wheels.get(place).and_then(|wheel| wheel.moved.as_ref()).map(|moved| moved.change);
     match measure.check {
         Check::Yield => tube().and_then(|judged| judged.yielding).map(|result| result.utilisation),
-        Check::Weld => {
-            tube().and_then(|judged| judged.weld).filter(|weld| !weld.deformed).map(|weld| weld.result.directional)
-        }
+        Check::Weld => tube().and_then(|judged| judged.weld).map(|weld| weld.result.directional),
         Check::RodEnd => {
             let of_case = again.verdict.rod_ends.get(case);
             let judged = of_case.and_then(|parts| parts.get(place)).filter(|judged| !judged.deformed);
