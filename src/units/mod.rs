@@ -2,7 +2,7 @@
 //!
 //! Reads a bare number (in the default unit of its quantity) or a text that carries its unit.
 //! Gives a number in that default unit, and accessors into the one consistent set that the
-//! mechanics uses: mm, N, N·mm, MPa, rad. [`shown`] turns numbers into text, with the only rounding in the
+//! mechanics uses: mm, N, N·mm, MPa, rad. `shown` turns numbers into text, with the only rounding in the
 //! crate ([`figures`]). Leaves out what a number means.
 
 mod shown;
