@@ -108,7 +108,8 @@ pub(crate) enum Command {
         manoeuvre found and a bound that none passes, at most 1 % above. The manoeuvres\n\
         found are solved again from scratch, with all checks; paste one into \"cases\"\n\
         to keep it: {\"g\": {\"long\": -0.72, \"lat\": 0.95}}.\n\n\
-        Exit code: 0 no manoeuvre can pass a limit, 1 one does or may,\n\
+        Exit code: 0 no bound is above its limit, and nothing else fails in the\n\
+        manoeuvres found, 1 a limit is passed or may be,\n\
         2 the input or the run is at fault."
     )]
     Worst(WorstOptions),

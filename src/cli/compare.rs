@@ -44,7 +44,7 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
             combined.extend((set.len() > 1).then_some(frames.len()));
             match Loaded::of(&input, &set, &options.cases) {
                 Ok(loaded) => frames.push((name, loaded)),
-                // Each is valid alone, or nothing would have come so far.
+                Err(trouble) if set.len() == 1 => return Err(trouble),
                 Err(_) => left_out.push(format!("left out: {name}, which together make no valid model")),
             }
         }

@@ -17,6 +17,9 @@ use crate::source::visible;
 use crate::studies::worst::{Manoeuvres, Searched, Worst, map, with_grip, worst};
 use crate::units::{Acceleration, Quantity, brief};
 
+/// Most that a manoeuvre is looked for up to, g: ten times what tyres and wings give. Common practice, no source.
+const MOST_G: f64 = 50.0;
+
 /// Runs the command.
 pub(crate) fn run(options: &WorstOptions, output: &mut Output) -> Result<Ending, Trouble> {
     let loaded = Loaded::read_with(&options.model, &options.options, &[])?;
@@ -140,7 +143,7 @@ fn range(flag: &str, text: &str) -> Result<Interval, Trouble> {
 fn acceleration(flag: &str, text: &str) -> Result<f64, Trouble> {
     let text = text.trim();
     let plain = text.parse::<f64>().ok().filter(|value| value.is_finite());
-    plain.map_or_else(
+    let given = plain.map_or_else(
         || {
             Acceleration::KIND.parse(text).map_err(|message| {
                 Trouble(format!(
@@ -150,5 +153,12 @@ fn acceleration(flag: &str, text: &str) -> Result<f64, Trouble> {
             })
         },
         Ok,
-    )
+    )?;
+    if given.abs() > MOST_G {
+        return Err(Trouble(format!(
+            "error: {flag}: {} g is more than any car does; at most {MOST_G} g is taken",
+            brief(given)
+        )));
+    }
+    Ok(given)
 }

@@ -7,7 +7,7 @@ use super::table::{Cell, Table};
 use super::words::{check_name, times, unit, with_option};
 use super::{TOOL, text};
 use crate::checks::{Check, Finding, exceeds_limit};
-use crate::math::Interval;
+use crate::math::{Interval, largest, largest_first};
 use crate::model::{Model, other_side};
 use crate::source::visible;
 use crate::studies::worst::{NEAR_ENOUGH, Worst, WorstOf};
@@ -57,22 +57,25 @@ pub fn asked(worst: &Worst) -> String {
     format!("within {grip} g of grip, {}, {}, {}", range("long", long), range("lat", lat), range("vert", vert))
 }
 
+/// What a check is of, as the subject of a sentence.
+fn subject(check: Check, place: &str) -> String {
+    if check == Check::PickupMove { format!("pick-up {place}") } else { format!("{} of {place}", check_name(check)) }
+}
+
 /// One measure and its bound in a sentence, without a full stop.
 pub fn sentence(worst: &Worst, of: &WorstOf) -> String {
-    let grip = brief(worst.manoeuvres.grip);
-    let (check, place) = (check_name(of.check), &of.place);
-    let when = manoeuvre(of.at_g);
+    let (subject, when, asked) = (subject(of.check, &of.place), manoeuvre(of.at_g), asked(worst));
     match of.limit {
         Some(_) => format!(
-            "no manoeuvre within {grip} g of grip takes {check} of {place} above {} times its limit; the worst is {}, {when}",
-            times(of.never_above_utilisation()),
-            times(of.utilisation())
+            "{subject} reaches {} times its limit, {when}; no manoeuvre {asked} takes it above {}",
+            times(of.utilisation()),
+            times(of.never_above_utilisation())
         ),
         None => format!(
-            "no manoeuvre within {grip} g of grip takes {check} of {place} above {}{}; the worst is {}, {when}",
+            "{subject} reaches {}{unit}, {when}; no manoeuvre {asked} takes it above {}{unit}",
+            rounded(of.value),
             rounded(of.never_above),
-            unit(of.check),
-            rounded(of.value)
+            unit = unit(of.check)
         ),
     }
 }
@@ -91,11 +94,19 @@ fn word(worst: &Worst) -> &'static str {
 pub fn in_short(report: &WorstReport<'_>) -> String {
     let worst = report.worst;
     let of = with_option(word(worst), report.option);
-    match worst.worst.first().filter(|first| first.limit.is_some()) {
+    let first = worst.worst.first().filter(|first| first.limit.is_some());
+    let bounded = first.map_or(0.0, WorstOf::utilisation);
+    if let Some(also) = largest(&worst.also, |finding| finding.utilisation).filter(|also| also.utilisation > bounded) {
+        return format!(
+            "{of}. Worst found: {}, {} times its limit, which no bound covers.",
+            subject(also.check, &also.place),
+            times(also.utilisation)
+        );
+    }
+    match first {
         Some(first) => format!(
-            "{of}. Worst: {} of {}, {} times its limit, never above {}.",
-            check_name(first.check),
-            first.place,
+            "{of}. Worst: {}, {} times its limit, never above {}.",
+            subject(first.check, &first.place),
             times(first.utilisation()),
             times(first.never_above_utilisation())
         ),
@@ -110,12 +121,14 @@ pub fn sentences(report: &WorstReport<'_>) -> Vec<String> {
     if let Some(first) = worst.worst.first() {
         told.push(format!("{}: {}.", with_option(word(worst), report.option), sentence(worst, first)));
     }
-    for finding in worst.also.iter().filter(|finding| finding.fails()) {
+    // What no bound covers: all that fails, or else the nearest to it.
+    let failing = worst.also.iter().filter(|finding| finding.fails()).count();
+    for finding in largest_first(worst.also.iter(), |finding| finding.utilisation).into_iter().take(failing.max(1)) {
         let g = worst.model.cases.get(&finding.case).and_then(|case| case.g).unwrap_or_default();
         let place = if finding.place == finding.case { "the frame" } else { &finding.place };
         told.push(format!(
-            "In the manoeuvres found, {} of {place} reaches {} times its limit, {}; the bounds do not cover it.",
-            check_name(finding.check),
+            "In the manoeuvres found, {} reaches {} times its limit, {}; the bounds do not cover it.",
+            subject(finding.check, place),
             times(finding.utilisation),
             manoeuvre(g)
         ));

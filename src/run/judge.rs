@@ -24,6 +24,9 @@ use crate::section::{Fibres, Section};
 use crate::source::Named;
 use crate::structure::{Tube, TubeName};
 
+/// A column: buckling length (mm), forces, result.
+pub type JudgedColumn = (f64, ColumnForces, ColumnResult);
+
 /// A tube judged in one case.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TubeJudged {
@@ -33,8 +36,8 @@ pub struct TubeJudged {
     pub yielding: Option<YieldResult>,
     /// Yield on the deformed frame, where it fails there and not on the drawn one.
     pub deformed: Option<YieldResult>,
-    /// The column it is part of, where it is pushed: buckling length (mm), forces, result.
-    pub column: Option<(f64, ColumnForces, ColumnResult)>,
+    /// The worst column that it is part of, where it is pushed.
+    pub column: Option<JudgedColumn>,
     /// A flat that is bent on edge.
     pub lateral: Option<LateralResult>,
     /// Its wall, where it is pushed or bent.
@@ -256,10 +259,15 @@ impl Bench<'_> {
             };
             let pieces: Vec<_> = case.state.diagrams(structure, tube).collect();
             let stress = tube_stress(fibres, &pieces, &tube.welds_mm);
-            let column = limits.column_margin.and_then(|margin| self.column(case, &least, at, tube, section, margin));
-            let lateral = limits.column_margin.and_then(|margin| {
-                laterals.worst(case, &least, at, column.as_ref().map(|(_, _, result)| result), margin)
-            });
+            let (mut column, mut lateral) = (None, None);
+            if let Some(margin) = limits.column_margin {
+                let columns = self.columns(case, &least, at, tube, section, margin);
+                lateral = laterals.worst(case, &least, at, &columns, margin);
+                column = columns
+                    .into_iter()
+                    .flatten()
+                    .reduce(|worst, next| if larger_than(next.2.sum, worst.2.sum) { next } else { worst });
+            }
             let loaded = pieces.iter().any(|(_, diagram)| least.is_pushed_or_bent(diagram));
             judged.insert(
                 structure.tube_name(self.model, at),
@@ -302,7 +310,8 @@ impl Bench<'_> {
     }
 
     /// The worst column that a tube is part of, where it is pushed.
-    fn column(
+    /// Each run of a tube as a column; none where nothing pushes it.
+    fn columns(
         &self,
         case: &CaseResponse,
         least: &Least,
@@ -310,11 +319,11 @@ impl Bench<'_> {
         tube: &Tube,
         section: &Section,
         margin: f64,
-    ) -> Option<(f64, ColumnForces, ColumnResult)> {
+    ) -> Vec<Option<JudgedColumn>> {
         let own_length = self.own_column_length(tube);
         self.runs[at]
             .iter()
-            .filter_map(|run| {
+            .map(|run| {
                 let forces = forces_on_run(&self.prepared.system.structure, &case.state, run);
                 if forces.push_n <= least.push_n {
                     return None;
@@ -331,7 +340,7 @@ impl Bench<'_> {
                 };
                 Some((length_mm, forces, column(&input)))
             })
-            .reduce(|worst, next| if larger_than(next.2.sum, worst.2.sum) { next } else { worst })
+            .collect()
     }
 
     fn material_name(&self, tube: &Tube) -> &str {

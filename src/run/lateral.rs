@@ -1,22 +1,26 @@
 //! Flats that are bent on edge: over which length nothing holds them, and whether they give way sideways.
 //!
-//! A run of tube is held against turning about itself where a tube across it, a mount or a body takes its turn.
+//! A run of tube is held against turning about itself where a tube across it, or a stiff mount or body, takes its turn.
 //! With one end free its length counts twice, as in the closed form of an evenly bent strip. What nothing holds
 //! at either end, and what carries something beside its axis where it is not held, is not judged.
 
 use nalgebra::{Point3, Vector3};
 
 use super::columns::{Run, forces_on_run};
-use super::judge::Least;
+use super::judge::{JudgedColumn, Least};
 use super::not_judged::NotJudged;
 use super::response::{CaseResponse, Response};
 use crate::beam::Flex;
-use crate::checks::{ColumnResult, LateralForces, LateralResult, lateral};
+use crate::checks::{LateralForces, LateralResult, lateral};
 use crate::math::larger_than;
 use crate::model::Model;
 use crate::section::{Properties, Section};
 use crate::source::Named;
 use crate::structure::{Direction, PieceEnd, STRAIGHT_WITHIN_DEG, Structure};
+
+/// A mount holds a turn where it is so many times as stiff as the flat is against being twisted, G J/L. Common practice,
+/// no source.
+const HOLDS: f64 = 10.0;
 
 /// Why a flat is not judged.
 const HELD_BY_NOTHING: &str = "bent on edge it may give way sideways and twist, and nothing at its ends takes its turn \
@@ -34,8 +38,8 @@ pub(super) struct Laterals<'m> {
     /// For each part the directions of the pieces that end there with a joint that takes a turn about
     /// themselves.
     tubes_at: Vec<Vec<Vector3<f64>>>,
-    /// For each part whether a tie or spring holds a turn.
-    is_tied: Vec<bool>,
+    /// For each part the axes about which a tie holds its turn, and about which a spring does, with its rate, N·mm/rad.
+    turns_at: Vec<Vec<(Vector3<f64>, f64)>>,
 }
 
 impl<'m> Laterals<'m> {
@@ -46,41 +50,44 @@ impl<'m> Laterals<'m> {
                 tubes_at[end.part].push(piece.axes.x());
             }
         }
-        let mut is_tied = vec![false; structure.parts.len()];
-        let ties = structure.ties.iter().map(|tie| (&tie.direction, tie.part, tie.holder));
-        let springs = structure.springs.iter().map(|spring| (&spring.direction, spring.part, spring.holder));
-        for (direction, part, holder) in ties.chain(springs) {
-            if matches!(direction, Direction::Turn(_)) {
+        let mut turns_at = vec![Vec::new(); structure.parts.len()];
+        let ties = structure.ties.iter().map(|tie| (&tie.direction, tie.part, tie.holder, f64::INFINITY));
+        let springs = structure.springs.iter().map(|it| (&it.direction, it.part, it.holder, it.rate));
+        for (direction, part, holder, rate) in ties.chain(springs) {
+            if let Direction::Turn(axis) = direction {
                 for held in [Some(part), holder].into_iter().flatten() {
-                    is_tied[held] = true;
+                    turns_at[held].push((*axis, rate));
                 }
             }
         }
-        Self { model, structure, runs, tubes_at, is_tied }
+        Self { model, structure, runs, tubes_at, turns_at }
     }
 
     /// Whether something else than its own going on takes the turn about itself of a tube that ends at a part.
-    fn is_held(&self, piece: usize, end: &PieceEnd) -> bool {
+    fn is_held(&self, run: &Run, piece: usize, end: &PieceEnd) -> bool {
         let own = self.structure.pieces[piece].axes.x();
         let limit = STRAIGHT_WITHIN_DEG.to_radians().cos();
         let crosses = |other: &Vector3<f64>| other.dot(&own).abs() < limit;
-        takes_turn(end) && (self.is_tied[end.part] || self.tubes_at[end.part].iter().any(crosses))
+        let tube = &self.structure.tubes[self.structure.pieces[piece].tube];
+        let least_rate = HOLDS * tube.material.shear_modulus_mpa * tube.properties.j_mm4 / run.length_mm;
+        let axes = self.turns_at[end.part].iter().filter(|(_, rate)| *rate >= least_rate).map(|(axis, _)| axis);
+        takes_turn(end) && (self.tubes_at[end.part].iter().any(crosses) || lies_in(&own, axes) >= limit)
     }
 
-    /// The worst run of a flat in a case, where it is bent on edge and can be judged.
+    /// The worst run of a flat in a case, of which each is such a column, where it is bent on edge and can be judged.
     pub(super) fn worst(
         &self,
         case: &CaseResponse,
         least: &Least,
         at: usize,
-        column: Option<&ColumnResult>,
+        columns: &[Option<JudgedColumn>],
         margin: f64,
     ) -> Option<LateralResult> {
         let tube = &self.structure.tubes[at];
         let size = &self.model.tubes[tube.size?];
         let Section::Flat(_) = size.section else { return None };
         let strong = strong_axis(&tube.properties)?;
-        let judged = self.runs[at].iter().filter_map(|run| {
+        let judged = self.runs[at].iter().zip(columns).filter_map(|(run, column)| {
             let forces = forces_on_run(self.structure, &case.state, run);
             let moments = [forces.my_nmm, forces.mz_nmm];
             if moments[strong] <= least.moment_nmm {
@@ -93,10 +100,10 @@ impl<'m> Laterals<'m> {
                     * tube.material.yield_mpa;
             // k_yy and k_zz of the column; bent and not pushed, nothing is added to the moment.
             let (push_part, factor) = match column {
-                Some(column) if forces.push_n > least.push_n => {
+                Some((_, _, column)) => {
                     (forces.push_n * margin / column.n_b_rd_n[1 - strong], column.k[3 * (1 - strong)])
                 }
-                _ => (0.0, 1.0),
+                None => (0.0, 1.0),
             };
             let weak_part = factor * moments[1 - strong] * margin / weak_nmm;
             let forces = LateralForces { moment_nmm: moments[strong], push_part, weak_part };
@@ -112,7 +119,7 @@ impl<'m> Laterals<'m> {
             &self.structure.pieces[piece].ends[usize::from(backwards != at_second)]
         };
         let ends = [end(*first, false), end(*last, true)];
-        let held = [(first.0, ends[0]), (last.0, ends[1])].map(|(piece, end)| self.is_held(piece, end));
+        let held = [(first.0, ends[0]), (last.0, ends[1])].map(|(piece, end)| self.is_held(run, piece, end));
         let between = run.pieces[1..].iter().map(|piece| end(*piece, false));
         let free = ends.into_iter().zip(held).filter(|(_, held)| !held).map(|(end, _)| end);
         if between.chain(free).any(|end| self.carries_beside(end)) {
@@ -173,6 +180,19 @@ impl<'m> Laterals<'m> {
 /// The axis about which a section is stronger, 0 for y, 1 for z; `None` where it is alike about both.
 fn strong_axis(properties: &Properties) -> Option<usize> {
     (properties.iy_mm4 != properties.iz_mm4).then(|| usize::from(properties.iz_mm4 > properties.iy_mm4))
+}
+
+/// How much of a unit vector lies in what some others span.
+fn lies_in<'a>(unit: &Vector3<f64>, others: impl Iterator<Item = &'a Vector3<f64>>) -> f64 {
+    const LEFT: f64 = 1e-6;
+    let mut span: Vec<Vector3<f64>> = Vec::with_capacity(3);
+    for other in others {
+        let rest = span.iter().fold(*other, |rest, known| rest - known * known.dot(&rest));
+        if let Some(new) = rest.try_normalize(LEFT) {
+            span.push(new);
+        }
+    }
+    span.iter().map(|axis| axis.dot(unit).powi(2)).sum::<f64>().sqrt()
 }
 
 /// Whether the joint of an end hands on a turn of the tube about itself.

@@ -36,7 +36,7 @@ pub use bolts::{BoltsJudged, body_mount_name};
 pub use checked::{Checked, check, check_as_drawn, check_deformed};
 pub use fatigue::{Crack, EventDamage, Fatigue, FatigueJudged};
 pub use joints::JointJudged;
-pub use judge::{TubeJudged, Verdict, judge};
+pub use judge::{JudgedColumn, TubeJudged, Verdict, judge};
 pub use lost_welds::{LostWeld, NextToYield, Then, Turned, stress_at_most};
 pub use modes::{CaseBuckling, Modes, NoVibration};
 pub use not_judged::NotJudged;

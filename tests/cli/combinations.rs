@@ -58,3 +58,15 @@ fn a_combination_that_makes_no_valid_model_is_named_and_left_out() {
     let told: String = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(told.contains("left out: no node + brace, which together make no valid model"), "{}", ran.stdout);
 }
+
+#[test]
+fn an_option_that_is_not_there_is_refused_combined_or_not() {
+    let folder = Scratch::new();
+    folder.write("frame.json", model().to_string());
+    for combine in [&["--combine"][..], &[]] {
+        let ran =
+            folder.run([&["compare", "frame.json", "--option", "thin arms", "--out", "sheets"], combine].concat());
+        assert_eq!(ran.code, Some(2), "{}", ran.stdout);
+        assert!(ran.stderr.contains("thin arms") && ran.stderr.contains("thin arm"), "{}", ran.stderr);
+    }
+}

@@ -272,6 +272,53 @@ fn a_flat_that_two_tubes_hold_has_its_own_length_and_one_that_nothing_holds_or_t
 }
 
 #[test]
+fn a_flat_is_held_by_a_mount_that_takes_its_own_turn_stiffly_and_by_no_other() {
+    let length = |mount: Value| {
+        let mut model = cantilever(
+            &json!({"flat": {"width": 60, "thickness": 3}, "material": "S355J2H"}),
+            &json!({"push": {"moments": {"B": [0, 0, 60]}}}),
+        );
+        model["mounts"]["B"] = mount;
+        let result = result(&load(&model.to_string()).base);
+        number(&result["cases"]["push"]["members"]["beam"]["working"]["lateral"]["length"])
+    };
+    // G J/L of the flat is 81000·523/600 = 71 N·m/rad; ten times that holds it.
+    for (mount, expected) in [
+        (json!({"y": "fixed", "z": "fixed"}), 1200.0),
+        (json!({"y": "fixed", "z": "fixed", "ry": "fixed"}), 1200.0),
+        (json!({"y": "fixed", "z": "fixed", "rz": 1.0}), 1200.0),
+        (json!({"y": "fixed", "z": "fixed", "rx": 1.0}), 1200.0),
+        (json!({"y": "fixed", "z": "fixed", "rx": 1000.0}), 600.0),
+        (json!({"y": "fixed", "z": "fixed", "rx": "fixed"}), 600.0),
+    ] {
+        assert_near(length(mount), expected, 1e-12);
+    }
+}
+
+#[test]
+fn a_flat_of_a_short_and_a_long_run_is_judged_alike_drawn_whole_and_cut() {
+    let worst = |members: Value| {
+        let mut model = cantilever(
+            &json!({"flat": {"width": 60, "thickness": 6}, "material": "S355J2H"}),
+            &json!({"push": {"forces": {"B": [-20_000, 0, 0], "M": [0, -450, 0]}}}),
+        );
+        model["nodes"] = json!({"A": [0, 0, 0], "M": [150, 0, 0], "B": [1350, 0, 0], "C": [150, 0, 300]});
+        model["tubes"]["post"] = json!({"round": {"od": 30, "wall": 2}, "material": "S355J2H"});
+        model["members"] = members;
+        model["members"]["post"] = json!({"ends": ["C", "M"], "tube": "post"});
+        model["mounts"] =
+            json!({"A": "bolted pad", "C": "bolted pad", "B": {"y": "fixed", "z": "fixed", "rx": "fixed"}});
+        let result = result(&load(&model.to_string()).base);
+        let members = result["cases"]["push"]["members"].as_object().unwrap().clone();
+        members.values().filter_map(|member| member["utilisation"]["lateral"].as_f64()).fold(0.0, f64::max)
+    };
+    let whole = worst(json!({"beam": {"through": ["A", "M", "B"], "tube": "size"}}));
+    let cut = worst(json!({"one": {"ends": ["A", "M"], "tube": "size"}, "two": {"ends": ["M", "B"], "tube": "size"}}));
+    assert!(whole > 0.5, "{whole}");
+    assert_near(whole, cut, 4e-3);
+}
+
+#[test]
 fn a_section_by_its_figures_that_is_bent_about_its_stronger_axis_is_told_to_give_way_sideways() {
     let lines = |moment: [f64; 3]| {
         let model = cantilever(&given_section(), &json!({"push": {"moments": {"B": moment}}}));

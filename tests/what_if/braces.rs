@@ -4,6 +4,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use crossbrace::math::{assert_near, larger_than, largest};
 use crossbrace::model::Model;
+use crossbrace::report::triangulation::option;
 use crossbrace::run::check;
 use crossbrace::studies::triangulate::{Aim, Triangulation, Watch, triangulate};
 use serde_json::{Value, json};
@@ -190,6 +191,31 @@ fn the_command_gives_tables_pictures_json_and_an_option_that_can_be_pasted() {
     let change = result["cases"]["push"]["pickups"]["D"]["change"].as_f64().unwrap();
     let proposed = &told["designs"][told["proposed"].as_u64().unwrap() as usize];
     assert!((change - proposed["figure"].as_f64().unwrap()).abs() < 1e-9 * change, "{change} {proposed}");
+}
+
+#[test]
+fn braces_of_one_side_and_of_both_give_the_same_figure_pasted_into_a_mirrored_file() {
+    let text = std::fs::read_to_string(repository_file("models/hillclimb-front-subframe.json")).unwrap();
+    let text: Value = serde_json::from_str(&text).unwrap();
+    for (pair, name) in [
+        (["C.l", "E.l"], "brace C to E.l"),
+        (["C.r", "E.r"], "brace C to E.l"),
+        // Its twin crosses it: a choice of its own, which the mirror must not double.
+        (["D.r", "G.l"], "brace D.r to G.l alone"),
+    ] {
+        let bracing = json!({ "tube": "light", "between": [pair] });
+        let told = found(&demo("hillclimb-front-subframe", bracing), Aim::Twist);
+        let design = told.designs.last().unwrap();
+        assert_eq!(design.set, [0], "{pair:?}");
+        let option = option(&told, design, &design.model);
+        let members = option["change"]["members"].as_object().unwrap();
+        assert_eq!(members.keys().collect::<Vec<_>>(), [name]);
+        let mut pasted = text.clone();
+        pasted["members"].as_object_mut().unwrap().extend(members.clone());
+        let checked = check(&model_of(&pasted).unwrap(), |_| true).ok().unwrap();
+        assert_near(Aim::Twist.of_checked(&checked).unwrap(), design.checked_figure, 1e-9);
+        assert_near(checked.outcome.mass.frame_kg, design.checked.outcome.mass.frame_kg, 1e-12);
+    }
 }
 
 #[test]

@@ -222,7 +222,16 @@ fn the_command_tells_draws_and_exits_by_what_it_proves() {
     folder.write("car.json", car().to_string());
     let ran = folder.run(["worst", "car.json", "--grip", "0.3"]);
     assert_eq!(ran.code, Some(0), "{}{}", ran.stdout, ran.stderr);
-    assert!(ran.stdout.starts_with("Holds: no manoeuvre within 0.3 g of grip takes "), "{}", ran.stdout);
+    let first: String = ran.stdout.split("\n\n").next().unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(first.starts_with("Holds: "), "{}", ran.stdout);
+    assert!(
+        first.contains(
+            "; no manoeuvre within 0.3 g of grip, long -0.3 to 0.3 g, lat -0.3 to 0.3 g, vert 1 g takes it above "
+        ),
+        "{first}"
+    );
+    // What is judged in the manoeuvres found alone is told though it holds.
+    assert!(first.contains("In the manoeuvres found, ") && first.contains("; the bounds do not cover it."), "{first}");
     let svg = folder.read("reports/car/worst/01-Worst-manoeuvres.svg");
     assert!(svg.contains("worst: ") && svg.contains("lat, g"));
     let mut weak = car();
@@ -257,6 +266,8 @@ fn bounds_that_make_no_sense_are_refused_in_words() {
     let refused = [
         (vec!["no-grip.json"], "gives no \"tyre_grip\""),
         (vec!["car.json", "--grip", "0"], "--grip is 0; it must be above 0"),
+        (vec!["car.json", "--grip", "1e9"], "--grip: 1e9 g is more than any car does; at most 50 g is taken"),
+        (vec!["car.json", "--lat=-1e200..1"], "--lat: "),
         (vec!["car.json", "--grip", "1.3 furlongs"], "--grip: "),
         (vec!["car.json", "--lat=1..-1"], "--lat goes from 1 to -1, which is backwards"),
         (vec!["car.json", "--vert=-2..-1"], "no manoeuvre in these bounds was found"),

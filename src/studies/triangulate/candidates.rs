@@ -64,7 +64,7 @@ pub(super) fn candidates(model: &Model, bracing: &Bracing) -> Result<Candidates,
         let twin = twin.filter(|twin| !same(*twin, pair));
         // Twins that cross one another stand for two choices of one brace each.
         let twin = twin.filter(|twin| gap_mm(axis(pair), axis(*twin)) >= 2.0 * radius_mm || meet(pair, *twin));
-        if !is_free(pair) {
+        if !is_free(pair) || twin.is_some_and(|twin| !is_free(twin)) {
             left_out += 1;
             continue;
         }
@@ -99,8 +99,16 @@ pub(super) fn candidates(model: &Model, bracing: &Bracing) -> Result<Candidates,
 
 impl Candidate {
     fn new(model: &Model, bracing: &Bracing, pair: [Anchor; 2], twin: Option<[Anchor; 2]>) -> Candidate {
-        let names = pair.map(|anchor| model.anchor_name(anchor));
-        let stem = format!("brace {}", brace_name(names));
+        // The left one of twins first, since that is the one that a file is given.
+        let is_right = |pair: [Anchor; 2]| pair.iter().all(|anchor| !model.anchor_name(*anchor).ends_with(".l"));
+        let (pair, twin) = match twin {
+            Some(left) if is_right(pair) && !is_right(left) => (left, Some(pair)),
+            twin => (pair, twin),
+        };
+        let called = brace_name(pair.map(|anchor| model.anchor_name(anchor)), twin.is_some());
+        // A brace without a twin must not be called as one side of twins: the mirror of a file would make the other.
+        let is_one_side = twin.is_none() && other_side(&called) != called;
+        let stem = format!("brace {called}{}", if is_one_side { " alone" } else { "" });
         let mut members = Vec::new();
         for (side, pair) in [("l", Some(pair)), ("r", twin)] {
             let Some(pair) = pair else { continue };
@@ -115,7 +123,7 @@ impl Candidate {
         let length_mm: f64 = axes.iter().map(|[one, other]| (one - other).norm()).sum();
         let (size, material) = (&model.tubes[bracing.tube], model.material_of(bracing.tube));
         Candidate {
-            name: brace_name(names),
+            name: called,
             mass_kg: size.properties.area_mm2 * length_mm * material.density_kg_m3 * 1e-9,
             members,
             axes,
@@ -124,12 +132,18 @@ impl Candidate {
     }
 }
 
-/// A brace by its nodes; where both are on the left its twin is meant too.
-fn brace_name(names: [&str; 2]) -> String {
-    match names.map(|name| name.strip_suffix(".l")) {
-        [Some(one), Some(other)] => format!("{one} to {other}"),
-        _ => format!("{} to {}", names[0], names[1]),
+/// A brace by its nodes; of twins without their sides.
+fn brace_name(names: [&str; 2], has_twin: bool) -> String {
+    if !has_twin {
+        return format!("{} to {}", names[0], names[1]);
     }
+    let side = |name: &str| [".l", ".r"].into_iter().find(|side| name.ends_with(side));
+    let stem = |name: &str| name[..name.len() - side(name).map_or(0, str::len)].to_owned();
+    let across = match names.map(side) {
+        [Some(one), Some(other)] if one != other => " across",
+        _ => "",
+    };
+    format!("{} to {}{across}", stem(names[0]), stem(names[1]))
 }
 
 /// The same two, whichever comes first.

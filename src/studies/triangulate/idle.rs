@@ -2,6 +2,7 @@
 
 use super::Design;
 use super::question::{Aim, Question, is_member};
+use crate::checks::Finding;
 use crate::model::{Model, other_side};
 use crate::run::{Checked, check, prepare};
 use crate::solve::{Base, Change};
@@ -98,9 +99,13 @@ fn checked_without(model: &Model, members: &[usize]) -> Option<Checked> {
     check(&model.without_members(members)?, |_| true).ok()
 }
 
-/// Whether what held still holds, and the worst is not worse by more than one part in a hundred.
+/// Whether what held still holds, and nothing that failed is worse by more than one part in a hundred.
 fn is_no_worse(before: &Checked, after: &Checked) -> bool {
-    let worst = |checked: &Checked| checked.verdict.worst_first().first().map_or(0.0, |finding| finding.utilisation);
-    let failing = |checked: &Checked| checked.verdict.failing().len();
-    failing(after) <= failing(before) && worst(after) <= (1.0 + IDLE) * worst(before).max(1.0 / (1.0 + IDLE))
+    let failed = before.verdict.failing();
+    after.verdict.failing().iter().all(|now| {
+        let same = |then: &&Finding| {
+            (then.check, &then.case, &then.position, &then.place) == (now.check, &now.case, &now.position, &now.place)
+        };
+        failed.iter().copied().find(same).is_some_and(|then| now.utilisation <= (1.0 + IDLE) * then.utilisation)
+    })
 }
