@@ -33,7 +33,7 @@ pub fn manoeuvre_map(title: &str, verdict: &str, map: &Map, worst: &Marked, case
     let mut board = Board::new();
     let title = Title {
         title: title.to_owned(),
-        shows: format!("Governing utilisation of every manoeuvre at vert {} g", figures(map.vert_g, 3)),
+        shows: format!("Utilisation of what is bounded, at vert {} g", figures(map.vert_g, 3)),
         verdict: verdict.to_owned(),
         scale: String::new(),
         movement: String::new(),
@@ -45,11 +45,10 @@ pub fn manoeuvre_map(title: &str, verdict: &str, map: &Map, worst: &Marked, case
     let chart = Chart::of(map);
     chart.fields(&mut board, map);
     chart.axes(&mut board);
-    let edge: Vec<Dot> = map.edge.iter().map(|[long, lat]| chart.dot(*long, *lat)).collect();
-    if let Some(first) = edge.first() {
-        let closed: Vec<Dot> = edge.iter().chain([first]).copied().collect();
-        board.paper.line(closed.clone(), WIDE, INK);
-        board.room.take_line(&closed, WIDE);
+    for edge in &map.edges {
+        let line: Vec<Dot> = edge.iter().map(|[long, lat]| chart.dot(*long, *lat)).collect();
+        board.paper.line(line.clone(), WIDE, INK);
+        board.room.take_line(&line, WIDE);
     }
     let within = Area::new(chart.area.left - 250, chart.area.top, chart.area.right + 400, chart.area.bottom);
     let mut wishes = Vec::new();
@@ -67,8 +66,15 @@ pub fn manoeuvre_map(title: &str, verdict: &str, map: &Map, worst: &Marked, case
     wishes.insert(0, wish(&worst.name, dot, within));
     let left_out = label(&mut board, &wishes, 700);
     legend(&mut board, (KEY.0, KEY.1));
-    let words =
-        ["thick line: what grip and load allow", "full point: the worst found", "open points: cases of the file"];
+    let words = [
+        "shown: yield, welds, rod-ends,",
+        "movement, toe, camber",
+        "not shown: joints, columns, walls,",
+        "bolts, kerbs",
+        "thick line: what grip and load allow",
+        "full point: the worst of these found",
+        "open points: cases of the file",
+    ];
     for (line, words) in words.into_iter().enumerate() {
         put(&mut board.paper, words, (KEY.0, KEY.1 + 440 + LINE * line as i32), SMALL);
     }

@@ -13,8 +13,8 @@ pub struct Map {
     /// Rows from the least `lat` to the largest, in each from the least `long` to the largest: the
     /// largest utilisation at the middle of the field; `None`: the car cannot drive it.
     pub fields: Vec<Vec<Option<f64>>>,
-    /// Where the car's abilities end, `[long, lat]` in g, round from `long`.
-    pub edge: Vec<[f64; 2]>,
+    /// Where the car's abilities end within the ranges, `[long, lat]` in g: a stretch of the edge each.
+    pub edges: Vec<Vec<[f64; 2]>>,
 }
 
 /// How many fields the map has along and across.
@@ -38,16 +38,31 @@ pub fn map(searched: &Searched<'_>, worst: &[WorstOf]) -> Map {
             })
             .collect()
     });
-    let far = long.magnitude().hypot(lat.magnitude());
-    let edge = (0..EDGE_POINTS).filter_map(|point| {
+    Map { vert_g, ranges: [long, lat], fields: fields.collect(), edges: edges(searched, [long, lat], vert_g) }
+}
+
+/// Where the car's abilities end as seen from standing, cut where that leaves the ranges; none where it cannot stand.
+fn edges(searched: &Searched<'_>, ranges: [Interval; 2], vert_g: f64) -> Vec<Vec<[f64; 2]>> {
+    let drives = |[long, lat]: [f64; 2]| searched.driven([long, lat, vert_g]).is_some();
+    if !drives([0.0, 0.0]) {
+        return Vec::new();
+    }
+    let far = ranges[0].magnitude().hypot(ranges[1].magnitude());
+    let at = |point: usize| {
         let (sin, cos) = (std::f64::consts::TAU * point as f64 / EDGE_POINTS as f64).sin_cos();
-        let drives = |size: f64| searched.driven([size * cos, size * sin, vert_g]).is_some();
         let (mut least, mut most) = (0.0, far);
         for _ in 0..30 {
             let half = (least + most) / 2.0;
-            if drives(half) { least = half } else { most = half }
+            if drives([half * cos, half * sin]) { least = half } else { most = half }
         }
-        (most < far).then_some([least * cos, least * sin])
-    });
-    Map { vert_g, ranges: [long, lat], fields: fields.collect(), edge: edge.collect() }
+        let end = [least * cos, least * sin];
+        let is_within = ranges.iter().zip(end).all(|(range, at)| range.low <= at && at <= range.high);
+        (most < far && is_within).then_some(end)
+    };
+    let round: Vec<Option<[f64; 2]>> = (0..=EDGE_POINTS).map(at).collect();
+    round
+        .split(Option::is_none)
+        .filter(|edge| edge.len() > 1)
+        .map(|edge| edge.iter().flatten().copied().collect())
+        .collect()
 }
