@@ -17,6 +17,7 @@ mod pending;
 mod points;
 mod progress;
 mod prove;
+mod searching;
 mod stock;
 mod triangulate;
 mod why;
@@ -39,6 +40,8 @@ pub(crate) enum Ending {
     LimitExceeded,
     /// A published value is not met.
     ValueDiffers,
+    /// Ctrl-C ended a search; what it had found is given.
+    EndedEarly,
 }
 
 /// What keeps a run from ending well, as the text to show.
@@ -69,6 +72,7 @@ pub fn main() -> ExitCode {
     match ending.and_then(|ending| output.deliver().map(|()| ending)) {
         Ok(Ending::Good) => ExitCode::SUCCESS,
         Ok(Ending::LimitExceeded | Ending::ValueDiffers) => ExitCode::from(1),
+        Ok(Ending::EndedEarly) => ExitCode::from(pending::INTERRUPTED_CODE),
         Err(_) if pending::is_interrupted() => pending::end_interrupted(),
         Err(trouble) => {
             output::complain(&trouble.to_string());

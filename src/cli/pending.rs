@@ -40,7 +40,7 @@ static SEARCHING: AtomicBool = AtomicBool::new(false);
 static SEARCH_ENDS: AtomicBool = AtomicBool::new(false);
 
 /// The exit code after Ctrl-C, as a shell has it: 128 and the number of the signal.
-const INTERRUPTED_CODE: i32 = 130;
+pub(crate) const INTERRUPTED_CODE: u8 = 130;
 
 /// From here on Ctrl-C takes back what is pending before it ends the program.
 pub(crate) fn take_back_on_interrupt() {
@@ -80,7 +80,7 @@ pub(crate) fn end_interrupted() -> ! {
     // On a terminal ^C stands on the line already.
     let start = if std::io::stderr().is_terminal() { "\n" } else { "" };
     complain(&format!("{start}interrupted"));
-    std::process::exit(INTERRUPTED_CODE)
+    std::process::exit(INTERRUPTED_CODE.into())
 }
 
 /// Writes something, and keeps how it is taken back.

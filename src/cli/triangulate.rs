@@ -1,20 +1,22 @@
 //! `crossbrace triangulate`: the braces that pay, and the tubes that do nothing.
 
-use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
 use super::args::TriangulateOptions;
 use super::folder::{Files, WayOut, file_name};
 use super::input::Loaded;
 use super::output::{Output, tell_warnings, width};
-use super::progress::Progress;
-use super::{Ending, Trouble, pending};
+use super::searching::{Words, ending, searched};
+use super::{Ending, Trouble};
 use crate::report::page::{Picture, comparison};
 use crate::report::plot::{TradeFigure, TradePoint, side_by_side, trade_off};
 use crate::report::triangulation::{design_name, designs, gains, json, named, option, sentences};
 use crate::report::{Report, text, words};
 use crate::source::visible;
-use crate::studies::triangulate::{Aim, Design, Triangulation, Watch, triangulate};
+use crate::studies::triangulate::{Aim, Design, Triangulation, triangulate};
+
+const WORDS: Words =
+    Words { before: "looking at the braces", counted: "designs", after: "solving the best from scratch" };
 
 /// Runs the command. It answers which is best, not whether it is good enough: it ends well.
 pub(crate) fn run(options: &TriangulateOptions, output: &mut Output) -> Result<Ending, Trouble> {
@@ -25,12 +27,13 @@ pub(crate) fn run(options: &TriangulateOptions, output: &mut Output) -> Result<E
     let aim =
         Aim::ALL.into_iter().find(|aim| aim.name() == options.aim).expect("only names of figures are let through");
     let begun = Instant::now();
-    let told = searched(&loaded, aim)?;
+    let told =
+        searched(&WORDS, |watch| triangulate(&loaded.model, aim, watch)).map_err(|faults| loaded.faults(&faults))?;
     let spent = begun.elapsed();
     if options.json {
         output.print(&format!("{}\n", json(&told, &loaded.model, &loaded.input.name)));
         tell_warnings(&loaded.model.warnings);
-        return Ok(Ending::Good);
+        return Ok(ending(Ending::Good));
     }
     let date = loaded.model.date.as_deref().unwrap_or_default();
     let sentences = sentences(&told);
@@ -75,47 +78,10 @@ pub(crate) fn run(options: &TriangulateOptions, output: &mut Output) -> Result<E
     ));
     tell_rate(told.tried, spent);
     tell_warnings(&loaded.model.warnings);
-    Ok(Ending::Good)
+    Ok(ending(Ending::Good))
 }
 
-/// The search, with its progress on stderr; the first Ctrl-C ends it with the best so far.
-fn searched(loaded: &Loaded, aim: Aim) -> Result<Triangulation, Trouble> {
-    let (tried, total, is_done) = (AtomicU64::new(0), AtomicU64::new(0), AtomicBool::new(false));
-    let told = pending::search(|| {
-        std::thread::scope(|scope| {
-            scope.spawn(|| {
-                let (mut progress, begun) = (Progress::new(), Instant::now());
-                while !is_done.load(Ordering::Relaxed) {
-                    let (tried, total) = (tried.load(Ordering::Relaxed), total.load(Ordering::Relaxed));
-                    progress.at(&so_far(tried, total, begun.elapsed()));
-                    std::thread::sleep(Duration::from_millis(50));
-                }
-            });
-            let told =
-                triangulate(&loaded.model, aim, &Watch { tried: &tried, total: &total, ends: &pending::search_ends });
-            is_done.store(true, Ordering::Relaxed);
-            told
-        })
-    });
-    told.map_err(|faults| loaded.faults(&faults))
-}
-
-/// How far a search is, how fast it goes, and how long it will take.
-fn so_far(tried: u64, total: u64, spent: Duration) -> String {
-    let rate = tried as f64 / spent.as_secs_f64().max(1e-3);
-    if tried == 0 || total == 0 {
-        return "looking at the braces".to_owned();
-    }
-    if tried >= total {
-        return format!("{tried} designs tried; solving the best from scratch");
-    }
-    format!(
-        "{tried} of {total} designs, {rate:.0} a second, {:.0} s left; Ctrl-C gives the best so far",
-        (total - tried) as f64 / rate
-    )
-}
-
-fn tell_rate(tried: u64, spent: Duration) {
+fn tell_rate(tried: u64, spent: std::time::Duration) {
     super::output::complain(&format!(
         "{tried} designs tried and the best solved from scratch in {:.1} s",
         spent.as_secs_f64()

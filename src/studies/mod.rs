@@ -7,8 +7,10 @@
 mod compare;
 pub mod first_frame;
 pub mod triangulate;
+mod watch;
 mod why;
 pub mod worst;
 
 pub use compare::{Figure, Variant, case_at, gain_per_kg, unbeaten};
+pub use watch::Watch;
 pub use why::{Question, Reasons, Why};

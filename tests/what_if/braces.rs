@@ -6,7 +6,8 @@ use crossbrace::math::{assert_near, larger_than, largest};
 use crossbrace::model::Model;
 use crossbrace::report::triangulation::option;
 use crossbrace::run::check;
-use crossbrace::studies::triangulate::{Aim, Triangulation, Watch, triangulate};
+use crossbrace::studies::Watch;
+use crossbrace::studies::triangulate::{Aim, Triangulation, triangulate};
 use serde_json::{Value, json};
 
 use super::model_of;

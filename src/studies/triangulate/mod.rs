@@ -14,11 +14,12 @@ use crate::path;
 use crate::run::{Checked, check, prepare};
 use crate::solve::{Readouts, Subsets};
 use crate::structure::{Purpose, Structure, build};
+use crate::studies::Watch;
 
 pub use candidates::{Candidate, Candidates};
 pub use idle::Idle;
 pub use question::Aim;
-pub use search::{EVERY_SET_UP_TO, Watch};
+pub use search::EVERY_SET_UP_TO;
 
 use question::{Question, is_member};
 use search::{Best, Search};

@@ -1,13 +1,14 @@
 //! The best set of each number of braces.
 
 use std::ops::ControlFlow;
-use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::atomic::Ordering;
 
 use rayon::prelude::*;
 
 use super::question::{Aim, Question};
 use crate::math::{Keep, Seen};
 use crate::solve::Subsets;
+use crate::studies::Watch;
 
 /// Up to so many choices every set is tried, whatever it takes.
 pub const EVERY_SET_UP_TO: usize = 16;
@@ -15,16 +16,6 @@ pub const EVERY_SET_UP_TO: usize = 16;
 const MOST_SETS: u64 = 4_000_000;
 /// Choices whose presence is fixed for one piece of the work: what threads share.
 const SHARED: usize = 6;
-
-/// How far a search is, and whether it is to end.
-pub struct Watch<'w> {
-    /// Designs tried so far.
-    pub tried: &'w AtomicU64,
-    /// Designs that there are to try, once it is known.
-    pub total: &'w AtomicU64,
-    /// Whether to end with the best so far.
-    pub ends: &'w (dyn Fn() -> bool + Sync),
-}
 
 /// A set and its figure.
 #[derive(Debug, Clone, PartialEq)]
@@ -142,7 +133,7 @@ impl Search<'_> {
                 if let Some(figure) = figure {
                     self.keep(&mut best[set.len()], set, figure);
                 }
-                watch.tried.fetch_add(1, Ordering::Relaxed);
+                watch.tried_one();
                 ControlFlow::Continue(())
             });
             best
@@ -199,14 +190,14 @@ impl Search<'_> {
     fn best_of(&self, sets: Vec<Vec<usize>>, watch: &Watch<'_>) -> Option<Best> {
         let may_be = |set: &Vec<usize>| (1..=set.len()).all(|count| self.allows(&set[..count]));
         let sets: Vec<Vec<usize>> = sets.into_iter().filter(may_be).collect();
-        watch.total.fetch_add(sets.len() as u64, Ordering::Relaxed);
+        watch.more_to_try(sets.len());
         let figures: Vec<Option<f64>> = sets
             .par_iter()
             .map(|set| {
                 if (watch.ends)() {
                     return None;
                 }
-                watch.tried.fetch_add(1, Ordering::Relaxed);
+                watch.tried_one();
                 self.figure(set)
             })
             .collect();
