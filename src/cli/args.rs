@@ -75,6 +75,25 @@ pub(crate) enum Command {
         program.\n\n\
         Exit code: 0 searched, 2 the input or the run is at fault.")]
     Triangulate(TriangulateOptions),
+    /// Find the lightest tubes from a stock that are within every limit, and prove it where that can be
+    #[command(after_help = "Examples:\n  \
+        crossbrace size frame.json\n  \
+        crossbrace size frame.json --option \"K brace\"   the frame with that change\n  \
+        crossbrace size frame.json --json | jq .option\n  \
+        crossbrace size frame.json --certificate proof.json\n\n\
+        The file's \"sizing\" says from what to choose, such as\n\
+        \"sizing\": {\"groups\": {\"rails\": [\"rail.l\"]}, \"stock\": [\"30x2\", \"38x2\"],\n           \
+        \"keep\": [\"tray\"]}.\n\
+        The members of a group get one size together. A member that no group names is a\n\
+        group of its own, with its mirror twin; those in \"keep\", and the tubes of\n\
+        corners, stay as drawn.\n\n\
+        What is found has passed the whole check, in every case and at every position\n\
+        of the adjusters. It is called the optimum only where every lighter design is\n\
+        settled; else a mass is told that no design that passes is under. Ctrl-C ends\n\
+        the search with the best so far; a second one ends the program.\n\n\
+        Exit code: 0 a design that passes was found, 1 none was,\n\
+        2 the input or the run is at fault, 130 Ctrl-C ended the search.")]
+    Size(SizeOptions),
     /// Draw the model before any solving, to catch a wrong sign or a missing mount
     #[command(after_help = "Examples:\n  \
         crossbrace draw frame.json         sheets under reports/frame/drawing/\n  \
@@ -262,6 +281,28 @@ pub(crate) struct TriangulateOptions {
     #[arg(long)]
     pub(crate) json: bool,
     /// Where pictures and page go [default: reports/MODEL-NAME/triangulate-FIGURE]
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+}
+
+/// Options of `size`.
+#[derive(Debug, Args)]
+pub(crate) struct SizeOptions {
+    /// The model file; `-` reads stdin
+    pub(crate) model: PathBuf,
+    /// With the change of this option (repeatable: applied one after the other)
+    #[arg(long = "option", value_name = "NAME")]
+    pub(crate) options: Vec<String>,
+    /// Write why no lighter design passes into this new file, as JSON
+    #[arg(long, value_name = "FILE")]
+    pub(crate) certificate: Option<PathBuf>,
+    /// End the proof after so many boxes of designs, with the best so far
+    #[arg(long, value_name = "N", default_value_t = 100_000)]
+    pub(crate) boxes: u64,
+    /// Print the machine-readable result instead, and write no files
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Where pictures and page go [default: reports/MODEL-NAME/size]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
 }

@@ -171,6 +171,11 @@ impl Loaded {
         Ok(Loaded { input: Rc::clone(input), model, written, option, cases: cases.to_vec() })
     }
 
+    /// Whether a name stands in a section of the file, or of what options change of it.
+    pub(crate) fn is_written(&self, section: &str, name: &str) -> bool {
+        self.written.has(section, name)
+    }
+
     /// Names of the file's options, in its order.
     pub(crate) fn option_names(&self) -> Vec<String> {
         let options = self.input.document.root.get("options").map(Node::entries).unwrap_or_default();

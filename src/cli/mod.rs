@@ -18,6 +18,7 @@ mod points;
 mod progress;
 mod prove;
 mod searching;
+mod size;
 mod stock;
 mod triangulate;
 mod why;
@@ -87,6 +88,7 @@ fn run(arguments: Arguments, output: &mut Output) -> Result<Ending, Trouble> {
         Command::Loads(options) => loads::run(&options, output),
         Command::Compare(options) => compare::run(&options, output),
         Command::Triangulate(options) => triangulate::run(&options, output),
+        Command::Size(options) => size::run(&options, output),
         Command::Draw(options) => draw::run(&options, output),
         Command::Why(options) => why::run(&options, output),
         Command::Worst(options) => worst::run(&options, output),

@@ -89,6 +89,11 @@ impl Written {
         }
     }
 
+    /// Whether a name stands in a top-level section of the tree.
+    pub fn has(&self, section: &str, name: &str) -> bool {
+        self.root.get(section).is_some_and(|section| section.get(name).is_some())
+    }
+
     /// Faults of the model as problems at their places, in the order of these; one of a mirror twin
     /// is left out where its original has one too.
     pub fn problems(&self, faults: &[Fault]) -> Vec<Problem> {

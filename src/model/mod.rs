@@ -13,6 +13,7 @@ pub mod file;
 mod frame;
 mod mirror;
 mod points;
+mod sizing;
 mod validate;
 mod without;
 
@@ -37,6 +38,7 @@ pub use frame::{
 };
 pub use mirror::other_side;
 pub use points::{Drawn, DrawnPoint, drawn_points, mirror_image, original_of};
+pub use sizing::Sizing;
 
 /// A frame, the car around it, and what is asked of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -77,6 +79,8 @@ pub struct Model {
     pub duty: Named<Event>,
     /// Braces that a search may add.
     pub bracing: Option<Bracing>,
+    /// Tube sizes that a search may choose from.
+    pub sizing: Option<Sizing>,
     /// What counts as good enough.
     pub limits: Limits,
     /// What can be moved on the car.

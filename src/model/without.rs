@@ -25,6 +25,12 @@ impl Model {
         for position in &mut model.positions {
             position.model = position.model.without_members(gone)?;
         }
+        if let Some(sizing) = &mut model.sizing {
+            let place = |at: &usize| (!gone.contains(at)).then(|| at - gone.iter().filter(|other| *other < at).count());
+            for members in sizing.groups.values_mut() {
+                *members = members.iter().filter_map(place).collect();
+            }
+        }
         let mut at = 0;
         model.members.retain(|_, _| {
             at += 1;

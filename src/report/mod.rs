@@ -3,6 +3,7 @@
 //! Reads a [`Report`]; gives text. Computes nothing and opens no file.
 
 pub mod arithmetic;
+pub mod certificate;
 pub mod comparison;
 pub mod csv;
 pub mod geometry;
@@ -15,6 +16,7 @@ pub mod page;
 pub mod plot;
 pub mod positions;
 pub mod proof;
+pub mod sizing;
 pub mod table;
 pub mod tables;
 pub mod text;

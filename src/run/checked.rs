@@ -1,6 +1,7 @@
 //! A model checked from end to end.
 
 use super::lost_welds::lost_welds;
+use super::outcome::outcome_of_statics;
 use super::positions::{Positions, add_positions};
 use super::queries::{not_small, queries};
 use super::response::all_wheel_loads;
@@ -9,6 +10,7 @@ use super::sideways::cut_where_nothing_holds;
 use super::sound::unsound;
 use super::unknowns::tube_on_tube_told;
 use super::{Outcome, Prepared, Response, Verdict, judge, outcome, prepare, respond};
+use crate::checks::Finding;
 use crate::model::{Fault, Model, STANDING};
 use crate::structure::Purpose;
 
@@ -80,6 +82,24 @@ pub fn check_deformed(
 /// All faults: a mechanism, a case whose wheel loads cannot be, an answer that is not accurate.
 pub fn check_as_drawn(model: &Model, wanted: impl Fn(&str) -> bool) -> Result<Checked, Vec<Fault>> {
     check_one(model, Setting::AsDrawn, &wanted, &|_: &str| false)
+}
+
+/// What fails on the drawn frame as it stands, at any position of the adjusters: without what buckling, the deformed
+/// frame and vibration add. What fails here fails in the whole check; a search asks this first.
+///
+/// # Errors
+/// All faults: a mechanism, a case whose wheel loads cannot be, an answer that is not accurate.
+pub fn failing_of_statics(model: &Model) -> Result<Vec<Finding>, Vec<Fault>> {
+    let positions = model.positions.iter().map(|position| (position.name.as_str(), &position.model));
+    let mut failing = Vec::new();
+    for (name, model) in std::iter::once(("", model)).chain(positions) {
+        let prepared = prepare(model, Purpose::Statics)?;
+        let response = respond(model, &prepared, |_| true)?;
+        let verdict = judge(model, &prepared, &response, &outcome_of_statics(model, &prepared, &response));
+        let found = verdict.findings.into_iter().filter(Finding::fails);
+        failing.extend(found.map(|finding| Finding { position: name.to_owned(), ..finding }));
+    }
+    Ok(failing)
 }
 
 /// How the adjusters are set.

@@ -47,6 +47,15 @@ pub enum NoVibration {
     NotAsked,
 }
 
+impl Modes {
+    /// Of a frame that nobody asked.
+    pub(super) fn not_asked(response: &Response) -> Modes {
+        let over = |name: &String| (name.clone(), CaseBuckling::Over(0.0));
+        let buckling = response.cases.iter().map(|case| over(&case.name)).collect();
+        Modes { buckling, vibration: Err(NoVibration::NotAsked) }
+    }
+}
+
 impl CaseBuckling {
     /// The push at which a tube of the structure that carries `push_n` buckles with the frame, N_cr = λ·N of
     /// the lowest mode that it takes part in; `None` where none of those that were worked out is.

@@ -179,16 +179,25 @@ pub struct Outcome {
 
 /// Names what came out.
 pub fn outcome(model: &Model, prepared: &Prepared, response: &Response) -> Outcome {
-    named(&View { model, prepared, probes: Some(Probes::new(model, prepared)) }, response)
+    let view = View { model, prepared, probes: Some(Probes::new(model, prepared)) };
+    let modes = Modes { buckling: buckling(model, prepared, response), vibration: vibrations(model, prepared) };
+    named(&view, response, modes)
 }
 
 /// The same of the cases alone: without the sources of changes of wheels, which are left at nothing, and without
 /// vibration, which no case takes part in.
 pub(super) fn outcome_of_cases(model: &Model, prepared: &Prepared, response: &Response) -> Outcome {
-    named(&View { model, prepared, probes: None }, response)
+    let vibration = Err(NoVibration::NotAsked);
+    let modes = Modes { buckling: buckling(model, prepared, response), vibration };
+    named(&View { model, prepared, probes: None }, response, modes)
 }
 
-fn named(view: &View<'_>, response: &Response) -> Outcome {
+/// The same without buckling either: as if no case buckled the frame.
+pub(super) fn outcome_of_statics(model: &Model, prepared: &Prepared, response: &Response) -> Outcome {
+    named(&View { model, prepared, probes: None }, response, Modes::not_asked(response))
+}
+
+fn named(view: &View<'_>, response: &Response, modes: Modes) -> Outcome {
     let model = view.model;
     let standing = response.cases.iter().find(|case| case.name == STANDING).map(|case| &case.state);
     let mut cases = Named::new();
@@ -203,10 +212,6 @@ fn named(view: &View<'_>, response: &Response) -> Outcome {
         }
     }
     let geometry = model.corners.iter().map(|corner| (corner.wheel.name().to_owned(), geometry(model, corner)));
-    let modes = Modes {
-        buckling: buckling(model, view.prepared, response),
-        vibration: if view.probes.is_some() { vibrations(model, view.prepared) } else { Err(NoVibration::NotAsked) },
-    };
     Outcome {
         cases,
         twist,

@@ -346,7 +346,7 @@ impl System {
         }
     }
 
-    fn add_on_part(&self, part: usize, wrench: &Vector6<f64>, unknowns: &mut DVector<f64>) {
+    pub(super) fn add_on_part(&self, part: usize, wrench: &Vector6<f64>, unknowns: &mut DVector<f64>) {
         for (block, term) in &self.numbering.parts[part].terms {
             self.numbering.add_to_block(unknowns, *block, &term.tr_mul(wrench));
         }

@@ -6,6 +6,7 @@
 
 mod accuracy;
 mod assemble;
+mod assortment;
 mod balance;
 mod changed;
 mod cut;
@@ -19,6 +20,7 @@ mod without;
 
 pub use accuracy::{Accuracy, TOO_INACCURATE, backward_error, condition, error_bound};
 pub use assemble::{PieceStiffness, RightSide, System};
+pub use assortment::{Answer, Assortment, Differences};
 pub use changed::{Base, Change, ChangedAnswer, Route};
 pub use mechanism::{Loose, Mechanism, Motion, held_spins, loose};
 pub use state::{PieceState, RoundOff, State};

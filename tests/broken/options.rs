@@ -1,4 +1,4 @@
-//! Options, and keys that a later version reads.
+//! Options, and what a search may choose from.
 
 use snapbox::str;
 
@@ -302,22 +302,86 @@ error: frame.json:51:62: cases.pulled.line_loads.diagonal: there is no member or
 "#]]);
 }
 
+/// The stand with a `sizing`.
+fn sizing(text: &str) -> Model {
+    stand().with("\"format\": 1,", &format!("\"format\": 1,\n  \"sizing\": {text},"))
+}
+
 #[test]
-fn a_key_of_a_later_version_is_refused_and_never_ignored() {
-    stand()
-        .with(
-            "\"format\": 1,",
-            "\"format\": 1,\n  \"sizing\": {\"groups\": {\"rails\": [\"hoop\"]}, \"stock\": [\"main\"]},",
-        )
-        .refused(str![[r#"
-error: frame.json:3:3: sizing: this version does not judge this key yet
+fn a_size_that_is_not_there_is_no_stock() {
+    sizing("{\"stock\": [\"main\", \"mian\"]}").refused(str![[r#"
+error: frame.json:3:32: sizing.stock[1]: there is no tube size "mian"
   |
-3 |   "sizing": {"groups": {"rails": ["hoop"]}, "stock": ["main"]},
-  |   ^^^^^^^^
+3 |   "sizing": {"stock": ["main", "mian"]},
+  |                                ^^^^^^
   |
-  = hint: take it out, or use a later version
+  = hint: did you mean "main"?
 
 "#]]);
+    sizing("{\"stock\": []}").refused(str![[r#"
+error: frame.json:3:14: sizing.stock: there is no size to choose from
+  |
+3 |   "sizing": {"stock": []},
+  |              ^^^^^^^
+
+"#]]);
+    sizing("{\"groups\": {}}").refused(str![[r#"
+error: frame.json:3:13: sizing: "stock" is missing
+  |
+3 |   "sizing": {"groups": {}},
+  |             ^
+  |
+  = hint: "stock": Names of the tube sizes to choose from
+
+"#]]);
+}
+
+#[test]
+fn a_member_is_sized_once() {
+    let groups = "{\"a\": [\"hoop\"], \"b\": [\"hoop\"], \"c\": []}";
+    sizing(&format!("{{\"groups\": {groups}, \"stock\": [\"main\"]}}")).refused(str![[r#"
+error: frame.json:3:46: sizing.groups.b[0]: "hoop" is in "a" already; a member has one size
+  |
+3 |   "sizing": {"groups": {"a": ["hoop"], "b": ["hoop"], "c": []}, "stock": ["main"]},
+  |                                              ^^^^^^
+
+error: frame.json:3:55: sizing.groups.c: there is no member in this group
+  |
+3 |   "sizing": {"groups": {"a": ["hoop"], "b": ["hoop"], "c": []}, "stock": ["main"]},
+  |                                                       ^^^
+
+2 problems in frame.json
+
+"#]]);
+}
+
+#[test]
+fn a_group_is_of_members_of_the_frame() {
+    let groups = "{\"a\": [\"hop\"], \"b\": [\"front.l/lower.front\"]}";
+    sizing(&format!("{{\"groups\": {groups}, \"stock\": [\"main\"]}}")).refused(str![[r#"
+error: frame.json:3:31: sizing.groups.a[0]: there is no member "hop"
+  |
+3 |   "sizing": {"groups": {"a": ["hop"], "b": ["front.l/lower.front"]}, "stock": ["main"]},
+  |                               ^^^^^
+  |
+  = hint: did you mean "hoop"?
+
+error: frame.json:3:45: sizing.groups.b[0]: "front.l/lower.front" is a tube of a corner; these stay as they are drawn
+  |
+3 |   "sizing": {"groups": {"a": ["hop"], "b": ["front.l/lower.front"]}, "stock": ["main"]},
+  |                                             ^^^^^^^^^^^^^^^^^^^^^
+  |
+  = hint: name members of the frame alone
+
+2 problems in frame.json
+
+"#]]);
+}
+
+#[test]
+fn where_all_is_kept_there_is_nothing_to_size() {
+    let keep = "[\"hoop\", \"diagonal\", \"left stay\", \"right stay\"]";
+    sizing(&format!("{{\"stock\": [\"main\"], \"keep\": {keep}}}")).refused_once("sizing", "every member is kept");
 }
 
 #[test]

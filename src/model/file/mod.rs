@@ -10,6 +10,7 @@ pub mod cases;
 pub mod fastener;
 pub mod frame;
 pub mod section;
+pub mod sizing;
 
 use schemars::{Schema, SchemaGenerator, json_schema};
 
@@ -31,6 +32,7 @@ pub use frame::{
     Nullable, OneOrMany, Rates, Shift, Turn, Weld,
 };
 pub use section::{GivenShape, Material, Shape, Tube, YieldAtWeld};
+pub use sizing::Sizing;
 
 record! {
     /// A tube frame, the car around it, and what is asked of it (crossbrace model file, format 1).
@@ -75,8 +77,8 @@ record! {
         limits: Limits = Limits::default(),
         /// Name to a change to this file, to compare.
         options: Named<OptionChange> = Named::new(),
-        /// What the searches may choose from. Not read by this version.
-        sizing: Option<Later> = None,
+        /// Tube sizes that a search may choose from.
+        sizing: Option<Sizing> = None,
         /// Braces that a search may add.
         bracing: Option<Bracing> = None,
         /// Name to what can be moved on the car; every position is checked.
@@ -124,19 +126,6 @@ impl Read for Date {
     }
     fn schema(_: &mut SchemaGenerator) -> Schema {
         json_schema!({ "type": "string", "format": "date" })
-    }
-}
-
-/// A key that a later version will read.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Later;
-
-impl Read for Later {
-    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
-        reader.refuse_with_hint(node, "this version does not judge this key yet", "take it out, or use a later version")
-    }
-    fn schema(_: &mut SchemaGenerator) -> Schema {
-        json_schema!({ "type": "object" })
     }
 }
 

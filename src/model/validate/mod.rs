@@ -14,6 +14,7 @@ mod doubled;
 mod frame;
 pub(super) mod odd;
 mod sections;
+mod sizing;
 mod use_of_names;
 mod warnings;
 
@@ -60,6 +61,7 @@ pub(super) fn validate(file: &File, root: &Node, unread: &[Path], repeated: &[Pa
         cases: Named::new(),
         duty: Named::new(),
         bracing: None,
+        sizing: None,
         limits: Limits::of_file(&file.limits),
         adjusters: Named::new(),
         positions: Vec::new(),
@@ -81,6 +83,7 @@ pub(super) fn validate(file: &File, root: &Node, unread: &[Path], repeated: &[Pa
     cases::cases(file, &mut model, &mut checker);
     cases::duty(file, &mut model, &mut checker);
     bracing::bracing(file, &mut model, &mut checker);
+    sizing::sizing(file, &mut model, &mut checker);
     use_of_names::everything_is_used(&model, &mut checker);
     adjusters::adjusters(file, &mut model, &mut checker);
     if checker.faults.is_empty() {

@@ -1,0 +1,197 @@
+//! The lightest tubes from a stock, in sentences, a table and JSON.
+
+use serde_json::{Map, Value, json};
+
+use super::json::Number;
+use super::table::{Cell, Table};
+use super::words::check_and_place;
+use crate::checks::counting;
+use crate::model::{Model, other_side};
+use crate::run::Checked;
+use crate::studies::size::{Ended, Sized, Sizing};
+use crate::units::figures;
+
+/// A number of designs in words: whole up to a million, then as a power of ten.
+fn many(number: f64) -> String {
+    if number < 1e6 {
+        format!("{number:.0}")
+    } else {
+        format!("{}e{:.0}", figures(number / 10_f64.powf(number.log10().floor()), 2), number.log10().floor())
+    }
+}
+
+/// How close the bound is to the best, as a part of it.
+fn gap(best: &Sized, least_kg: f64) -> f64 {
+    ((best.mass_kg - least_kg) / best.mass_kg).max(0.0)
+}
+
+/// What governs a frame.
+fn governed_by(checked: &Checked) -> String {
+    let worst = checked.verdict.worst_first();
+    match counting(worst).first() {
+        Some(worst) => {
+            let case = if worst.case.is_empty() { String::new() } else { format!(", in \"{}\"", worst.case) };
+            format!("nearest to its limit: {} at {} of it{case}", check_and_place(worst), figures(worst.utilisation, 3))
+        }
+        None => "nothing is judged".to_owned(),
+    }
+}
+
+/// What was found, and how sure it is.
+pub fn sentences(told: &Sizing) -> Vec<String> {
+    let mut sentences =
+        vec![format!("{} groups and {} sizes: {} designs", told.groups.len(), told.sizes.len(), many(told.n_designs))];
+    if let Some(drawn) = &told.drawn {
+        let verdict = if drawn.verdict.passes() {
+            "passes".to_owned()
+        } else {
+            format!("fails {}", count(drawn.verdict.failing().len(), "limit", "limits"))
+        };
+        sentences.push(format!(
+            "as drawn: {} kg, {verdict}; {}",
+            figures(drawn.outcome.mass.frame_kg, 4),
+            governed_by(drawn)
+        ));
+    }
+    sentences.push(match &told.best {
+        Some(best) => {
+            let saved = told.drawn.as_ref().map_or(String::new(), |drawn| {
+                let change_kg = best.checked.outcome.mass.frame_kg - drawn.outcome.mass.frame_kg;
+                let sign = if change_kg < 0.0 { "−" } else { "+" };
+                format!(", {sign}{} kg against as drawn", figures(change_kg.abs(), 2))
+            });
+            format!(
+                "found: {} kg{saved}, passes every limit in every case{}; {}",
+                figures(best.mass_kg, 4),
+                if best.checked.positions.is_some() { " and at every position of the adjusters" } else { "" },
+                governed_by(&best.checked)
+            )
+        }
+        None if told.is_proven() => {
+            "no choice from this stock passes: that is proven, every design is settled. Add sizes, or a brace"
+                .to_owned()
+        }
+        None => "no design that passes was found".to_owned(),
+    });
+    sentences.extend(proof(told));
+    sentences.push(format!(
+        "{} of designs looked at, {} solved for stress and movement, {} checked whole",
+        count_of(told.boxes, "box", "boxes"),
+        count_of(told.read, "design", "designs"),
+        told.checked
+    ));
+    sentences
+}
+
+fn proof(told: &Sizing) -> Option<String> {
+    let why = match told.ended {
+        Ended::Through => String::new(),
+        Ended::Asked => "ended by Ctrl-C; ".to_owned(),
+        Ended::Boxes => "ended at the number of boxes that was allowed (--boxes); ".to_owned(),
+    };
+    let bounded = match told.unbounded {
+        Some(reason) => {
+            format!("; boxes of designs cannot be bounded here ({reason}), so that designs are tried one by one")
+        }
+        None => String::new(),
+    };
+    match &told.best {
+        Some(_) if told.is_proven() => Some(format!(
+            "this is the optimum: every lighter design is settled, by a bound or by its own check{bounded}"
+        )),
+        Some(best) => Some(format!(
+            "not proven to be the lightest: {why}the best so far. No design under {} kg passes, so that at most {} % could be saved{bounded}",
+            figures(told.least_kg, 4),
+            figures(gap(best, told.least_kg) * 100.0, 2)
+        )),
+        None if told.is_proven() => None,
+        None => Some(format!("{why}no design under {} kg passes{bounded}", figures(told.least_kg, 4))),
+    }
+}
+
+fn count(number: usize, one: &str, more: &str) -> String {
+    count_of(number as u64, one, more)
+}
+
+fn count_of(number: u64, one: &str, more: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { more })
+}
+
+/// What each group gets.
+pub fn groups(told: &Sizing) -> Table {
+    let columns = [("group", ""), ("tubes", ""), ("as drawn", ""), ("mass", "kg"), ("found", ""), ("mass", "kg")];
+    let mut table = Table::new("groups", "The size of each group", &columns);
+    for (at, name) in told.groups.iter().enumerate() {
+        let size = |size: usize| [Cell::text(&told.sizes[size]), Cell::Number(told.mass_kg[at][size], 2)];
+        let none = |text: &str| [Cell::text(text), Cell::Empty];
+        let [drawn, drawn_kg] = told.drawn_sizes[at].map_or_else(|| none("several, or not in stock"), size);
+        let [found, found_kg] = told.best.as_ref().map_or_else(|| none("none"), |best| size(best.sizes[at]));
+        table.row(vec![Cell::text(name), Cell::text(told.members[at].join(", ")), drawn, drawn_kg, found, found_kg]);
+    }
+    table
+}
+
+/// The sizes of a design as an entry of `options`, to be pasted into the file. `is_written`: whether the file has an
+/// entry of its own for a member.
+pub fn option(told: &Sizing, best: &Sized, model: &Model, is_written: impl Fn(&str) -> bool) -> Value {
+    let mut members = Map::new();
+    for (group, size) in told.members.iter().zip(&best.sizes) {
+        for name in group {
+            // The mirror of the file makes the twin.
+            let is_made = model.mirror && name.ends_with(".r") && !is_written(name) && is_written(&other_side(name));
+            if !is_made {
+                members.insert(name.clone(), json!({ "tube": told.sizes[*size] }));
+            }
+        }
+    }
+    json!({ "change": { "members": members } })
+}
+
+/// Everything, numbers in full.
+pub fn json(told: &Sizing, model: &Model, file: &str, is_written: impl Fn(&str) -> bool) -> Value {
+    let groups = told.groups.iter().enumerate().map(|(at, name)| {
+        let mut group = json!({ "name": name, "members": told.members[at] });
+        if let Some(size) = told.drawn_sizes[at] {
+            group["as_drawn"] = json!(told.sizes[size]);
+        }
+        if let Some(best) = &told.best {
+            group["found"] = json!(told.sizes[best.sizes[at]]);
+            group["mass"] = json!(Number(told.mass_kg[at][best.sizes[at]]));
+        }
+        group
+    });
+    let frame = |mass_kg: f64, checked: &Checked| {
+        let worst = checked.verdict.worst_first();
+        json!({
+            "mass": Number(mass_kg),
+            "pass": checked.verdict.passes(),
+            "worst": counting(worst).first().map(|worst| json!({
+                "check": worst.check.name(),
+                "case": worst.case,
+                "where": worst.place,
+                "utilisation": Number(worst.utilisation),
+            })),
+        })
+    };
+    json!({
+        "format": 1,
+        "tool": { "name": super::TOOL.0, "version": super::TOOL.1 },
+        "model": { "title": model.title, "file": file },
+        "stock": told.sizes,
+        "groups": groups.collect::<Vec<_>>(),
+        "as_drawn": told.drawn.as_ref().map(|drawn| frame(drawn.outcome.mass.frame_kg, drawn)),
+        "found": told.best.as_ref().map(|best| frame(best.mass_kg, &best.checked)),
+        "proven": told.is_proven(),
+        "none_under": told.least_kg.is_finite().then_some(Number(told.least_kg)),
+        "ended": match told.ended {
+            Ended::Through => "through",
+            Ended::Asked => "asked",
+            Ended::Boxes => "boxes",
+        },
+        "designs": told.n_designs,
+        "boxes": told.boxes,
+        "read": told.read,
+        "checked": told.checked,
+        "option": told.best.as_ref().map(|best| option(told, best, model, is_written)),
+    })
+}

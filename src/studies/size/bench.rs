@@ -1,0 +1,424 @@
+//! What is read of a solved design at once, and held against limits: movement of pick-ups, toe and camber, twist, and
+//! the normal stress at the ends of tubes.
+//!
+//! Every one of these is a length or the largest of some sums of motions and forces, so that what fails here fails in
+//! the whole check: von Mises stress is never under the normal stress. Leaves out cases that move the ground, and all
+//! but twist where anti-roll bars hang on the design.
+
+use nalgebra::{DVector, Vector3, Vector6};
+
+use super::problem::Problem;
+use crate::beam::Vector12;
+use crate::car::wheel_loads;
+use crate::checks::Check;
+use crate::loads::{Cause, case_loads};
+use crate::math::larger_than;
+use crate::model::{Anchor, Fault, Model, STANDING};
+use crate::path;
+use crate::run::{WheelChange, prepare};
+use crate::section::{Fibres, InternalForces};
+use crate::solve::{Answer, Assortment, RightSide, System};
+use crate::structure::{Purpose, build};
+
+/// One position of the adjusters, ready for many designs.
+pub(super) struct Bench {
+    /// Its name; empty: as drawn.
+    pub(super) position: String,
+    /// The structure in all sizes.
+    pub(super) assortment: Assortment,
+    limits: Vec<Limit>,
+    /// The stresses of each size's section, in the order of the stock.
+    fibres: Vec<Fibres>,
+    /// The same of each tube that is kept.
+    of_kept: Vec<Option<Fibres>>,
+}
+
+/// A limit of one case.
+#[derive(Debug, Clone)]
+struct Limit {
+    check: Check,
+    case: String,
+    place: String,
+    /// The right side under which it is read.
+    side: usize,
+    of: Of,
+}
+
+/// What is read.
+#[derive(Debug, Clone)]
+enum Of {
+    /// How far a point of a part moves, mm.
+    Shift { part: usize, arm: Vector3<f64>, allowed_mm: f64 },
+    /// A sum of motions, by its magnitude.
+    Sum { row: DVector<f64>, allowed: f64 },
+    /// Normal stress at an end (0 or 1) of a piece of a tube.
+    Stress { tube: usize, piece: usize, end: usize, is_weld: bool, margin: f64 },
+}
+
+/// Something that is over its limit, as a sum that is.
+#[derive(Debug, Clone)]
+pub(super) struct Reading {
+    /// Which bench.
+    pub(super) bench: usize,
+    /// Which check.
+    pub(super) check: Check,
+    /// In which case.
+    pub(super) case: String,
+    /// Where.
+    pub(super) place: String,
+    /// The right side under which it is read.
+    pub(super) side: usize,
+    /// The sum: of the unknowns.
+    pub(super) row: DVector<f64>,
+    /// Its value in the design, above [`Reading::allowed`].
+    pub(super) value: f64,
+    /// What is allowed.
+    pub(super) allowed: f64,
+    /// The group and its size for which alone the sum means anything.
+    pub(super) only_with: Option<(usize, usize)>,
+    /// What the sum is of, in words that a certificate needs.
+    pub(super) what: What,
+}
+
+/// What a sum is of.
+#[derive(Debug, Clone, PartialEq)]
+pub enum What {
+    /// Movement of a node along a direction.
+    Along([f64; 3]),
+    /// Twist or an angle.
+    Angle,
+    /// Normal stress at a distance along a tube, mm: so much for n, my and mz there, 1/mm² and 1/mm³.
+    Stress {
+        /// The distance.
+        at_mm: f64,
+        /// Of which piece of the tube it is an end: 0 its first, 1 its second.
+        end: usize,
+        /// So much for n, my and mz.
+        per: [f64; 3],
+    },
+}
+
+/// A reading of a design that is over its limit.
+struct Over {
+    limit: usize,
+    utilisation: f64,
+}
+
+impl Bench {
+    /// Prepares one position of the adjusters.
+    ///
+    /// # Errors
+    /// A frame that cannot be solved.
+    pub(super) fn new(problem: &Problem<'_>, model: &Model, position: &str) -> Result<Self, Vec<Fault>> {
+        let drawn = prepare(model, Purpose::Statics)?.system;
+        let tubes: Vec<Vec<usize>> = problem.members.iter().map(|members| tubes_of(&drawn, members)).collect();
+        let mut of_size: Vec<System> = Vec::new();
+        let mut sides: Vec<Vec<RightSide>> = Vec::new();
+        let mut limits = Vec::new();
+        for size in &problem.stock {
+            let mut sized = model.clone();
+            for member in problem.members.iter().flatten() {
+                sized.members[*member].tube = *size;
+            }
+            let structure = build(&sized, Purpose::Statics).map_err(|fault| vec![fault])?;
+            let system = System::new(structure, drawn.numbering.clone());
+            let (own, read) = right_sides(&sized, &system).map_err(|fault| vec![fault])?;
+            of_size.push(system);
+            sides.push(own);
+            limits = read;
+        }
+        let fibres = problem.stock.iter().map(|size| model.tubes[*size].section.fibres()).collect();
+        let sizes = drawn.structure.tubes.iter().map(|tube| tube.size);
+        let of_kept = sizes.map(|size| size.map(|size| model.tubes[size].section.fibres())).collect();
+        let assortment = Assortment::new(drawn, of_size, &tubes, sides).map_err(|_| {
+            let message = "the frame with every tube of the softest size in stock cannot be reckoned";
+            vec![Fault::new(path!["sizing", "stock"], message)]
+        })?;
+        let mut bench = Self { position: position.to_owned(), assortment, limits: Vec::new(), fibres, of_kept };
+        bench.limits = limits.into_iter().map(|limit| limit.on(&bench.assortment)).collect();
+        Ok(bench)
+    }
+
+    /// What of a design is over its limit, as sums, the worst first; at most so many of each check.
+    pub(super) fn over(&self, bench: usize, answer: &Answer, most: usize) -> Vec<Reading> {
+        let mut over: Vec<Over> = Vec::new();
+        for (at, limit) in self.limits.iter().enumerate() {
+            let utilisation = self.utilisation(limit, answer);
+            if utilisation > 1.0 + MARGIN {
+                over.push(Over { limit: at, utilisation });
+            }
+        }
+        over.sort_by(|one, other| other.utilisation.total_cmp(&one.utilisation).then(one.limit.cmp(&other.limit)));
+        let mut readings: Vec<Reading> = Vec::new();
+        for over in over {
+            let limit = &self.limits[over.limit];
+            if readings.iter().filter(|known| known.check == limit.check).count() < most {
+                readings.push(self.reading(bench, limit, answer));
+            }
+        }
+        readings
+    }
+
+    fn shift(&self, part: usize, arm: &Vector3<f64>, side: usize, answer: &Answer) -> Vector3<f64> {
+        let motion = self.assortment.motion(answer, part, side);
+        let (shift, turn): (Vector3<f64>, Vector3<f64>) =
+            (motion.fixed_rows::<3>(0).into(), motion.fixed_rows::<3>(3).into());
+        shift + turn.cross(arm)
+    }
+
+    /// Internal forces at an end of a piece.
+    fn forces(&self, piece: usize, end: usize, side: usize, answer: &Answer) -> InternalForces {
+        let f = self.assortment.end_forces(answer, piece, side);
+        let sign = if end == 0 { -1.0 } else { 1.0 };
+        let at = |row: usize| sign * f[6 * end + row];
+        InternalForces { n: at(0), vy: at(1), vz: at(2), t: at(3), my: at(4), mz: at(5) }
+    }
+
+    fn fibres_of(&self, tube: usize, answer: &Answer) -> Option<&Fibres> {
+        let piece = self.assortment.drawn().structure.tubes[tube].pieces.start;
+        match self.assortment.group_of(piece) {
+            Some(group) => Some(&self.fibres[answer.sizes[group]]),
+            None => self.of_kept[tube].as_ref(),
+        }
+    }
+
+    fn strength_mpa(&self, tube: usize, is_weld: bool, answer: &Answer) -> f64 {
+        let material = &self.assortment.tube(tube, &answer.sizes).material;
+        if is_weld { material.yield_at_weld_mpa.min(material.yield_mpa) } else { material.yield_mpa }
+    }
+
+    fn utilisation(&self, limit: &Limit, answer: &Answer) -> f64 {
+        match &limit.of {
+            Of::Shift { part, arm, allowed_mm } => {
+                over_limit(self.shift(*part, arm, limit.side, answer).norm(), *allowed_mm)
+            }
+            Of::Sum { row, allowed } => over_limit(self.assortment.read(answer, row, limit.side).abs(), *allowed),
+            Of::Stress { tube, piece, end, is_weld, margin } => {
+                let Some(fibres) = self.fibres_of(*tube, answer) else { return 0.0 };
+                let forces = self.forces(*piece, *end, limit.side, answer);
+                let per = largest_normal(fibres, &forces);
+                let stress_mpa = per[0] * forces.n + per[1] * forces.my + per[2] * forces.mz;
+                over_limit(stress_mpa * margin, self.strength_mpa(*tube, *is_weld, answer))
+            }
+        }
+    }
+
+    fn reading(&self, bench: usize, limit: &Limit, answer: &Answer) -> Reading {
+        let assortment = &self.assortment;
+        let of = |row: DVector<f64>, own: f64, allowed: f64, only_with: Option<(usize, usize)>, what: What| {
+            let value = assortment.read(answer, &row, limit.side) + own;
+            Reading {
+                bench,
+                check: limit.check,
+                case: limit.case.clone(),
+                place: limit.place.clone(),
+                side: limit.side,
+                row,
+                value,
+                allowed,
+                only_with,
+                what,
+            }
+        };
+        match &limit.of {
+            Of::Shift { part, arm, allowed_mm } => {
+                let along = self.shift(*part, arm, limit.side, answer).normalize();
+                let turn = arm.cross(&along);
+                let six = Vector6::new(along.x, along.y, along.z, turn.x, turn.y, turn.z);
+                of(assortment.row_of_part(*part, &six), 0.0, *allowed_mm, None, What::Along(along.into()))
+            }
+            Of::Sum { row, allowed } => {
+                let sign = assortment.read(answer, row, limit.side).signum();
+                of(row * sign, 0.0, *allowed, None, What::Angle)
+            }
+            Of::Stress { tube, piece, end, is_weld, margin } => {
+                let forces = self.forces(*piece, *end, limit.side, answer);
+                let fibres = self.fibres_of(*tube, answer).expect("only tubes with a section are judged");
+                let per = largest_normal(fibres, &forces);
+                let sign = if *end == 0 { -1.0 } else { 1.0 };
+                let mut of_ends = Vector12::zeros();
+                for (row, per) in [(0, per[0]), (4, per[1]), (5, per[2])] {
+                    of_ends[6 * end + row] = sign * per;
+                }
+                let (row, own) = assortment.row_of_ends(*piece, &answer.sizes, limit.side, &of_ends);
+                let only_with = assortment.group_of(*piece).map(|group| (group, answer.sizes[group]));
+                let drawn = &assortment.drawn().structure.pieces[*piece];
+                let at_mm = drawn.start_mm + if *end == 0 { 0.0 } else { drawn.axes.length_mm };
+                let allowed = self.strength_mpa(*tube, *is_weld, answer) / margin;
+                of(row, own, allowed, only_with, What::Stress { at_mm, end: *end, per })
+            }
+        }
+    }
+}
+
+/// A limit counts as passed only by more than this part of it: above what rounding can do.
+pub const MARGIN: f64 = 1e-6;
+
+fn over_limit(value: f64, allowed: f64) -> f64 {
+    if allowed > 0.0 {
+        value / allowed
+    } else if value > 0.0 {
+        f64::INFINITY
+    } else {
+        0.0
+    }
+}
+
+/// The sum of n, my and mz (so much of each, 1/mm² and 1/mm³) that is the largest normal stress of a section.
+fn largest_normal(fibres: &Fibres, forces: &InternalForces) -> [f64; 3] {
+    match fibres {
+        Fibres::Circle(circle) => {
+            let moment = forces.my.hypot(forces.mz);
+            let sign = if forces.n < 0.0 { -1.0 } else { 1.0 };
+            let per = if moment > 0.0 { circle.per_moment / moment } else { 0.0 };
+            [sign * circle.per_axial, per * forces.my, per * forces.mz]
+        }
+        Fibres::Points(forms) => {
+            let mut largest = ([0.0; 3], 0.0);
+            for form in forms {
+                let form = form.with_signs_of(forces);
+                let stress = form.per_axial * forces.n + form.per_my * forces.my + form.per_mz * forces.mz;
+                if larger_than(stress.abs(), largest.1) {
+                    let sign = stress.signum();
+                    let per = [form.per_axial, form.per_my, form.per_mz].map(|per| sign * per);
+                    largest = (per, stress.abs());
+                }
+            }
+            largest.0
+        }
+    }
+}
+
+/// The tubes of some members in a structure.
+fn tubes_of(system: &System, members: &[usize]) -> Vec<usize> {
+    use crate::model::TubeRef;
+    use crate::structure::TubeName;
+    let structure = &system.structure;
+    let is_own = |tube: &usize| match structure.tubes[*tube].name {
+        TubeName::Tube(TubeRef::Member(member)) => members.contains(&member),
+        _ => false,
+    };
+    (0..structure.tubes.len()).filter(is_own).collect()
+}
+
+/// A limit before its rows are known.
+struct Draft {
+    limit: Limit,
+    /// Motions of parts whose sum is read, in place of [`Limit::of`].
+    sum: Vec<(usize, Vector6<f64>)>,
+}
+
+impl Draft {
+    fn on(self, assortment: &Assortment) -> Limit {
+        let Draft { mut limit, sum } = self;
+        if let Of::Sum { row, .. } = &mut limit.of {
+            let n = assortment.row_of_part(0, &Vector6::zeros());
+            *row = sum.iter().fold(n, |row, (part, six)| row + assortment.row_of_part(*part, six));
+        }
+        limit
+    }
+}
+
+/// The right sides of a model, and what is read under each.
+fn right_sides(model: &Model, system: &System) -> Result<(Vec<RightSide>, Vec<Draft>), Fault> {
+    let structure = &system.structure;
+    let (mut sides, mut drafts) = (Vec::new(), Vec::new());
+    let standing = match model.cases.get(STANDING) {
+        Some(case) => {
+            let wheels = wheel_loads(model, STANDING, case)?;
+            Some(system.right_side(&case_loads(model, structure, case, &wheels)))
+        }
+        None => None,
+    };
+    let pickups = pickups(model);
+    for (name, case) in model.cases.iter().filter(|(_, case)| case.moved.is_empty()) {
+        let wheels = wheel_loads(model, name, case)?;
+        let loads = case_loads(model, structure, case, &wheels);
+        let limits = &case.limits;
+        let limit = |check: Check, place: &str, side: usize, of: Of| Limit {
+            check,
+            case: name.clone(),
+            place: place.to_owned(),
+            side,
+            of,
+        };
+        let shift = |anchor: Anchor| {
+            let part = structure.part_of(anchor);
+            (part, model.anchor_at(anchor) - structure.parts[part].origin)
+        };
+        let twist_loads = loads.iter().find(|contribution| contribution.cause == Cause::Twist);
+        if let (Some(test), Some(least), Some(loads)) = (&case.twist, limits.twist_nm_deg, twist_loads) {
+            let lever_mm = test.lever_mm(model);
+            let sum = test.axle.iter().zip([1.0, -1.0]).map(|(anchor, sign)| {
+                let (part, arm) = shift(*anchor);
+                let up = Vector3::z() * (sign / lever_mm);
+                let turn = arm.cross(&up);
+                (part, Vector6::new(up.x, up.y, up.z, turn.x, turn.y, turn.z))
+            });
+            let allowed = (test.moment_nmm * case.factor / 1000.0 / least).abs().to_radians();
+            let of = Of::Sum { row: DVector::zeros(0), allowed };
+            drafts.push(Draft { limit: limit(Check::Twist, name, sides.len(), of), sum: sum.collect() });
+            sides.push(system.right_side(std::slice::from_ref(loads)));
+        }
+        if !model.anti_roll.is_empty() {
+            continue;
+        }
+        let whole = system.right_side(&loads);
+        let from = standing.as_ref().filter(|_| case.g.is_some());
+        let mut change = whole.clone();
+        if let Some(standing) = from {
+            change.add(standing, -1.0);
+        }
+        if let Some(allowed_mm) = limits.pickup_move_mm.filter(|_| name != STANDING) {
+            for anchor in &pickups {
+                let (part, arm) = shift(*anchor);
+                let of = Of::Shift { part, arm, allowed_mm };
+                let limit = limit(Check::PickupMove, model.anchor_name(*anchor), sides.len(), of);
+                drafts.push(Draft { limit, sum: Vec::new() });
+            }
+        }
+        for (check, allowed_deg) in [(Check::Toe, limits.toe_deg), (Check::Camber, limits.camber_deg)] {
+            let Some(allowed_deg) = allowed_deg.filter(|_| name != STANDING) else { continue };
+            for (corner, part) in model.corners.iter().zip(&structure.uprights) {
+                let per = |axis: usize| {
+                    let change = WheelChange::of_turn(corner.wheel, &Vector3::ith(axis, 1.0));
+                    if check == Check::Toe { change.toe_deg } else { change.camber_deg }
+                };
+                let six = Vector6::new(0.0, 0.0, 0.0, per(0), per(1), per(2));
+                let of = Of::Sum { row: DVector::zeros(0), allowed: allowed_deg.to_radians() };
+                let limit = limit(check, corner.wheel.name(), sides.len(), of);
+                drafts.push(Draft { limit, sum: vec![(*part, six)] });
+            }
+        }
+        if from.is_some() {
+            sides.push(change);
+        }
+        if let Some(margin) = limits.yield_margin {
+            for (at, tube) in structure.tubes.iter().enumerate().filter(|(_, tube)| tube.size.is_some()) {
+                for piece in tube.pieces.clone() {
+                    let drawn = &structure.pieces[piece];
+                    for (end, at_mm) in [(0, drawn.start_mm), (1, drawn.start_mm + drawn.axes.length_mm)] {
+                        let is_weld = tube.welds_mm.iter().any(|weld| (weld - at_mm).abs() < 1e-6);
+                        let of = Of::Stress { tube: at, piece, end, is_weld, margin };
+                        let limit = limit(Check::Yield, &structure.tube_name(model, at), sides.len(), of);
+                        drafts.push(Draft { limit, sum: Vec::new() });
+                    }
+                }
+            }
+        }
+        sides.push(whole);
+    }
+    Ok((sides, drafts))
+}
+
+/// Nodes and brackets whose movement is judged.
+fn pickups(model: &Model) -> Vec<Anchor> {
+    let marked = (0..model.nodes.len()).filter(|at| model.nodes[*at].pickup).map(Anchor::Node);
+    let mut pickups: Vec<Anchor> = Vec::new();
+    for anchor in marked.chain(model.pickups()) {
+        if !pickups.contains(&anchor) {
+            pickups.push(anchor);
+        }
+    }
+    pickups
+}

@@ -1,0 +1,214 @@
+//! The lightest tubes from a stock that are within every limit, and how sure that is.
+//!
+//! Reads a model with `sizing`: groups of members that get one size each. Gives the lightest design found, which has
+//! passed the whole check at every position of the adjusters, and a bound that no design that passes is under. Where
+//! both meet the design is the optimum, and the tree of boxes is the proof.
+
+mod bench;
+mod cut;
+mod descent;
+mod problem;
+mod search;
+mod tree;
+mod trial;
+
+use std::sync::atomic::{AtomicU64, Ordering};
+
+use crate::checks::Check;
+use crate::model::{Fault, Model};
+use crate::path;
+use crate::run::{Checked, check, prepare};
+use crate::structure::Purpose;
+use crate::studies::Watch;
+
+pub use bench::{MARGIN, What};
+pub use cut::{Used, in_set};
+pub use search::EQUAL;
+pub use tree::{Closed, Node};
+pub use trial::Fails;
+
+use bench::Bench;
+use cut::Cut;
+use descent::Descent;
+use problem::Problem;
+use search::{Found, Search};
+use trial::Trials;
+
+/// Most sizes to choose from.
+pub const MOST_SIZES: usize = 64;
+
+/// A design that was checked whole.
+pub struct Sized {
+    /// The size of each group, an index into [`Sizing::sizes`].
+    pub sizes: Vec<usize>,
+    /// Mass of the frame's tubes, kg.
+    pub mass_kg: f64,
+    /// The model in these sizes.
+    pub model: Model,
+    /// All that came of it.
+    pub checked: Checked,
+}
+
+/// How a search ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ended {
+    /// Every design is settled.
+    Through,
+    /// Somebody ended it.
+    Asked,
+    /// It had looked at as many boxes as it may.
+    Boxes,
+}
+
+/// What came of a search.
+pub struct Sizing {
+    /// Names of the groups.
+    pub groups: Vec<String>,
+    /// Members of each group.
+    pub members: Vec<Vec<String>>,
+    /// Names of the sizes, the lightest first.
+    pub sizes: Vec<String>,
+    /// Mass of each group (row) in each size, kg.
+    pub mass_kg: Vec<Vec<f64>>,
+    /// The frame as drawn, checked whole; `None`: it cannot be solved.
+    pub drawn: Option<Checked>,
+    /// The size of each group as drawn; `None`: its members have several, or one that is not in stock.
+    pub drawn_sizes: Vec<Option<usize>>,
+    /// The lightest design that was found to pass.
+    pub best: Option<Sized>,
+    /// No design that passes is lighter, kg; infinite: none passes.
+    pub least_kg: f64,
+    /// How it ended.
+    pub ended: Ended,
+    /// How many designs there are; a float, since they may be more than any integer holds.
+    pub n_designs: f64,
+    /// Designs solved for what is read at once.
+    pub read: u64,
+    /// Designs checked whole.
+    pub checked: u64,
+    /// Boxes of designs looked at.
+    pub boxes: u64,
+    /// Why no lighter design passes.
+    pub proof: Proof,
+    /// Why boxes cannot be bounded, so that every design was checked; `None`: they can.
+    pub unbounded: Option<&'static str>,
+}
+
+/// The tree of boxes, and the readings that close them.
+pub struct Proof {
+    /// Mass of the frame's other tubes, kg.
+    pub kept_kg: f64,
+    /// Readings of some designs that are over their limits.
+    pub cuts: Vec<Told>,
+    /// The boxes; the first holds all designs.
+    pub nodes: Vec<Node>,
+}
+
+/// A reading of a design that is over its limit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Told {
+    /// Which check.
+    pub check: Check,
+    /// In which case.
+    pub case: String,
+    /// At which position of the adjusters; empty: as drawn.
+    pub position: String,
+    /// Where.
+    pub place: String,
+    /// What is read there.
+    pub what: What,
+    /// Its value: mm, rad or MPa.
+    pub value: f64,
+    /// What is allowed.
+    pub allowed: f64,
+    /// The size of each group in the design.
+    pub at: Vec<usize>,
+    /// The group and its size for which alone it means anything.
+    pub only_with: Option<(usize, usize)>,
+}
+
+impl Proof {
+    fn of(found: &Found, problem: &Problem<'_>, benches: &[Bench]) -> Proof {
+        let told = |cut: &Cut| Told {
+            check: cut.reading.check,
+            case: cut.reading.case.clone(),
+            position: benches[cut.reading.bench].position.clone(),
+            place: cut.reading.place.clone(),
+            what: cut.reading.what.clone(),
+            value: cut.reading.value,
+            allowed: cut.reading.allowed,
+            at: cut.at.clone(),
+            only_with: cut.reading.only_with,
+        };
+        Proof { kept_kg: problem.kept_kg, cuts: found.cuts.iter().map(told).collect(), nodes: found.tree.nodes.clone() }
+    }
+}
+
+impl Sizing {
+    /// Whether the best design is the lightest there is, or it is certain that none passes.
+    pub fn is_proven(&self) -> bool {
+        self.ended == Ended::Through
+    }
+}
+
+/// Searches for the lightest design; at most so many boxes of designs are looked at.
+///
+/// # Errors
+/// No `sizing`, more sizes than can be told apart, or a frame that cannot be solved.
+pub fn size(model: &Model, at_most: u64, watch: &Watch<'_>) -> Result<Sizing, Vec<Fault>> {
+    let prepared = prepare(model, Purpose::Statics)?;
+    let problem = Problem::new(model, &prepared.system.structure).map_err(|fault| vec![fault])?;
+    if problem.stock.len() > MOST_SIZES {
+        let message = format!("{} sizes are more than the {MOST_SIZES} that can be searched", problem.stock.len());
+        return Err(vec![Fault::new(path!["sizing", "stock"], message)]);
+    }
+    let unbounded = unbounded(model);
+    let mut benches = Vec::new();
+    if unbounded.is_none() {
+        benches.push(Bench::new(&problem, model, "")?);
+        for position in &model.positions {
+            benches.push(Bench::new(&problem, &position.model, &position.name)?);
+        }
+    }
+    let trials = Trials { problem: &problem, benches: &benches, read: AtomicU64::new(0), checked: AtomicU64::new(0) };
+    let first = Descent::new(&trials, watch.ends).run();
+    let search = Search { problem: &problem, trials: &trials, at_most };
+    let found = search.run(first, watch);
+    let best = match &found.best {
+        Some(design) => {
+            let sized = problem.sized(design);
+            let checked = check(&sized, |_| true)?;
+            Some(Sized { sizes: design.clone(), mass_kg: problem.mass_of(design), model: sized, checked })
+        }
+        None => None,
+    };
+    let ended = match found.is_proven {
+        true => Ended::Through,
+        false if (watch.ends)() => Ended::Asked,
+        false => Ended::Boxes,
+    };
+    let member_name = |member: &usize| crate::model::entry_at(&model.members, *member).0.to_owned();
+    Ok(Sizing {
+        groups: problem.groups.clone(),
+        members: problem.members.iter().map(|members| members.iter().map(member_name).collect()).collect(),
+        sizes: (0..problem.stock.len()).map(|size| problem.size_name(size).to_owned()).collect(),
+        mass_kg: problem.mass_kg.clone(),
+        drawn: check(model, |_| true).ok(),
+        drawn_sizes: problem.drawn_sizes(),
+        best,
+        least_kg: found.least_kg,
+        ended,
+        n_designs: problem.n_designs(),
+        read: trials.read.load(Ordering::Relaxed),
+        checked: trials.checked.load(Ordering::Relaxed),
+        boxes: found.boxes,
+        proof: Proof::of(&found, &problem, &benches),
+        unbounded,
+    })
+}
+
+/// Why the sizes of some tubes change more than their own stiffness.
+fn unbounded(model: &Model) -> Option<&'static str> {
+    let turns = |model: &Model| model.members.values().any(|member| member.tube_on_tube != [false; 2]);
+    turns(model).then_some("joints turn as tube on tube does, and hang on the sizes of both")
+}

@@ -1,0 +1,281 @@
+//! Branch and bound over boxes: sizes that each group may have.
+//!
+//! A box is closed where it holds no design that is lighter than the best, or none that is within its limits; a single
+//! design is put to the test. The boxes with the least bound come first, so that the least bound of those that are
+//! open is one for all designs at any time. Boxes are looked at in batches whose answers are taken in order, so that
+//! the same comes out whatever the number of threads.
+
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+use std::sync::atomic::Ordering;
+
+use rayon::prelude::*;
+
+use super::bench::Reading;
+use super::cut::{Cut, Sizes, Used, bound, in_set};
+use super::problem::{Design, Problem};
+use super::tree::{Closed, Tree};
+use super::trial::Trials;
+use crate::studies::Watch;
+
+/// Boxes that are looked at together.
+const BATCH: usize = 64;
+/// Cuts that a box hands on.
+const HANDED_ON: usize = 24;
+/// How often a box is bounded with new cuts before it is split.
+const ROUNDS: usize = 4;
+/// Less than this part of the bound gained: no more cuts.
+const GAIN: f64 = 1e-3;
+/// A design counts as lighter by more than this part of the best.
+pub const EQUAL: f64 = 1e-9;
+
+/// An open box.
+struct Open {
+    /// Its place in the tree.
+    node: usize,
+    sizes: Sizes,
+    least_kg: f64,
+    /// Cuts to begin with.
+    cuts: Vec<usize>,
+}
+
+impl Open {
+    /// The order that boxes come in: by their bound, then as they were made.
+    fn key(&self) -> (u64, usize) {
+        // Masses are not negative: their bits are in their order.
+        (self.least_kg.max(0.0).to_bits(), self.node)
+    }
+}
+
+/// What came of looking at a box.
+struct Looked {
+    closed: Option<Closed>,
+    least_kg: f64,
+    cuts: Vec<usize>,
+    new: Vec<Cut>,
+    passes: Option<Design>,
+    split: Option<(usize, u64)>,
+}
+
+/// What a search found.
+pub(super) struct Found {
+    /// The lightest design that passes.
+    pub(super) best: Option<Design>,
+    /// No design that passes is lighter, kg; infinite: none passes.
+    pub(super) least_kg: f64,
+    /// Whether every box is closed.
+    pub(super) is_proven: bool,
+    /// Boxes looked at.
+    pub(super) boxes: u64,
+    /// All cuts.
+    pub(super) cuts: Vec<Cut>,
+    /// All boxes.
+    pub(super) tree: Tree,
+}
+
+/// The search.
+pub(super) struct Search<'s, 'p, 'm> {
+    /// What is to be sized.
+    pub(super) problem: &'s Problem<'m>,
+    /// How designs are judged.
+    pub(super) trials: &'s Trials<'p, 'm>,
+    /// Most boxes.
+    pub(super) at_most: u64,
+}
+
+impl Search<'_, '_, '_> {
+    /// Searches from the best design so far.
+    pub(super) fn run(&self, first: Option<Design>, watch: &Watch<'_>) -> Found {
+        let problem = self.problem;
+        let all = if problem.stock.len() == 64 { u64::MAX } else { (1 << problem.stock.len()) - 1 };
+        let whole: Sizes = vec![all; problem.groups.len()];
+        let mut best = first;
+        let mut tree = Tree::new();
+        let mut cuts: Vec<Cut> = Vec::new();
+        let mut open: BinaryHeap<Reverse<((u64, usize), usize)>> = BinaryHeap::new();
+        let mut waiting: Vec<Option<Open>> = Vec::new();
+        let put = |open: &mut BinaryHeap<_>, waiting: &mut Vec<Option<Open>>, next: Open| {
+            open.push(Reverse((next.key(), waiting.len())));
+            waiting.push(Some(next));
+        };
+        let least_kg = problem.kept_kg + problem.mass_kg.iter().map(|masses| masses[0]).sum::<f64>();
+        put(&mut open, &mut waiting, Open { node: 0, sizes: whole, least_kg, cuts: Vec::new() });
+        let (mut boxes, mut settled) = (0_u64, 0.0_f64);
+        while !open.is_empty() && boxes < self.at_most && !(watch.ends)() {
+            let mut batch: Vec<Open> = Vec::new();
+            while batch.len() < BATCH
+                && let Some(Reverse((_, at))) = open.pop()
+            {
+                batch.push(waiting[at].take().expect("a box is open once"));
+            }
+            let best_kg = best.as_ref().map_or(f64::INFINITY, |best| problem.mass_of(best));
+            let looked: Vec<Looked> =
+                batch.par_iter().map(|open| self.look(open, best_kg, &cuts, watch.ends)).collect();
+            for (box_, looked) in batch.into_iter().zip(looked) {
+                boxes += 1;
+                let base = cuts.len();
+                let renumbered = |cut: usize| if cut < NEW { cut } else { base + cut - NEW };
+                cuts.extend(looked.new);
+                if let Some(design) = looked.passes
+                    && best.as_ref().is_none_or(|best| problem.mass_of(&design) < problem.mass_of(best))
+                {
+                    best = Some(design);
+                }
+                if let Some(closed) = looked.closed {
+                    settled += share(&box_.sizes, problem.stock.len());
+                    tree.close(box_.node, closed.renumbered(renumbered));
+                    continue;
+                }
+                let Some((group, part)) = looked.split else {
+                    // Ended midway: it stays open.
+                    put(&mut open, &mut waiting, box_);
+                    continue;
+                };
+                let handed_on: Vec<usize> = looked.cuts.into_iter().map(renumbered).collect();
+                let rest = box_.sizes[group] & !part;
+                let nodes = tree.split(box_.node, group, [part, rest]);
+                for (node, set) in nodes.into_iter().zip([part, rest]) {
+                    let mut sizes = box_.sizes.clone();
+                    sizes[group] = set;
+                    let child = Open { node, sizes, least_kg: looked.least_kg, cuts: handed_on.clone() };
+                    put(&mut open, &mut waiting, child);
+                }
+            }
+            watch.tried.store(boxes, Ordering::Relaxed);
+            // As many again for the rest of the designs as for those that are settled.
+            watch.total.store((boxes as f64 / settled.max(1e-9)).ceil() as u64, Ordering::Relaxed);
+        }
+        let best_kg = best.as_ref().map_or(f64::INFINITY, |best| problem.mass_of(best));
+        let left = open.iter().filter_map(|Reverse((_, at))| waiting[*at].as_ref()).map(|open| open.least_kg);
+        let least_kg = left.fold(best_kg, f64::min);
+        Found { is_proven: open.is_empty(), best, least_kg, boxes, cuts, tree }
+    }
+
+    /// Looks at one box; new cuts are numbered from [`NEW`] on.
+    fn look(&self, open: &Open, best_kg: f64, cuts: &[Cut], ends: &(dyn Fn() -> bool + Sync)) -> Looked {
+        let problem = self.problem;
+        let mut looked = Looked {
+            closed: None,
+            least_kg: open.least_kg,
+            cuts: open.cuts.clone(),
+            new: Vec::new(),
+            passes: None,
+            split: None,
+        };
+        if ends() {
+            return looked;
+        }
+        let enough_kg = best_kg * (1.0 - EQUAL);
+        let lightest = lightest(&open.sizes);
+        if problem.mass_of(&lightest) >= enough_kg {
+            looked.closed = Some(Closed::Heavier);
+            return looked;
+        }
+        if open.sizes.iter().all(|set| set.count_ones() == 1) {
+            looked.closed = Some(match self.trials.passes(&lightest) {
+                Ok(()) => {
+                    looked.passes = Some(lightest);
+                    Closed::Passes
+                }
+                Err(fails) => Closed::Fails(fails),
+            });
+            return looked;
+        }
+        let mut read: Vec<Design> = Vec::new();
+        let mut worst: Option<Reading> = None;
+        for _ in 0..ROUNDS {
+            let at_hand = looked.cuts.iter().map(|at| (*at, &cuts[*at]));
+            let new = looked.new.iter().enumerate().map(|(at, cut)| (NEW + at, cut));
+            let bounded = bound(&open.sizes, &problem.mass_kg, problem.kept_kg, at_hand.chain(new));
+            let gained = bounded.least_kg > looked.least_kg * (1.0 + GAIN);
+            looked.least_kg = looked.least_kg.max(bounded.least_kg);
+            if bounded.least_kg >= enough_kg || bounded.least_kg.is_infinite() {
+                looked.closed = Some(Closed::Cuts(bounded.by));
+                return looked;
+            }
+            if (!gained && !read.is_empty()) || self.trials.benches.is_empty() {
+                break;
+            }
+            let next = [bounded.at, heaviest(&open.sizes)].into_iter().find(|design| !read.contains(design));
+            let Some(next) = next else { break };
+            let over = self.trials.over(&next);
+            if over.is_empty() && problem.mass_of(&next) < enough_kg && self.trials.passes_whole(&next).is_ok() {
+                // Better than the best: what is left of this box is looked at once that is known.
+                looked.passes = Some(next);
+                break;
+            }
+            worst = over.first().cloned().or(worst);
+            looked.new.extend(self.cuts_of(&next, over));
+            read.push(next);
+        }
+        let (kept, last) = (looked.cuts.len(), NEW + looked.new.len());
+        looked.cuts.extend(NEW..last);
+        if looked.cuts.len() > HANDED_ON {
+            looked.cuts.drain(..kept.min(looked.cuts.len() - HANDED_ON));
+        }
+        looked.split = Some(self.split(&open.sizes, worst.as_ref()));
+        looked
+    }
+
+    /// The cuts of what was read of a design.
+    fn cuts_of(&self, design: &[usize], over: Vec<Reading>) -> Vec<Cut> {
+        let of_bench = |bench: usize| self.trials.benches[bench].assortment.solve(design).ok();
+        let mut answer = None;
+        let mut cuts = Vec::new();
+        for reading in over {
+            if answer.as_ref().is_none_or(|(bench, _)| *bench != reading.bench) {
+                answer = Some((reading.bench, of_bench(reading.bench)));
+            }
+            let Some((bench, Some(answer))) = &answer else { continue };
+            let differences = self.trials.benches[*bench].assortment.differences(answer, &reading.row, reading.side);
+            cuts.push(Cut::new(reading, design.to_vec(), differences));
+        }
+        cuts
+    }
+
+    /// The group to split, and the sizes of the first part.
+    fn split(&self, sizes: &Sizes, worst: Option<&Reading>) -> (usize, u64) {
+        if let Some((group, size)) = worst.and_then(|reading| reading.only_with)
+            && sizes[group].count_ones() > 1
+            && sizes[group] >> size & 1 == 1
+        {
+            return (group, 1 << size);
+        }
+        let spread = |group: usize| {
+            let masses = &self.problem.mass_kg[group];
+            let set = sizes[group];
+            masses[63 - set.leading_zeros() as usize] - masses[set.trailing_zeros() as usize]
+        };
+        let group = (0..sizes.len())
+            .filter(|group| sizes[*group].count_ones() > 1)
+            .reduce(|best, next| if spread(next) > spread(best) { next } else { best })
+            .expect("a box of one design is not split");
+        let all: Vec<usize> = in_set(sizes[group]).collect();
+        (group, all[..all.len() / 2].iter().fold(0, |set, size| set | 1 << size))
+    }
+}
+
+/// Cuts that are new in a box are numbered from here on until they have their place.
+const NEW: usize = 1 << 40;
+
+impl Closed {
+    fn renumbered(self, cut: impl Fn(usize) -> usize) -> Closed {
+        match self {
+            Closed::Cuts(by) => Closed::Cuts(by.into_iter().map(|used| Used { cut: cut(used.cut), ..used }).collect()),
+            other => other,
+        }
+    }
+}
+
+fn lightest(sizes: &Sizes) -> Design {
+    sizes.iter().map(|set| set.trailing_zeros() as usize).collect()
+}
+
+fn heaviest(sizes: &Sizes) -> Design {
+    sizes.iter().map(|set| 63 - set.leading_zeros() as usize).collect()
+}
+
+/// The part of all designs that a box holds.
+fn share(sizes: &Sizes, n_sizes: usize) -> f64 {
+    sizes.iter().map(|set| f64::from(set.count_ones()) / n_sizes as f64).product()
+}

@@ -1,0 +1,139 @@
+//! One design put to the test: first what is read at once, then all that the drawn frame tells, then the whole check.
+
+use std::sync::atomic::{AtomicU64, Ordering};
+
+use super::bench::{Bench, Reading};
+use super::problem::Problem;
+use crate::checks::{Check, Finding};
+use crate::model::Fault;
+use crate::run::{check, failing_of_statics};
+
+/// Why a design does not do.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fails {
+    /// The check.
+    pub check: Option<Check>,
+    /// In which case.
+    pub case: String,
+    /// At which position of the adjusters; empty: as drawn.
+    pub position: String,
+    /// Where.
+    pub place: String,
+    /// What was found, in the unit of the check or of what was read of it.
+    pub value: f64,
+    /// What is allowed.
+    pub allowed: f64,
+    /// What is wrong where it cannot be solved at all.
+    pub fault: Option<String>,
+    /// How far all that was looked at is over its limits together, as parts of them.
+    pub excess: f64,
+}
+
+/// How a design is judged.
+pub(super) struct Trials<'p, 'm> {
+    /// What is to be sized.
+    pub(super) problem: &'p Problem<'m>,
+    /// Every position of the adjusters; none: nothing is read at once.
+    pub(super) benches: &'p [Bench],
+    /// Designs read so far.
+    pub(super) read: AtomicU64,
+    /// Designs checked whole so far.
+    pub(super) checked: AtomicU64,
+}
+
+/// Readings of each check that are taken of one design.
+const READINGS: usize = 3;
+
+impl Trials<'_, '_> {
+    /// What of a design is read over its limit, and the answer of each bench.
+    pub(super) fn over(&self, design: &[usize]) -> Vec<Reading> {
+        self.read.fetch_add(1, Ordering::Relaxed);
+        let benches = self.benches.iter().enumerate();
+        let of_bench = |(at, bench): (usize, &Bench)| match bench.assortment.solve(design) {
+            Ok(answer) => bench.over(at, &answer, READINGS),
+            Err(_) => Vec::new(),
+        };
+        benches.flat_map(of_bench).collect()
+    }
+
+    /// Whether a design is within all limits; `Err`: why not.
+    pub(super) fn passes(&self, design: &[usize]) -> Result<(), Box<Fails>> {
+        let over = self.over(design);
+        if !over.is_empty() {
+            return Err(Box::new(self.of_readings(&over)));
+        }
+        self.passes_whole(design)
+    }
+
+    /// The same of a design of which nothing that is read at once is over its limit.
+    pub(super) fn passes_whole(&self, design: &[usize]) -> Result<(), Box<Fails>> {
+        let model = self.problem.sized(design);
+        let failing = failing_of_statics(&model).map_err(|faults| Box::new(of_faults(&faults)))?;
+        if !failing.is_empty() {
+            return Err(Box::new(of_findings(failing.iter())));
+        }
+        self.checked.fetch_add(1, Ordering::Relaxed);
+        let checked = check(&model, |_| true).map_err(|faults| Box::new(of_faults(&faults)))?;
+        let failing = checked.verdict.failing();
+        if failing.is_empty() { Ok(()) } else { Err(Box::new(of_findings(failing.into_iter()))) }
+    }
+
+    /// How far a design is over its limits by all that the drawn frame tells.
+    pub(super) fn excess(&self, design: &[usize]) -> f64 {
+        match failing_of_statics(&self.problem.sized(design)) {
+            Ok(failing) if failing.is_empty() => 0.0,
+            Ok(failing) => of_findings(failing.iter()).excess,
+            Err(_) => f64::INFINITY,
+        }
+    }
+
+    fn of_readings(&self, over: &[Reading]) -> Fails {
+        let worst = &over[0];
+        Fails {
+            check: Some(worst.check),
+            case: worst.case.clone(),
+            position: self.benches[worst.bench].position.clone(),
+            place: worst.place.clone(),
+            value: worst.value,
+            allowed: worst.allowed,
+            fault: None,
+            excess: over.iter().map(|reading| reading.value / reading.allowed - 1.0).sum(),
+        }
+    }
+}
+
+fn of_findings<'f>(failing: impl Iterator<Item = &'f Finding>) -> Fails {
+    let mut fails: Option<(Fails, f64)> = None;
+    let mut excess = 0.0;
+    for finding in failing {
+        excess += finding.utilisation - 1.0;
+        if fails.as_ref().is_none_or(|(_, worst)| finding.utilisation > *worst) {
+            let of_finding = Fails {
+                check: Some(finding.check),
+                case: finding.case.clone(),
+                position: finding.position.clone(),
+                place: finding.place.clone(),
+                value: finding.value,
+                allowed: finding.limit,
+                fault: None,
+                excess: 0.0,
+            };
+            fails = Some((of_finding, finding.utilisation));
+        }
+    }
+    let (fails, _) = fails.expect("only failing designs are told of");
+    Fails { excess, ..fails }
+}
+
+fn of_faults(faults: &[Fault]) -> Fails {
+    Fails {
+        check: None,
+        case: String::new(),
+        position: String::new(),
+        place: String::new(),
+        value: 0.0,
+        allowed: 0.0,
+        fault: Some(faults.first().map(|fault| fault.message.clone()).unwrap_or_default()),
+        excess: f64::INFINITY,
+    }
+}

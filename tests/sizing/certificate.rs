@@ -1,0 +1,207 @@
+//! A checker of certificates that shares no code with the search: a plane frame of its own, and the rules of a proof.
+
+use serde_json::{Value, json};
+
+use super::plane_frame::PlaneFrame;
+use super::{certificate_of, problem, reference, sized};
+
+/// Sizes that each group may have, by name.
+type Box_ = Vec<Vec<String>>;
+
+fn names(value: &Value) -> Vec<String> {
+    value.as_array().unwrap().iter().map(|name| name.as_str().unwrap().to_owned()).collect()
+}
+
+/// Whether a certificate proves that its best design is the lightest within its limits; why not, otherwise.
+fn proves(certificate: &Value, frame: &PlaneFrame) -> Result<(), String> {
+    let groups: Vec<String> = certificate["groups"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|group| group["name"].as_str().unwrap().to_owned())
+        .collect();
+    if groups != frame.groups {
+        return Err("other groups".to_owned());
+    }
+    let best = names(&certificate["best"]["sizes"]);
+    let design: Vec<usize> = best.iter().map(|name| frame.section(name)).collect();
+    let mass: f64 = design.iter().enumerate().map(|(group, size)| frame.mass(group, *size)).sum();
+    let told = certificate["best"]["mass"].as_f64().unwrap();
+    if (mass / told - 1.0).abs() > 1e-8 {
+        return Err(format!("the best weighs {mass}, not {told}"));
+    }
+    if frame.worst(&design) > 1.0 + 1e-6 {
+        return Err("the best is not within its limits".to_owned());
+    }
+    let stock = names(&certificate["stock"]);
+    let mut visited = vec![0; certificate["nodes"].as_array().unwrap().len()];
+    box_is_closed(certificate, frame, 0, &vec![stock; groups.len()], told, &mut visited)?;
+    if visited.iter().all(|times| *times == 1) { Ok(()) } else { Err("a box that is no part of the tree".to_owned()) }
+}
+
+/// Whether no design of a box is lighter than the best and within its limits.
+fn box_is_closed(
+    certificate: &Value,
+    frame: &PlaneFrame,
+    node: usize,
+    sizes: &Box_,
+    best: f64,
+    visited: &mut [usize],
+) -> Result<(), String> {
+    visited[node] += 1;
+    if visited[node] > 1 {
+        return Err(format!("box {node} stands twice"));
+    }
+    let value = &certificate["nodes"][node];
+    let sections = |group: usize| sizes[group].iter().map(|name| frame.section(name));
+    let single =
+        || sizes.iter().map(|set| (set.len() == 1).then(|| frame.section(&set[0]))).collect::<Option<Vec<usize>>>();
+    if let Some(group) = value["split"].as_str() {
+        let group = frame.groups.iter().position(|name| name == group).unwrap();
+        let parts: Vec<(Vec<String>, usize)> = value["into"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|part| (names(&part["sizes"]), part["node"].as_u64().unwrap() as usize))
+            .collect();
+        let mut all: Vec<&String> = parts.iter().flat_map(|(sizes, _)| sizes).collect();
+        let mut whole: Vec<&String> = sizes[group].iter().collect();
+        all.sort();
+        whole.sort();
+        if all != whole {
+            return Err(format!("the parts of box {node} are not the whole"));
+        }
+        return parts.into_iter().try_for_each(|(part, child)| {
+            let mut sizes = sizes.clone();
+            sizes[group] = part;
+            box_is_closed(certificate, frame, child, &sizes, best, visited)
+        });
+    }
+    let lightest: f64 = (0..sizes.len())
+        .map(|group| sections(group).map(|section| frame.mass(group, section)).fold(f64::INFINITY, f64::min))
+        .sum();
+    let enough = best * (1.0 - 2e-9);
+    let closed = match value["closed"].as_str() {
+        Some("no design is lighter than the best") => lightest >= enough,
+        Some("this design passes") => single().is_some() && lightest >= enough,
+        Some("this design fails") => single().is_some_and(|design| frame.worst(&design) > 1.0 + 0.5e-6),
+        Some("cuts") => least(certificate, frame, value, sizes)? >= enough,
+        _ => false,
+    };
+    if closed { Ok(()) } else { Err(format!("box {node} is not closed: {value}")) }
+}
+
+/// The least mass of a box by its cuts: infinite where one says that nothing is within its limits.
+fn least(certificate: &Value, frame: &PlaneFrame, value: &Value, sizes: &Box_) -> Result<f64, String> {
+    let mut sum = 0.0;
+    let mut weights: Vec<Vec<f64>> = (0..sizes.len())
+        .map(|group| sizes[group].iter().map(|name| frame.mass(group, frame.section(name))).collect())
+        .collect();
+    for used in value["by"].as_array().unwrap() {
+        let cut = &certificate["cuts"][used["cut"].as_u64().unwrap() as usize];
+        let (t2, times) = (used["t2"].as_f64().unwrap(), used["times"].as_f64().unwrap());
+        if t2 <= 0.0 || times < 0.0 {
+            return Err("a multiplier that is none".to_owned());
+        }
+        let design: Vec<usize> = names(&cut["design"]).iter().map(|name| frame.section(name)).collect();
+        let row = frame.row(cut, &design);
+        let factor = frame.stiffness(&design).cholesky().unwrap();
+        let (p, q) = (factor.solve(frame.load(row.case)), factor.solve(&row.row));
+        let read = row.row.dot(&p);
+        if (read / cut["value"].as_f64().unwrap() - 1.0).abs() > 1e-6 {
+            return Err(format!("a cut reads {read}, not {}", cut["value"]));
+        }
+        // A stress is that of one size of its tube alone.
+        if cut["check"] == "yield" {
+            let only = &cut["only_with"];
+            let group = frame.groups.iter().position(|name| only["group"] == **name).unwrap();
+            if sizes[group] != [only["size"].as_str().unwrap()] {
+                return Err("a cut of another size".to_owned());
+            }
+        }
+        let short = read - row.allowed * (1.0 + 0.99e-6);
+        let mut most = 0.0;
+        sum += times * short;
+        for (group, names) in sizes.iter().enumerate() {
+            let of_size: Vec<f64> = names
+                .iter()
+                .map(|name| {
+                    let [b, pp, qq] = frame.differences(&p, &q, group, design[group], frame.section(name));
+                    0.5 * b + 0.25 * (t2 * pp + qq / t2)
+                })
+                .collect();
+            most += of_size.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            weights[group].iter_mut().zip(&of_size).for_each(|(weight, own)| *weight -= times * own);
+        }
+        if most < short {
+            return Ok(f64::INFINITY);
+        }
+    }
+    Ok(sum + weights.iter().map(|row| row.iter().copied().fold(f64::INFINITY, f64::min)).sum::<f64>())
+}
+
+/// The portal's certificate.
+fn portal() -> (Value, PlaneFrame) {
+    let model = problem("portal-with-brace");
+    (certificate_of(&sized(&model), &model), PlaneFrame::read(&reference("frame-portal-with-brace")))
+}
+
+#[test]
+fn a_checker_of_its_own_accepts_the_proof_of_the_portal() {
+    let (certificate, frame) = portal();
+    assert_eq!(proves(&certificate, &frame), Ok(()));
+    let closed_by =
+        |how: &str| certificate["nodes"].as_array().unwrap().iter().filter(|node| node["closed"] == how).count();
+    assert!(closed_by("cuts") > 0, "no box is closed by a cut: {certificate}");
+}
+
+#[test]
+fn an_altered_proof_is_refused() {
+    let (sound, frame) = portal();
+    let nodes = sound["nodes"].as_array().unwrap();
+    let first = |how: &str| nodes.iter().position(|node| node["closed"] == how).unwrap();
+    let refused = |what: &str, alter: &dyn Fn(&mut Value)| {
+        let mut altered = sound.clone();
+        alter(&mut altered);
+        assert!(proves(&altered, &frame).is_err(), "{what} is not seen");
+    };
+    let with_mass = |cut: &Value| cut["times"].as_f64().unwrap() != 1.0;
+    let by_mass = nodes.iter().position(|node| node["by"].as_array().is_some_and(|by| by.iter().any(with_mass)));
+    if let Some(at) = by_mass {
+        refused("a multiplier", &|proof| proof["nodes"][at]["by"][0]["times"] = json!(0.0));
+    }
+    let cut = nodes[first("cuts")]["by"][0]["cut"].as_u64().unwrap() as usize;
+    refused("a figure of a cut", &|proof| {
+        let value = proof["cuts"][cut]["value"].as_f64().unwrap();
+        proof["cuts"][cut]["value"] = json!(value * 1.001);
+    });
+    refused("a scale of a cut", &|proof| {
+        for node in proof["nodes"].as_array_mut().unwrap() {
+            if let Some(by) = node["by"].as_array_mut() {
+                by.iter_mut().for_each(|used| used["t2"] = json!(used["t2"].as_f64().unwrap() * 1e6));
+            }
+        }
+    });
+    let split = nodes.iter().position(|node| node["split"].is_string()).unwrap();
+    refused("a branch that was dropped", &|proof| {
+        proof["nodes"][split]["into"].as_array_mut().unwrap().pop();
+    });
+    refused("sizes that no branch has", &|proof| {
+        let sizes = proof["nodes"][split]["into"][0]["sizes"].as_array_mut().unwrap();
+        sizes.pop();
+    });
+    refused("a lighter best", &|proof| {
+        let mass = proof["best"]["mass"].as_f64().unwrap();
+        proof["best"]["mass"] = json!(mass * 0.99);
+    });
+    refused("another best", &|proof| proof["best"]["sizes"][1] = json!("38x2"));
+    refused("an open box", &|proof| proof["nodes"][first("cuts")] = json!({ "open": true }));
+    refused("a box that is said to be heavier", &|proof| {
+        proof["nodes"][first("cuts")] = json!({ "closed": "no design is lighter than the best" });
+    });
+    refused("a heavier best", &|proof| {
+        // 30x1.5, 40x2.5, 25x1.5: the next best of the reference.
+        proof["best"]["sizes"][2] = json!("25x1.5");
+        proof["best"]["mass"] = json!(2.424_572_279);
+    });
+}

@@ -1,0 +1,163 @@
+//! Welded frames: a published one, and random ones of which every design is checked.
+
+use crossbrace::math::assert_near;
+use crossbrace::model::Model;
+use crossbrace::run::check;
+use serde_json::{Value, json};
+
+use super::{problem, reference, size_of, sized, sized_within};
+use crate::support::load;
+
+#[test]
+fn the_portal_gets_the_sizes_that_trying_all_512_designs_gives() {
+    // frame-portal-with-brace of tests/reference/sizing, every combination computed there.
+    let reference = reference("frame-portal-with-brace");
+    let best = &reference["best_known"];
+    let model = problem("portal-with-brace");
+    let told = sized(&model);
+    assert!(told.is_proven());
+    for (group, size) in best["tubes"].as_object().unwrap() {
+        assert_eq!(size_of(&told, group), size.as_str().unwrap());
+    }
+    let found = told.best.as_ref().unwrap();
+    assert_near(found.mass_kg, best["mass_kg"].as_f64().unwrap(), 1e-8);
+    assert_near(found.checked.outcome.mass.frame_kg, found.mass_kg, 1e-12);
+    let moved = found.checked.outcome.cases["brake"].pickups["E z"].change_mm;
+    assert_near(moved, best["largest_move_mm"].as_f64().unwrap(), 1e-6);
+    let stress = found.checked.verdict.tubes["brake"]["leg right"].yielding.unwrap().stress_mpa;
+    assert_near(stress, best["largest_stress_MPa"].as_f64().unwrap(), 1e-6);
+    assert!(found.checked.verdict.passes());
+    assert!(told.read < 512, "{}", told.read);
+}
+
+/// A small tower: two bays on four feet, or as many as the numbers make it, with loads that the numbers choose.
+fn tower(random: &mut impl FnMut(f64, f64) -> f64) -> Model {
+    let mut near =
+        |x: f64, y: f64, z: f64| json!([x + random(-40.0, 40.0), y + random(-40.0, 40.0), z + random(-40.0, 40.0)]);
+    let nodes = json!({
+        "A": near(0.0, 0.0, 0.0), "B": near(400.0, 0.0, 0.0), "C": near(0.0, 400.0, 0.0),
+        "D": near(0.0, 0.0, 350.0), "E": near(400.0, 0.0, 350.0), "F": near(0.0, 400.0, 350.0),
+    });
+    let force = [0, 1, 2].map(|_| random(-1000.0, 1000.0));
+    let other = [0, 1, 2].map(|_| random(-600.0, 600.0));
+    let moment = random(-60.0, 60.0);
+    let text = json!({
+        "format": 1,
+        "tubes": {
+            "20x1.5": { "round": { "od": 20, "wall": 1.5 }, "material": "E235+N" },
+            "25x1.5": { "round": { "od": 25, "wall": 1.5 }, "material": "E235+N" },
+            "20x3": { "round": { "od": 20, "wall": 3 }, "material": "E355+N" },
+            "30x2": { "round": { "od": 30, "wall": 2 }, "material": "E235+N" },
+            "box": { "rect": { "width": 40, "depth": 25, "wall": 2 }, "material": "S235JRH" },
+        },
+        "nodes": nodes,
+        "members": {
+            "post A": { "ends": ["A", "D"], "tube": "30x2", "up": [1, 0.2, 0] },
+            "post B": { "ends": ["B", "E"], "tube": "30x2", "up": [1, 0.2, 0] },
+            "post C": { "ends": ["C", "F"], "tube": "30x2", "up": [1, 0.2, 0] },
+            "top 1": { "ends": ["D", "E"], "tube": "30x2" },
+            "top 2": { "ends": ["D", "F"], "tube": "30x2" },
+            "top 3": { "ends": ["E", "F"], "tube": "30x2" },
+            "brace": { "ends": ["A", "E"], "tube": "30x2", "joint": ["rod-end", { "hinge": "y" }] },
+        },
+        "weld": { "throat": 4 },
+        "mounts": { "A": "bolted pad", "B": "bolted pad", "C": "one bolt" },
+        "cases": {
+            "one": { "forces": { "E": force }, "moments": { "F": [0, 0, moment] } },
+            "other": { "forces": { "F": other, "D": force } },
+            "twist": { "twist": { "axle": ["F", "D"], "moment": 300 } },
+        },
+        "limits": { "yield": 1.5, "pickup_move": random(0.9, 2.2), "twist": random(6000.0, 20000.0) },
+        "sizing": {
+            "groups": { "posts": ["post A", "post B", "post C"], "tops": ["top 1", "top 2", "top 3"] },
+            "stock": ["20x1.5", "25x1.5", "20x3", "30x2", "box"],
+        },
+    });
+    let mut text: Value = text;
+    for node in ["E", "F"] {
+        text["nodes"][node] = json!({ "at": text["nodes"][node], "pickup": true });
+    }
+    load(&text.to_string()).base
+}
+
+/// The least mass of all designs that pass, kg: every one is checked.
+fn lightest_of_all(model: &Model) -> Option<f64> {
+    let sizing = model.sizing.as_ref().unwrap();
+    let (groups, stock) = (&sizing.groups, &sizing.stock);
+    let mut best: Option<f64> = None;
+    for number in 0..stock.len().pow(u32::try_from(groups.len()).unwrap()) {
+        let mut sized = model.clone();
+        let mut rest = number;
+        for members in groups.values() {
+            members.iter().for_each(|member| sized.members[*member].tube = stock[rest % stock.len()]);
+            rest /= stock.len();
+        }
+        let Ok(checked) = check(&sized, |_| true) else { continue };
+        let mass = checked.outcome.mass.frame_kg;
+        if checked.verdict.passes() && best.is_none_or(|best| mass < best) {
+            best = Some(mass);
+        }
+    }
+    best
+}
+
+#[test]
+fn random_frames_get_the_mass_that_a_check_of_every_design_gives() {
+    let mut state = 0x5eed_u64;
+    let mut random = |low: f64, high: f64| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        low + (high - low) * ((state >> 11) as f64 / (1_u64 << 53) as f64)
+    };
+    let (mut some_pass, mut read) = (0, 0);
+    for number in 0..6 {
+        let model = tower(&mut random);
+        let told = sized(&model);
+        assert!(told.is_proven(), "{number}");
+        let found = told.best.as_ref().map(|best| best.mass_kg);
+        match (found, lightest_of_all(&model)) {
+            (Some(found), Some(best)) => assert_near(found, best, 1e-9),
+            (None, None) => assert_eq!(told.least_kg, f64::INFINITY),
+            other => panic!("{number}: {other:?}"),
+        }
+        some_pass += usize::from(found.is_some());
+        read += told.read;
+    }
+    assert!(some_pass >= 3, "{some_pass} of the frames have a design that passes");
+    // Bounds save something.
+    assert!(read < 6 * 125, "{read}");
+}
+
+#[test]
+fn a_search_that_ends_early_claims_no_optimum_and_its_bound_is_not_above_it() {
+    let model = problem("portal-with-brace");
+    let optimum = sized(&model).best.unwrap().mass_kg;
+    for boxes in [0, 1, 20] {
+        let told = sized_within(&model, boxes);
+        assert!(told.least_kg <= optimum * (1.0 + 1e-9), "{boxes}: {}", told.least_kg);
+        assert!(told.best.as_ref().unwrap().mass_kg >= optimum * (1.0 - 1e-9));
+        assert_eq!(told.is_proven(), boxes > 64, "{boxes}");
+        let said = crossbrace::report::sizing::sentences(&told).concat();
+        assert!(!said.contains("optimum") && said.contains("not proven"), "{said}");
+    }
+}
+
+#[test]
+fn a_stock_from_which_nothing_passes_is_proven_to_be_too_weak() {
+    let mut text: Value = serde_json::from_str(&crate::support::read("models/sizing/portal-with-brace.json")).unwrap();
+    text["sizing"]["stock"] = json!(["20x1.5", "25x1.5", "25x2"]);
+    let told = sized(&load(&text.to_string()).base);
+    assert!(told.best.is_none() && told.is_proven());
+    let said = crossbrace::report::sizing::sentences(&told).concat();
+    assert!(said.contains("no choice from this stock passes"), "{said}");
+}
+
+#[test]
+fn the_same_comes_out_whatever_the_number_of_threads() {
+    let model = problem("portal-with-brace");
+    let of = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        let told = pool.install(|| sized(&model));
+        super::certificate_of(&told, &model)
+    };
+    assert_eq!(of(1), of(3));
+}
