@@ -111,6 +111,20 @@ pub(crate) enum Command {
         Exit code: 0 told, 2 the input or the run is at fault."
     )]
     Why(WhyOptions),
+    /// Find the cheapest changes that mend what fails, each as an option to paste
+    #[command(after_help = "Examples:\n  \
+        crossbrace mend frame.json\n  \
+        crossbrace mend frame.json --option \"braces by eye\"\n  \
+        crossbrace mend frame.json --json | jq '.together.option'\n\n\
+        For every check that fails: each tube (mirror twins as one) in the next heavier\n\
+        sizes of the file and the rack, every size that several tubes share, welds up to\n\
+        the wall, the braces that \"bracing\" allows, and pairs of what helps most, ranked by the mass they add. Each is put into\n\
+        the file and checked whole, and counts only where nothing that held fails by it.\n\
+        At the end one set of changes with which all holds.\n\n\
+        Exit code: 0 nothing fails, or all that fails can be mended, 1 something cannot by\n\
+        what was tried, 2 the input or the run is at fault, 130 ended by Ctrl-C, with the\n\
+        best so far.")]
+    Mend(MendOptions),
     /// Find the worst that the tyres can do to every tube, pick-up and wheel, and prove that nothing is worse
     #[command(
         allow_negative_numbers = true,
@@ -303,6 +317,22 @@ pub(crate) struct SizeOptions {
     #[arg(long)]
     pub(crate) json: bool,
     /// Where pictures and page go [default: reports/MODEL-NAME/size]
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+}
+
+/// Options of `mend`.
+#[derive(Debug, Args)]
+pub(crate) struct MendOptions {
+    /// The model file; `-` reads stdin
+    pub(crate) model: PathBuf,
+    /// With the change of this option (repeatable: applied one after the other)
+    #[arg(long = "option", value_name = "NAME")]
+    pub(crate) options: Vec<String>,
+    /// Print the machine-readable result instead, and write no files
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Where pictures and page go [default: reports/MODEL-NAME/mend]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
 }

@@ -28,7 +28,13 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     let base = Loaded::of(&input, &[], &options.cases)?;
     let names: Vec<String> = match options.options.as_slice() {
         [] => base.option_names(),
-        wanted => wanted.to_vec(),
+        // One that is named twice stands there once.
+        wanted => wanted
+            .iter()
+            .enumerate()
+            .filter(|(at, name)| !wanted[..*at].contains(name))
+            .map(|(_, name)| name.clone())
+            .collect(),
     };
     if names.is_empty() {
         return Err(Trouble(format!(
@@ -85,6 +91,9 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     let variants: Vec<Variant> =
         frames.iter().zip(&checked).map(|((name, _), checked)| Variant::of(name, checked)).collect();
     let mut sentences = tables::sentences(&variants);
+    if options.combine && combined.is_empty() {
+        sentences.push("no two of these options can be combined: they change the same things otherwise".to_owned());
+    }
     sentences.extend(left_out);
     let mut results = vec![tables::verdicts(&variants), tables::stiffness(&variants), tables::making(&variants)];
     results.extend(tables::gains(&variants));

@@ -134,7 +134,7 @@ pub(crate) struct Loaded {
     pub(crate) input: Rc<Input>,
     pub(crate) model: Model,
     /// What the model was read from: the file, or the file with changes.
-    written: Written,
+    pub(crate) written: Written,
     /// The options whose change is in the model, in words.
     pub(crate) option: Option<String>,
     /// The cases that alone are asked for; none: all.
@@ -173,7 +173,7 @@ impl Loaded {
 
     /// Whether a name stands in a section of the file, or of what options change of it.
     pub(crate) fn is_written(&self, section: &str, name: &str) -> bool {
-        self.written.has(section, name)
+        self.written.has(&crate::path![section, name])
     }
 
     /// Names of the file's options, in its order.

@@ -11,6 +11,7 @@ mod folder;
 mod input;
 mod leftovers;
 mod loads;
+mod mend;
 mod new;
 mod output;
 mod pending;
@@ -89,6 +90,7 @@ fn run(arguments: Arguments, output: &mut Output) -> Result<Ending, Trouble> {
         Command::Compare(options) => compare::run(&options, output),
         Command::Triangulate(options) => triangulate::run(&options, output),
         Command::Size(options) => size::run(&options, output),
+        Command::Mend(options) => mend::run(&options, output),
         Command::Draw(options) => draw::run(&options, output),
         Command::Why(options) => why::run(&options, output),
         Command::Worst(options) => worst::run(&options, output),

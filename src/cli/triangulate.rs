@@ -10,7 +10,7 @@ use super::searching::{Words, ending, searched};
 use super::{Ending, Trouble};
 use crate::report::page::{Picture, comparison};
 use crate::report::plot::{TradeFigure, TradePoint, side_by_side, trade_off};
-use crate::report::triangulation::{design_name, designs, gains, json, named, option, sentences};
+use crate::report::triangulation::{design_name, designs, gains, json, named, option, option_without_idle, sentences};
 use crate::report::{Report, text, words};
 use crate::source::visible;
 use crate::studies::triangulate::{Aim, Design, Triangulation, triangulate};
@@ -27,8 +27,8 @@ pub(crate) fn run(options: &TriangulateOptions, output: &mut Output) -> Result<E
     let aim =
         Aim::ALL.into_iter().find(|aim| aim.name() == options.aim).expect("only names of figures are let through");
     let begun = Instant::now();
-    let told =
-        searched(&WORDS, |watch| triangulate(&loaded.model, aim, watch)).map_err(|faults| loaded.faults(&faults))?;
+    let told = searched(&WORDS, |watch| triangulate(&loaded.model, Some(&loaded.written), aim, watch))
+        .map_err(|faults| loaded.faults(&faults))?;
     let spent = begun.elapsed();
     if options.json {
         output.print(&format!("{}\n", json(&told, &loaded.model, &loaded.input.name)));
@@ -37,16 +37,17 @@ pub(crate) fn run(options: &TriangulateOptions, output: &mut Output) -> Result<E
     }
     let date = loaded.model.date.as_deref().unwrap_or_default();
     let sentences = sentences(&told);
-    let mut results = vec![designs(&told)];
+    let mut results = vec![designs(&told, loaded.option.as_deref())];
     results.extend(gains(&told));
     let notes: Vec<Vec<String>> = told.designs.iter().map(|design| design.checked.notes()).collect();
     let reports: Vec<Report<'_>> =
         told.designs.iter().zip(&notes).map(|(design, notes)| report(&loaded, design, notes)).collect();
     let mut pictures: Vec<Picture> = trade_picture(&loaded, &told, date).into_iter().collect();
     let first = usize::from(pictures.is_empty());
-    let mut shown: Vec<(String, &Report<'_>)> = vec![(design_name(&told.designs[0]), &reports[0])];
+    let mut shown: Vec<(String, &Report<'_>)> =
+        vec![(design_name(&told.designs[0], loaded.option.as_deref()), &reports[0])];
     if told.proposed > 0 {
-        shown.push((format!("proposed, {}", design_name(&told.designs[told.proposed])), &reports[told.proposed]));
+        shown.push((format!("proposed, {}", design_name(&told.designs[told.proposed], None)), &reports[told.proposed]));
     }
     pictures.extend(side_by_side(&shown, date).into_iter().map(|(name, svg)| Picture { title: name, svg }));
     let mut files: Files = pictures
@@ -70,6 +71,10 @@ pub(crate) fn run(options: &TriangulateOptions, output: &mut Output) -> Result<E
     if !told.designs[told.proposed].set.is_empty() {
         let change = option(&told, &told.designs[told.proposed], &loaded.model);
         output.print(&format!("\nAs an entry of \"options\":\n\"proposed\": {change}\n"));
+    }
+    if let Some(idle) = &told.idle {
+        let change = option_without_idle(&told, idle, &loaded.model);
+        output.print(&format!("\nThe same without the tubes that do nothing:\n\"without idle tubes\": {change}\n"));
     }
     output.print(&format!(
         "\n{}\n{}\n",
@@ -98,7 +103,7 @@ fn trade_picture(loaded: &Loaded, told: &Triangulation, date: &str) -> Option<Pi
         .designs
         .iter()
         .map(|design| TradePoint {
-            name: design_name(design),
+            name: design_name(design, loaded.option.as_deref()),
             mass_kg: design.checked.outcome.mass.frame_kg + design.checked.outcome.mass.arms_kg,
             value: design.checked_figure,
         })

@@ -87,9 +87,20 @@ fn picture(loaded: &Loaded, model: &Model, report: &WorstReport<'_>) -> Result<O
 
 /// Which manoeuvres are asked for.
 fn manoeuvres(options: &WorstOptions, model: &Model) -> Result<Manoeuvres, Trouble> {
+    if model.vehicle.is_none() {
+        return Err(Trouble(
+            "error: the file has no \"vehicle\": without the car's mass, wheelbase and centre of gravity there are no manoeuvres\nhint: give \"vehicle\" and \"corners\"; crossbrace new writes a model with both".to_owned(),
+        ));
+    }
     let of_file = model.vehicle.as_ref().and_then(|vehicle| vehicle.tyre_grip);
     let grip = match (&options.grip, of_file) {
         (Some(text), _) => grip(text)?,
+        (None, Some(grip)) if grip > MOST_G => {
+            return Err(Trouble(format!(
+                "error: \"tyre_grip\" of the file is {}, more than any tyre gives; at most {MOST_G} is taken\nhint: mend it in \"vehicle\", or say another: --grip 1.3 (g)",
+                brief(grip)
+            )));
+        }
         (None, Some(grip)) => grip,
         (None, None) => {
             return Err(Trouble(

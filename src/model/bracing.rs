@@ -12,6 +12,8 @@ pub struct Bracing {
     pub choice: BraceChoice,
     /// How both ends are joined.
     pub joints: [Joint; 2],
+    /// The same as the file has it; `None`: welded, without a word.
+    pub joint_words: Option<serde_json::Value>,
     /// Whether a weld is at each end.
     pub welded: [bool; 2],
     /// Whether each end is asked to turn as a tube on a tube does.
@@ -36,6 +38,15 @@ pub enum BraceChoice {
 }
 
 impl Bracing {
+    /// A brace as it is written in a file.
+    pub fn written(&self, ends: [&str; 2], tube: &str) -> serde_json::Value {
+        let mut brace = serde_json::json!({ "ends": ends, "tube": tube });
+        if let Some(words) = &self.joint_words {
+            brace["joint"] = words.clone();
+        }
+        brace
+    }
+
     /// A brace as a tube of the frame, welded as the file says of all tubes.
     pub fn member(&self, ends: [Anchor; 2], weld: WeldKeys) -> Member {
         Member {

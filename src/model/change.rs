@@ -89,9 +89,17 @@ impl Written {
         }
     }
 
-    /// Whether a name stands in a top-level section of the tree.
-    pub fn has(&self, section: &str, name: &str) -> bool {
-        self.root.get(section).is_some_and(|section| section.get(name).is_some())
+    /// The model with one more option than the file has, `{"change": {…}}`.
+    ///
+    /// # Errors
+    /// All problems of the changed file; their places in the option are places of its own text.
+    pub fn with(&self, name: &str, option: &Node) -> Result<Model, Vec<Problem>> {
+        self.clone().changed(name, option).read()
+    }
+
+    /// Whether something is written there, by itself and not as a mirror twin.
+    pub fn has(&self, path: &Path) -> bool {
+        self.root.follow(path).is_some()
     }
 
     /// Faults of the model as problems at their places, in the order of these; one of a mirror twin

@@ -68,7 +68,11 @@ pub fn making(variants: &[Variant]) -> Table {
             Cell::text(&variant.name),
             used(&variant.joint),
             used(&variant.weld),
-            variant.buckling.as_ref().map_or(Cell::Empty, |figure| Cell::Number(figure.value, 1)),
+            match (&variant.buckling, variant.buckling_over) {
+                (Some(figure), _) => Cell::Number(figure.value, 1),
+                (None, Some(bound)) => Cell::text(format!("over {}", figures(bound, 2))),
+                (None, None) => Cell::Empty,
+            },
             variant.frequency_hz.map_or(Cell::Empty, |frequency| Cell::Number(frequency, 1)),
             Cell::text(variant.joints.to_string()),
             Cell::Number(variant.tube_m, 2),

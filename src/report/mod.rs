@@ -11,6 +11,7 @@ pub mod hand_check;
 pub mod inputs;
 pub mod json;
 pub mod lost_welds;
+pub mod mend;
 pub mod modes;
 pub mod page;
 pub mod plot;

@@ -6,8 +6,10 @@ use super::json::Number;
 use super::table::{Cell, Table};
 use super::words::check_and_place;
 use crate::checks::counting;
+use crate::math::larger_than;
 use crate::model::Model;
-use crate::studies::triangulate::{Aim, Candidate, Design, Triangulation};
+use crate::source::name_list;
+use crate::studies::triangulate::{Aim, Candidate, Design, Idle, LeftOut, Rule, Triangulation};
 use crate::units::figures;
 
 /// What a figure is called, and its unit.
@@ -31,10 +33,10 @@ fn count(number: usize, one: &str, more: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { more })
 }
 
-/// How a design is called among others.
-pub fn design_name(design: &Design) -> String {
+/// How a design is called among others; `option`: the options whose change it stands on.
+pub fn design_name(design: &Design, option: Option<&str>) -> String {
     match design.set.len() {
-        0 => "as drawn".to_owned(),
+        0 => option.map_or("as drawn".to_owned(), |option| format!("with \"{option}\"")),
         some => count(some, "brace", "braces"),
     }
 }
@@ -44,6 +46,12 @@ pub fn sentences(told: &Triangulation) -> Vec<String> {
     let (figure, unit) = named(told.aim);
     let n = told.candidates.all.len();
     let mut sentences = vec![search_sentence(told, n)];
+    if !told.candidates.refused.is_empty() {
+        sentences.push(format!(
+            "not to be had, since no tube may end there: {}",
+            name_list(told.candidates.refused.iter().map(String::as_str))
+        ));
+    }
     if !told.candidates.crossing.is_empty() {
         sentences.push(format!(
             "{} of braces cross one another too close and are in no design together",
@@ -69,11 +77,16 @@ pub fn sentences(told: &Triangulation) -> Vec<String> {
             format!("{} {unit}", figures(proposed.checked_figure, 3))
         };
         sentences.push(format!(
-            "proposed: {}, +{} kg, {figure} {from}",
+            "proposed: {}, +{} kg, {figure} {from}; {}",
             braces(told, proposed).join(", "),
-            figures(proposed.added_kg, 2)
+            figures(proposed.added_kg, 2),
+            match told.rule {
+                Rule::Limit => "the fewest braces with which its limit is met",
+                Rule::WorthIt => "as many braces as each bring one part in a hundred",
+            }
         ));
     }
+    sentences.extend(verdict_sentence(base, proposed));
     match &told.idle {
         Some(idle) => sentences.push(format!(
             "take {} out: {}; −{} kg, {figure} {} %, and nothing fails that held",
@@ -92,15 +105,43 @@ pub fn sentences(told: &Triangulation) -> Vec<String> {
     sentences
 }
 
+/// What else fails in the proposed design, and whether it came with it.
+fn verdict_sentence(base: &Design, proposed: &Design) -> Option<String> {
+    let worst = |design: &Design| {
+        counting(design.checked.verdict.worst_first())
+            .first()
+            .map(|finding| (finding.utilisation, check_and_place(finding)))
+    };
+    let (now, place) = worst(proposed).filter(|_| !proposed.checked.verdict.passes())?;
+    let (then, _) = worst(base)?;
+    let than = if proposed.set.is_empty() {
+        String::new()
+    } else if larger_than(now, then) {
+        format!(", worse than without braces ({})", figures(then, 3))
+    } else {
+        format!(", {} without braces", figures(then, 3))
+    };
+    Some(format!(
+        "it still fails: {place} at {} × limit{than}; crossbrace mend looks for what mends that",
+        figures(now, 3)
+    ))
+}
+
 fn signed(percent: f64) -> String {
     let text = figures(percent.abs(), 2);
     if percent < 0.0 { format!("−{text}") } else { format!("+{text}") }
 }
 
 fn search_sentence(told: &Triangulation, n: usize) -> String {
-    let left_out = match told.candidates.left_out {
-        0 => String::new(),
-        some => format!(" ({} joined already or with a tube in the way)", count(some, "pair is", "pairs are")),
+    let left_out = match &told.candidates.left_out {
+        LeftOut::Count(0) => String::new(),
+        LeftOut::Count(some) => {
+            format!(" ({} joined already or with a tube in the way)", count(*some, "pair is", "pairs are"))
+        }
+        LeftOut::Listed(names) if names.is_empty() => String::new(),
+        LeftOut::Listed(names) => {
+            format!(" (joined already or with a tube in the way: {})", name_list(names.iter().map(String::as_str)))
+        }
     };
     let tried = count(usize::try_from(told.tried).unwrap_or(usize::MAX), "design", "designs");
     let how = if told.ended_early {
@@ -119,7 +160,7 @@ fn search_sentence(told: &Triangulation, n: usize) -> String {
 }
 
 /// The best design of each number of braces.
-pub fn designs(told: &Triangulation) -> Table {
+pub fn designs(told: &Triangulation, option: Option<&str>) -> Table {
     let (figure, unit) = short(told.aim);
     let columns = [
         ("braces", ""),
@@ -135,7 +176,11 @@ pub fn designs(told: &Triangulation) -> Table {
         let worst = counting(design.checked.verdict.worst_first()).first().map(|finding| (*finding).clone());
         table.row(vec![
             Cell::text(design.set.len().to_string()),
-            Cell::text(if design.set.is_empty() { "as drawn".to_owned() } else { braces(told, design).join(", ") }),
+            Cell::text(if design.set.is_empty() {
+                design_name(design, option)
+            } else {
+                braces(told, design).join(", ")
+            }),
             Cell::Number(design.added_kg, 2),
             Cell::Number(design.checked_figure, digits(told.aim)),
             Cell::text(if design.checked.verdict.passes() { "passes" } else { "fails" }),
@@ -155,13 +200,16 @@ pub fn gains(told: &Triangulation) -> Option<Table> {
     let columns = [("brace", ""), ("length", "mm"), ("mass", "kg"), ("gain", unit), ("gain for each kg", unit)];
     let mut table = Table::new("gains", "What each brace of the proposed design buys, the others left", &columns);
     for (at, gain) in design.set.iter().zip(&design.gains) {
-        let Candidate { name, length_mm, mass_kg, .. } = &told.candidates.all[*at];
+        let Candidate { name, length_mm, mass_kg, members, .. } = &told.candidates.all[*at];
         let number = |value: Option<f64>| {
             value.map_or(Cell::text("it stands by it"), |value| Cell::Number(value, digits(told.aim)))
         };
         table.row(vec![
             Cell::text(name),
-            Cell::Number(*length_mm, 0),
+            Cell::text(match members.len() {
+                1 => figures(*length_mm, 3),
+                tubes => format!("{tubes} × {}", figures(*length_mm / tubes as f64, 3)),
+            }),
             Cell::Number(*mass_kg, 2),
             number(gain.map(|(gain, _)| gain)),
             number(gain.map(|(_, per_kg)| per_kg)),
@@ -191,20 +239,25 @@ fn digits(aim: Aim) -> usize {
 
 /// The braces of a design as an entry of `options`, to be pasted into the file.
 pub fn option(told: &Triangulation, design: &Design, model: &Model) -> Value {
-    let mut members = Map::new();
-    for at in &design.set {
-        // The mirror of the file makes the twin.
-        if let Some((name, member)) = told.candidates.all[*at].members.first() {
-            let ends: Vec<&str> = member.nodes.iter().map(|anchor| model.anchor_name(*anchor)).collect();
-            let tube = crate::model::entry_at(&model.tubes, member.tube).0;
-            let mut entry = json!({ "ends": ends, "tube": tube });
-            if !told.joints_are_welds {
-                entry["note"] = json!("its \"joint\" as \"bracing\" has it");
-            }
-            members.insert(name.clone(), entry);
+    let braces = design.set.iter().map(|at| &told.candidates.all[*at]);
+    let members: Map<String, Value> = model
+        .bracing
+        .iter()
+        .flat_map(|bracing| braces.clone().filter_map(|brace| brace.written(model, bracing)))
+        .collect();
+    json!({ "change": { "members": members } })
+}
+
+/// The proposed braces without the idle tubes, as an entry of `options`.
+pub fn option_without_idle(told: &Triangulation, idle: &Idle, model: &Model) -> Value {
+    let mut option = option(told, &told.designs[told.proposed], model);
+    for name in &idle.tubes {
+        // The mirror of the file takes the twin out with it.
+        if !(model.mirror && name.ends_with(".r")) {
+            option["change"]["members"][name] = Value::Null;
         }
     }
-    json!({ "change": { "members": members } })
+    option
 }
 
 /// Everything, numbers in full.
@@ -258,6 +311,7 @@ pub fn json(told: &Triangulation, model: &Model, file: &str) -> Value {
             "figure": Number(idle.figure),
             "change": Number(idle.change),
             "pass": idle.checked.verdict.passes(),
+            "option": option_without_idle(told, idle, model),
         })
     });
     json!({
@@ -268,7 +322,11 @@ pub fn json(told: &Triangulation, model: &Model, file: &str) -> Value {
         "unit": unit,
         "candidates": candidates,
         "crossing": told.candidates.crossing.iter().map(|pair| pair.iter().map(name).collect::<Vec<_>>()).collect::<Vec<_>>(),
-        "left_out": told.candidates.left_out,
+        "left_out": match &told.candidates.left_out {
+            LeftOut::Listed(names) => names.len(),
+            LeftOut::Count(count) => *count,
+        },
+        "refused": told.candidates.refused,
         "tried": told.tried,
         "every_up_to": told.every_up_to,
         "at_most": told.at_most,

@@ -102,11 +102,23 @@ pub fn failing_of_statics(model: &Model) -> Result<Vec<Finding>, Vec<Fault>> {
     Ok(failing)
 }
 
-/// How the adjusters are set.
+/// All cases at all positions of the adjusters, for the verdict alone: what becomes of it when a weld is lost is not
+/// asked.
+///
+/// # Errors
+/// All faults: a mechanism, a case whose wheel loads cannot be, an answer that is not accurate.
+pub fn check_for_verdict(model: &Model) -> Result<Checked, Vec<Fault>> {
+    let one = |model: &Model| check_one(model, Setting::Moved, &|_: &str| true, &|_: &str| false);
+    let mut checked = one(model)?;
+    add_positions(model, &mut checked, one)?;
+    Ok(checked)
+}
+
+/// What is asked of the car as its adjusters are set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Setting {
     AsDrawn,
-    /// At another position: what becomes of it when a weld is lost is not asked again.
+    /// At another position, or for the verdict alone: what becomes of it when a weld is lost is not asked.
     Moved,
 }
 

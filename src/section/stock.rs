@@ -11,6 +11,13 @@ pub struct StockSize {
     pub series: &'static str,
 }
 
+impl StockSize {
+    /// Whether it is a size in inches and gauge.
+    pub fn is_imperial(&self) -> bool {
+        self.series == IMPERIAL
+    }
+}
+
 const EN_10305_1: &str = "EN 10305-1 preferred sizes (from memory)";
 const EN_10219_2: &str = "EN 10219-2 size tables";
 const IMPERIAL: &str = "imperial tube by wire gauge (common practice, no source)";

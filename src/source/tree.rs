@@ -106,6 +106,25 @@ impl Node {
         }
     }
 
+    /// The value without its places; of keys given twice the first, of a number too large the text.
+    pub fn to_json(&self) -> serde_json::Value {
+        use serde_json::Value as Json;
+        match &self.value {
+            Value::Null => Json::Null,
+            Value::Bool(is) => Json::Bool(*is),
+            Value::Number(text) => serde_json::from_str(text).unwrap_or_else(|_| Json::String(text.clone())),
+            Value::Text(text) => Json::String(text.clone()),
+            Value::List(elements) => elements.iter().map(Node::to_json).collect(),
+            Value::Object(entries) => {
+                let mut object = serde_json::Map::new();
+                for entry in entries {
+                    object.entry(entry.key.as_str()).or_insert_with(|| entry.node.to_json());
+                }
+                Json::Object(object)
+            }
+        }
+    }
+
     /// The place to point at for a path: the last key or list element on it that is there.
     pub fn locate(&self, path: &Path) -> Span {
         let mut node = self;

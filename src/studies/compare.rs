@@ -3,7 +3,7 @@
 use crate::checks::{Check, Finding, counting};
 use crate::math::{larger_than, largest};
 use crate::model::TubeRef;
-use crate::run::{Checked, Outcome, Positions};
+use crate::run::{CaseBuckling, Checked, Outcome, Positions};
 use crate::structure::{Tube, TubeName};
 
 /// A figure, and in which case and where it is found.
@@ -38,6 +38,8 @@ pub struct Variant {
     pub twist_nm_deg: Option<Figure>,
     /// The lowest load factor at which the frame buckles; `None`: it is above ten in every case, or was not found.
     pub buckling: Option<Figure>,
+    /// What it is above in every case, where it is not worked out in any.
+    pub buckling_over: Option<f64>,
     /// The lowest natural frequency, Hz.
     pub frequency_hz: Option<f64>,
     /// The joint that is used most.
@@ -81,6 +83,11 @@ impl Variant {
         });
         let buckling =
             outcome.modes.buckling.iter().filter_map(|(case, found)| Some(figure(found.lowest()?, case, "")));
+        let over = outcome.modes.buckling.values().map(|found| match found {
+            CaseBuckling::Over(bound) => Some(*bound),
+            CaseBuckling::Found(_) | CaseBuckling::Unknown(_) => None,
+        });
+        let over: Option<Vec<f64>> = over.collect();
         let most_used = |check: Check| {
             let of_check = checked.verdict.findings.iter().filter(|finding| finding.check == check);
             largest(of_check, |finding| finding.utilisation).cloned()
@@ -99,6 +106,7 @@ impl Variant {
             camber_deg: wheels(|change| change.camber_deg),
             twist_nm_deg: largest(twist, |figure| -figure.value),
             buckling: largest(buckling, |figure| -figure.value),
+            buckling_over: over.and_then(|over| over.into_iter().reduce(f64::min)),
             frequency_hz: outcome
                 .modes
                 .vibration

@@ -6,6 +6,7 @@
 
 mod compare;
 pub mod first_frame;
+pub mod mend;
 pub mod size;
 pub mod triangulate;
 mod watch;

@@ -70,3 +70,23 @@ fn an_option_that_is_not_there_is_refused_combined_or_not() {
         assert!(ran.stderr.contains("thin arms") && ran.stderr.contains("thin arm"), "{}", ran.stderr);
     }
 }
+
+#[test]
+fn options_that_all_contradict_are_told_and_one_named_twice_stands_once() {
+    let folder = Scratch::new();
+    folder.write("frame.json", model().to_string());
+    let ran = folder.run(["compare", "frame.json", "--combine", "--out", "sheets"].into_iter().chain([
+        "--option",
+        "wide stay",
+        "--option",
+        "no stay",
+        "--option",
+        "no stay",
+    ]));
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    let told: String = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains("no two of these options can be combined"), "{}", ran.stdout);
+    let rows = ran.stdout.lines().filter(|line| line.trim_start().starts_with("no stay ")).count();
+    // It adds no mass: the table of what each kilogram buys has no row for it.
+    assert_eq!(rows, 3, "one row a table: {}", ran.stdout);
+}

@@ -18,7 +18,7 @@ use crate::support::repository_file;
 fn found(model: &Model, aim: Aim) -> Triangulation {
     let (tried, total) = (AtomicU64::new(0), AtomicU64::new(0));
     let watch = Watch { tried: &tried, total: &total, ends: &|| false };
-    triangulate(model, aim, &watch).unwrap_or_else(|faults| panic!("{faults:?}"))
+    triangulate(model, None, aim, &watch).unwrap_or_else(|faults| panic!("{faults:?}"))
 }
 
 fn demo(name: &str, bracing: Value) -> Model {
@@ -135,7 +135,8 @@ fn a_search_that_is_ended_early_says_so_and_gives_the_best_so_far() {
     let model = demo("hillclimb-front-subframe", json!({ "tube": "light", "between": pairs }));
     let (tried, total) = (AtomicU64::new(0), AtomicU64::new(0));
     let ends = || tried.load(Ordering::Relaxed) >= 3;
-    let told = triangulate(&model, Aim::Twist, &Watch { tried: &tried, total: &total, ends: &ends }).ok().unwrap();
+    let told =
+        triangulate(&model, None, Aim::Twist, &Watch { tried: &tried, total: &total, ends: &ends }).ok().unwrap();
     assert!(told.ended_early);
     assert!(!told.designs.is_empty() && told.tried < 16, "{}", told.tried);
 }
@@ -184,6 +185,10 @@ fn the_command_gives_tables_pictures_json_and_an_option_that_can_be_pasted() {
     let ran = folder.run(["triangulate", "panel.json", "--for", "pickup_move", "--json"]);
     let told: Value = serde_json::from_str(&ran.stdout).unwrap();
     assert_eq!(told["tried"], 3, "the crossing pair is no design");
+    assert_eq!(
+        told["option"]["change"]["members"]["brace B to D"]["joint"], "weld",
+        "the word of the file goes with it"
+    );
     let mut pasted = model.clone();
     pasted["options"] = json!({ "proposed": told["option"] });
     folder.write("pasted.json", pasted.to_string());
@@ -230,4 +235,23 @@ fn a_file_without_bracing_is_told_what_to_write() {
     assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""));
     assert!(ran.stderr.contains("the file has no \"bracing\""), "{}", ran.stderr);
     assert!(ran.stderr.contains("\"longest\": 900"), "{}", ran.stderr);
+}
+
+#[test]
+fn a_brace_that_the_file_would_be_refused_with_is_named_and_in_no_design() {
+    let folder = Scratch::new();
+    let text = std::fs::read_to_string(repository_file("models/hillclimb-front-subframe.json")).unwrap();
+    let mut model: Value = serde_json::from_str(&text).unwrap();
+    // The end of the rack rides in its body: no tube may end there.
+    let rides = model["bodies"].as_object().unwrap().values().find_map(|body| {
+        let mounts = body["mounts"].as_object()?;
+        mounts.iter().find(|(_, hold)| **hold == json!("rides")).map(|(node, _)| node.clone())
+    });
+    let rides = rides.unwrap();
+    model["bracing"] = json!({ "tube": "light", "between": [["C.l", "E.l"], [rides, "E.l"]] });
+    folder.write("frame.json", model.to_string());
+    let ran = folder.run(["triangulate", "frame.json", "--for", "twist", "--json"]);
+    let told: Value = serde_json::from_str(&ran.stdout).unwrap_or_else(|_| panic!("{}", ran.stderr));
+    assert_eq!(told["refused"].as_array().unwrap().len(), 1, "{told}");
+    assert_eq!(told["candidates"].as_array().unwrap().len(), 1);
 }

@@ -2,6 +2,7 @@
 
 mod braces;
 mod changes;
+mod mending;
 mod subsets;
 
 use crossbrace::car::wheel_loads;

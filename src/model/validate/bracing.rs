@@ -6,7 +6,7 @@ use crate::beam::Flex;
 use crate::model::file::{File, JointWord};
 use crate::model::{Anchor, BraceChoice, Bracing, Model, Orientation};
 use crate::path;
-use crate::source::one_or_the_other;
+use crate::source::{Node, one_or_the_other};
 
 /// The braces to choose from.
 pub(super) fn bracing(file: &File, model: &mut Model, checker: &mut Checker<'_>) {
@@ -74,6 +74,7 @@ pub(super) fn bracing(file: &File, model: &mut Model, checker: &mut Checker<'_>)
         tube,
         choice,
         joints,
+        joint_words: checker.root.follow(&at.then("joint")).map(Node::to_json),
         welded: [0, 1].map(|end| {
             is_word(end, |word| matches!(word, JointWord::Weld | JointWord::TubeOnTube | JointWord::Rate(_)))
         }),

@@ -2,7 +2,7 @@
 
 use nalgebra::Point3;
 
-use crate::model::{Anchor, BraceChoice, Bracing, Fault, Member, Model, other_side};
+use crate::model::{Anchor, BraceChoice, Bracing, BracketFoot, Fault, Member, Model, entry_at, other_side};
 use crate::path;
 use crate::space::{nearest_of_segments, shared_length_mm};
 
@@ -28,18 +28,34 @@ pub struct Candidates {
     pub all: Vec<Candidate>,
     /// Pairs of choices that cannot be built together, because they cross too close.
     pub crossing: Vec<[usize; 2]>,
-    /// Pairs that were looked at and left out, because a tube is in their way or joins them already.
-    pub left_out: usize,
+    /// Pairs that were looked at and left out, because a tube is in their way or joins them already; by their names
+    /// where the file lists them.
+    pub left_out: LeftOut,
+    /// Names of those that the file would be refused with.
+    pub refused: Vec<String>,
+}
+
+/// Pairs without a brace.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum LeftOut {
+    /// Of a list those.
+    Listed(Vec<String>),
+    /// Of all pairs so many.
+    Count(usize),
 }
 
 /// Axes that share more than this are one tube laid on another, mm.
 const WITHIN_MM: f64 = 1.0;
 
-/// The choices that a model's `bracing` gives.
+/// The choices that a model's `bracing` gives, of those that `may_be`.
 ///
 /// # Errors
 /// There is nothing to choose from.
-pub(super) fn candidates(model: &Model, bracing: &Bracing) -> Result<Candidates, Fault> {
+pub fn candidates(
+    model: &Model,
+    bracing: &Bracing,
+    may_be: &(dyn Fn(&Candidate) -> bool + Sync),
+) -> Result<Candidates, Fault> {
     let tubes = Tubes::of(model);
     let radius_mm = model.tubes[bracing.tube].section.largest_mm() / 2.0;
     let (pairs, clear_of_mm) = match &bracing.choice {
@@ -49,7 +65,7 @@ pub(super) fn candidates(model: &Model, bracing: &Bracing) -> Result<Candidates,
     let is_listed = matches!(bracing.choice, BraceChoice::Between(_));
     let mut found: Vec<[Anchor; 2]> = Vec::new();
     let mut all: Vec<Candidate> = Vec::new();
-    let mut left_out = 0;
+    let (mut left_out, mut listed_out) = (0, Vec::new());
     for pair in pairs {
         let twin = twin_of(model, pair);
         let is_known = |pair: [Anchor; 2]| found.iter().any(|known| same(*known, pair));
@@ -66,16 +82,19 @@ pub(super) fn candidates(model: &Model, bracing: &Bracing) -> Result<Candidates,
         let twin = twin.filter(|twin| gap_mm(axis(pair), axis(*twin)) >= 2.0 * radius_mm || meet(pair, *twin));
         if !is_free(pair) || twin.is_some_and(|twin| !is_free(twin)) {
             left_out += 1;
+            listed_out.push(brace_name(pair.map(|anchor| model.anchor_name(anchor)), false));
             continue;
         }
         found.push(pair);
         found.extend(twin);
         all.push(Candidate::new(model, bracing, pair, twin));
     }
+    let (all, refused): (Vec<Candidate>, Vec<Candidate>) = all.into_iter().partition(may_be);
+    let refused: Vec<String> = refused.into_iter().map(|brace| brace.name).collect();
     if all.is_empty() {
         let fault = Fault::new(
             path!["bracing"],
-            "no brace can be added: every pair is joined already or has a tube in its way",
+            "no brace can be added: every pair is joined already, has a tube in its way, or ends where no tube may",
         );
         return Err(fault.hint(
             "list other pairs under \"between\", or give \"auto\" a larger \"longest\" or a smaller \"clear_of\"",
@@ -94,10 +113,19 @@ pub(super) fn candidates(model: &Model, bracing: &Bracing) -> Result<Candidates,
             }
         }
     }
-    Ok(Candidates { all, crossing, left_out })
+    let left_out = if is_listed { LeftOut::Listed(listed_out) } else { LeftOut::Count(left_out) };
+    Ok(Candidates { all, crossing, left_out, refused })
 }
 
 impl Candidate {
+    /// Its entries of `members`, as a file has them: of twins the left one, the mirror of the file makes the other.
+    pub fn written(&self, model: &Model, bracing: &Bracing) -> Option<(String, serde_json::Value)> {
+        let (name, member) = self.members.first()?;
+        let ends = [0, 1].map(|end: usize| model.anchor_name(member.nodes[end]));
+        let (tube, _) = entry_at(&model.tubes, member.tube);
+        Some((name.clone(), bracing.written(ends, tube)))
+    }
+
     fn new(model: &Model, bracing: &Bracing, pair: [Anchor; 2], twin: Option<[Anchor; 2]>) -> Candidate {
         // The left one of twins first, since that is the one that a file is given.
         let is_right = |pair: [Anchor; 2]| pair.iter().all(|anchor| !model.anchor_name(*anchor).ends_with(".l"));
@@ -200,27 +228,42 @@ struct Stretch {
     /// The nodes at its ends, where there are some.
     ends: Vec<Anchor>,
     radius_mm: f64,
+    /// Whether it is a stretch of a member, with a node at either end.
+    is_of_frame: bool,
 }
 
 impl Tubes {
     fn of(model: &Model) -> Tubes {
+        // What ends on a bracket of a node ends at the node too.
+        let ends = |anchor: Anchor| match anchor {
+            Anchor::Bracket(at) => match model.brackets[at].on {
+                BracketFoot::Node(node) => vec![anchor, Anchor::Node(node)],
+                BracketFoot::Tubes(_) => vec![anchor],
+            },
+            Anchor::Node(_) => vec![anchor],
+        };
         let mut stretches = Vec::new();
         for member in model.members.values() {
             let radius_mm = model.tubes[member.tube].section.largest_mm() / 2.0;
             let axis = model.member_axis(member);
             for (axis, ends) in axis.windows(2).zip(member.nodes.windows(2)) {
-                stretches.push(Stretch { axis: [axis[0], axis[1]], ends: ends.to_vec(), radius_mm });
+                stretches.push(Stretch { axis: [axis[0], axis[1]], ends: ends.to_vec(), radius_mm, is_of_frame: true });
             }
         }
         for corner in &model.corners {
             for tube in corner.kind.tubes() {
                 let radius_mm = model.tubes[tube.tube].section.largest_mm() / 2.0;
                 let axis = [model.anchor_at(tube.inner), tube.outer];
-                stretches.push(Stretch { axis, ends: vec![tube.inner], radius_mm });
+                stretches.push(Stretch { axis, ends: ends(tube.inner), radius_mm, is_of_frame: false });
             }
             if let Some(spring) = corner.kind.spring() {
                 let axis = [model.anchor_at(spring.top), spring.bottom];
-                stretches.push(Stretch { axis, ends: vec![spring.top], radius_mm: spring.rod_mm / 2.0 });
+                stretches.push(Stretch {
+                    axis,
+                    ends: ends(spring.top),
+                    radius_mm: spring.rod_mm / 2.0,
+                    is_of_frame: false,
+                });
             }
         }
         Tubes { stretches }
@@ -229,7 +272,7 @@ impl Tubes {
     /// Whether a tube lies along a brace already: between the same nodes, or over a part of its length.
     fn join(&self, pair: [Anchor; 2], [a, b]: [Point3<f64>; 2]) -> bool {
         self.stretches.iter().any(|tube| {
-            let same_ends = tube.ends.len() == 2 && same([tube.ends[0], tube.ends[1]], pair);
+            let same_ends = tube.is_of_frame && same([tube.ends[0], tube.ends[1]], pair);
             let [c, d] = &tube.axis;
             same_ends
                 || shared_length_mm([&a, &b], [c, d], WITHIN_MM).is_some_and(|shared| shared > 2.0 * tube.radius_mm)

@@ -9,14 +9,16 @@ mod idle;
 mod question;
 mod search;
 
-use crate::model::{Fault, Model};
+use crate::checks::Finding;
+use crate::model::{BraceChoice, Bracing, Fault, Model, Written};
 use crate::path;
 use crate::run::{Checked, check, prepare};
 use crate::solve::{Readouts, Subsets};
+use crate::source::Document;
 use crate::structure::{Purpose, Structure, build};
 use crate::studies::Watch;
 
-pub use candidates::{Candidate, Candidates};
+pub use candidates::{Candidate, Candidates, LeftOut, candidates};
 pub use idle::Idle;
 pub use question::Aim;
 pub use search::EVERY_SET_UP_TO;
@@ -65,12 +67,21 @@ pub struct Triangulation {
     pub has_adjusters: bool,
     /// Whether the joints of the frame's own tubes hang on the braces, so that every design was solved whole.
     pub solved_whole: bool,
-    /// Whether every brace is welded at both ends.
-    pub joints_are_welds: bool,
     /// The tubes that do nothing for the figure in the design that is proposed.
     pub idle: Option<Idle>,
     /// The design that is proposed, an index into [`Triangulation::designs`].
     pub proposed: usize,
+    /// Why that one.
+    pub rule: Rule,
+}
+
+/// Why a design is proposed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rule {
+    /// It has the fewest braces with which the limit of the figure is met.
+    Limit,
+    /// Each of its braces brings at least one part in a hundred; no limit is met, or there is none.
+    WorthIt,
 }
 
 impl Triangulation {
@@ -84,6 +95,17 @@ impl Triangulation {
 /// A brace more changes the figure by less than this part of it: not worth its place.
 const WORTH_IT: f64 = 0.01;
 
+/// Of all pairs so many at once, where the file does not say `at_most`.
+const MOST_UNSAID: usize = 6;
+
+/// Whether a file with this brace is still one.
+fn is_sound(model: &Model, bracing: &Bracing, written: &Written, brace: &Candidate) -> bool {
+    let Some((name, entry)) = brace.written(model, bracing) else { return false };
+    let option = serde_json::json!({ "change": { "members": { name: entry } } });
+    let option = Document::read(option.to_string().into_bytes());
+    option.is_ok_and(|option| written.with(&brace.name, &option.root).is_ok())
+}
+
 /// The model with a set of braces.
 fn with_braces(model: &Model, candidates: &Candidates, set: &[usize]) -> Model {
     let mut braced = model.clone();
@@ -96,20 +118,30 @@ fn with_braces(model: &Model, candidates: &Candidates, set: &[usize]) -> Model {
     braced
 }
 
-/// Searches for the braces that pay.
+/// Searches for the braces that pay, among those with which a file is not refused where it is given.
 ///
 /// # Errors
 /// No `bracing`, nothing to choose from, nothing that is asked for, or a frame that cannot be solved.
-pub fn triangulate(model: &Model, aim: Aim, watch: &Watch<'_>) -> Result<Triangulation, Vec<Fault>> {
+pub fn triangulate(
+    model: &Model,
+    written: Option<&Written>,
+    aim: Aim,
+    watch: &Watch<'_>,
+) -> Result<Triangulation, Vec<Fault>> {
     let Some(bracing) = &model.bracing else {
         let fault = Fault::new(path![], "the file has no \"bracing\": there are no braces to choose from");
         return Err(vec![
             fault.hint("such as \"bracing\": {\"tube\": \"brace\", \"auto\": {\"longest\": 900, \"clear_of\": 10}}"),
         ]);
     };
-    let candidates = candidates::candidates(model, bracing).map_err(|fault| vec![fault])?;
+    let may_be = |brace: &Candidate| written.is_none_or(|written| is_sound(model, bracing, written, brace));
+    let candidates = candidates(model, bracing, &may_be).map_err(|fault| vec![fault])?;
     let n = candidates.all.len();
-    let most = bracing.at_most.unwrap_or(n).min(n);
+    let unsaid = match bracing.choice {
+        BraceChoice::Between(_) => n,
+        BraceChoice::Auto { .. } => MOST_UNSAID,
+    };
+    let most = bracing.at_most.unwrap_or(unsaid).min(n);
     let everything: Vec<usize> = (0..n).collect();
     let whole = with_braces(model, &candidates, &everything);
     let prepared = prepare(&whole, Purpose::Statics)?;
@@ -164,7 +196,7 @@ pub fn triangulate(model: &Model, aim: Aim, watch: &Watch<'_>) -> Result<Triangu
         let fault = Fault::new(path!["bracing"], format!("no design has a figure for {}", aim.name()));
         return Err(vec![fault.hint(hint_for(aim))]);
     }
-    let proposed = proposed(aim, model, &designs);
+    let (proposed, rule) = proposed(aim, &designs);
     let idle = if found.ended_early { None } else { idle::idle(aim, &designs[proposed]) };
     Ok(Triangulation {
         aim,
@@ -175,9 +207,9 @@ pub fn triangulate(model: &Model, aim: Aim, watch: &Watch<'_>) -> Result<Triangu
         ended_early: found.ended_early,
         has_adjusters: !model.positions.is_empty(),
         solved_whole: search.only_whole,
-        joints_are_welds: bracing.joints.iter().all(crate::beam::Joint::is_weld) && bracing.tube_on_tube == [false; 2],
         idle,
         proposed,
+        rule,
         candidates,
     })
 }
@@ -254,26 +286,28 @@ fn gain(search: &Search<'_>, candidates: &Candidates, best: &Best, at: usize) ->
     Some((gain, gain / candidates.all[at].mass_kg))
 }
 
-/// The fewest braces with which the limit of the figure is met; where none is or there is none, as many as each bring
-/// at least one part in a hundred.
-fn proposed(aim: Aim, model: &Model, designs: &[Design]) -> usize {
-    let limit = match aim {
-        Aim::Twist => model.limits.twist_nm_deg,
-        Aim::PickupMove => model.limits.pickup_move_mm,
-        Aim::Toe => model.limits.toe_deg,
-        Aim::Camber => model.limits.camber_deg,
-        Aim::Yield => Some(1.0),
+/// The fewest braces with which the figure is within every limit that a case has for it; where that is not to be had,
+/// or there is no limit, as many as each bring at least one part in a hundred.
+fn proposed(aim: Aim, designs: &[Design]) -> (usize, Rule) {
+    let check = aim.check();
+    let of_aim = |design: &Design| -> Vec<bool> {
+        let findings = design.checked.verdict.findings.iter().filter(|finding| finding.check == check);
+        findings.map(Finding::fails).collect()
     };
-    let meets = |design: &Design| limit.is_some_and(|limit| !aim.is_better(limit, design.checked_figure));
-    designs.iter().position(meets).unwrap_or_else(|| {
-        let mut last = 0;
-        for (at, design) in designs.iter().enumerate().skip(1) {
-            let (before, now) = (designs[last].checked_figure, design.checked_figure);
-            let per_brace = (now - before).abs() / before.abs() / (design.set.len() - designs[last].set.len()) as f64;
-            if aim.is_better(now, before) && per_brace >= WORTH_IT {
-                last = at;
-            }
+    let meets = |design: &Design| {
+        let fails = of_aim(design);
+        !fails.is_empty() && !fails.contains(&true)
+    };
+    if let Some(first) = designs.iter().position(meets) {
+        return (first, Rule::Limit);
+    }
+    let mut last = 0;
+    for (at, design) in designs.iter().enumerate().skip(1) {
+        let (before, now) = (designs[last].checked_figure, design.checked_figure);
+        let per_brace = (now - before).abs() / before.abs() / (design.set.len() - designs[last].set.len()) as f64;
+        if aim.is_better(now, before) && per_brace >= WORTH_IT {
+            last = at;
         }
-        last
-    })
+    }
+    (last, Rule::WorthIt)
 }

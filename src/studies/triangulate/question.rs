@@ -4,7 +4,7 @@ use nalgebra::{DMatrix, DVector, Dyn, LU, Point3, Vector3, Vector6};
 
 use crate::beam::Diagram;
 use crate::car::wheel_loads;
-use crate::checks::{tube_stress, yielding};
+use crate::checks::{Check, tube_stress, yielding};
 use crate::loads::{Cause, anti_roll, case_loads};
 use crate::math::larger_than;
 use crate::model::{Model, STANDING, TubeRef};
@@ -34,12 +34,17 @@ impl Aim {
 
     /// Its name, that of the check.
     pub fn name(self) -> &'static str {
+        self.check().name()
+    }
+
+    /// The check that judges it.
+    pub fn check(self) -> Check {
         match self {
-            Aim::Twist => "twist",
-            Aim::PickupMove => "pickup_move",
-            Aim::Toe => "toe",
-            Aim::Camber => "camber",
-            Aim::Yield => "yield",
+            Aim::Twist => Check::Twist,
+            Aim::PickupMove => Check::PickupMove,
+            Aim::Toe => Check::Toe,
+            Aim::Camber => Check::Camber,
+            Aim::Yield => Check::Yield,
         }
     }
 

@@ -1,7 +1,7 @@
 //! The best set of each number of braces.
 
 use std::ops::ControlFlow;
-use std::sync::atomic::Ordering;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 use rayon::prelude::*;
 
@@ -95,7 +95,16 @@ impl Search<'_> {
         let counts = self.counts();
         watch.total.store(counts.iter().sum(), Ordering::Relaxed);
         let every_up_to = counts.len() - 1;
+        // Who ends the search early is to have something good: what exchanging finds of each size comes first.
+        let quickly = self.quickly(every_up_to, watch);
         let mut best = self.every_set(every_up_to, watch);
+        if (watch.ends)() {
+            for (best, quick) in best.iter_mut().zip(quickly) {
+                if let Some(quick) = quick {
+                    self.keep(best, &quick.set, quick.figure);
+                }
+            }
+        }
         best.resize(self.most + 1, None);
         for size in every_up_to + 1..=self.most {
             if (watch.ends)() {
@@ -105,7 +114,25 @@ impl Search<'_> {
             best[size] = self.by_exchange(&start.set, watch);
         }
         let tried = watch.tried.load(Ordering::Relaxed);
-        Found { best, tried, every_up_to, ended_early: (watch.ends)() }
+        let ended_early = (watch.ends)();
+        Found { best, tried, every_up_to: if ended_early { 0 } else { every_up_to }, ended_early }
+    }
+
+    /// A good set of each size, by adding one choice after the other; not counted, since every set comes after it.
+    fn quickly(&self, most: usize, watch: &Watch<'_>) -> Vec<Option<Best>> {
+        let (tried, total) = (AtomicU64::new(0), AtomicU64::new(0));
+        let uncounted = Watch { tried: &tried, total: &total, ends: watch.ends };
+        let mut best = vec![None; most + 1];
+        if self.only_whole {
+            return best;
+        }
+        let mut start = Vec::new();
+        for next in &mut best[1..] {
+            let Some(found) = self.best_added(&start, &uncounted) else { break };
+            start.clone_from(&found.set);
+            *next = Some(found);
+        }
+        best
     }
 
     /// The best of every set of up to so many choices.
@@ -161,23 +188,14 @@ impl Search<'_> {
     /// One choice more than a set, the best that is found by adding one and exchanging one for another as long as
     /// that is better.
     fn by_exchange(&self, start: &[usize], watch: &Watch<'_>) -> Option<Best> {
-        let n = self.crosses.len();
-        let outside = |set: &[usize]| (0..n).filter(|at| !set.contains(at)).collect::<Vec<usize>>();
-        let with = |set: &[usize], more: usize| {
-            let mut next = set.to_vec();
-            next.push(more);
-            next.sort_unstable();
-            next
-        };
-        let added: Vec<Vec<usize>> = outside(start).into_iter().map(|more| with(start, more)).collect();
-        let mut best = self.best_of(added, watch)?;
+        let mut best = self.best_added(start, watch)?;
         loop {
             let exchanged: Vec<Vec<usize>> = best
                 .set
                 .iter()
                 .flat_map(|gone| {
                     let rest: Vec<usize> = best.set.iter().copied().filter(|at| at != gone).collect();
-                    outside(&best.set).into_iter().map(move |more| with(&rest, more))
+                    self.outside(&best.set).into_iter().map(move |more| with(&rest, more))
                 })
                 .collect();
             match self.best_of(exchanged, watch) {
@@ -185,6 +203,16 @@ impl Search<'_> {
                 _ => return Some(best),
             }
         }
+    }
+
+    /// One choice more than a set, the best of them.
+    fn best_added(&self, start: &[usize], watch: &Watch<'_>) -> Option<Best> {
+        self.best_of(self.outside(start).into_iter().map(|more| with(start, more)).collect(), watch)
+    }
+
+    /// The choices that are not in a set.
+    fn outside(&self, set: &[usize]) -> Vec<usize> {
+        (0..self.crosses.len()).filter(|at| !set.contains(at)).collect()
     }
 
     fn best_of(&self, sets: Vec<Vec<usize>>, watch: &Watch<'_>) -> Option<Best> {
@@ -218,4 +246,12 @@ impl Search<'_> {
             None => (self.whole)(set),
         }
     }
+}
+
+/// A set with one choice more, in order.
+fn with(set: &[usize], more: usize) -> Vec<usize> {
+    let mut next = set.to_vec();
+    next.push(more);
+    next.sort_unstable();
+    next
 }

@@ -1,0 +1,81 @@
+//! `crossbrace mend`: the cheapest changes that mend what fails.
+
+use super::args::MendOptions;
+use super::folder::{Files, WayOut, file_name};
+use super::input::Loaded;
+use super::output::{Output, tell_warnings, width};
+use super::searching::{Words, ending, searched};
+use super::{Ending, Trouble};
+use crate::report::mend::{entries, entry, json, sentences, table};
+use crate::report::page::{Picture, comparison};
+use crate::report::plot::side_by_side;
+use crate::report::table::Table;
+use crate::report::{Report, text, words};
+use crate::source::visible;
+use crate::studies::mend::{Mending, mend};
+
+const WORDS: Words = Words { before: "checking the frame", counted: "changes", after: "looking at all together" };
+
+/// Runs the command.
+pub(crate) fn run(options: &MendOptions, output: &mut Output) -> Result<Ending, Trouble> {
+    let loaded = Loaded::read_with(&options.model, &options.options, &[])?;
+    let told = searched(&WORDS, |watch| mend(&loaded.model, &loaded.written, watch))
+        .map_err(|faults| loaded.faults(&faults))?;
+    let is_left = told.failing.iter().any(|failing| failing.mends.is_empty()) && told.together.is_none();
+    let end = ending(if is_left { Ending::LimitExceeded } else { Ending::Good });
+    if options.json {
+        output.print(&format!("{}\n", json(&told, &loaded.model, &loaded.input.name)));
+        tell_warnings(&loaded.model.warnings);
+        return Ok(end);
+    }
+    let sentences = sentences(&told);
+    for sentence in &sentences {
+        output.print(&format!("{}\n", text::wrapped(&visible(sentence), width(), "  ")));
+    }
+    let tables: Vec<Table> = told.failing.iter().map(table).collect();
+    for (failing, table) in told.failing.iter().zip(&tables) {
+        output.print(&format!("\n{}", text::table(table, width())));
+        for entry in entries(failing) {
+            output.print(&format!("{entry}\n"));
+        }
+    }
+    if let Some(together) = &told.together {
+        output.print(&format!("\nAs an entry of \"options\", all together:\n{}\n", entry("mended", &together.mend)));
+    }
+    if !told.failing.is_empty() {
+        let told_files = files(&loaded, &told, &sentences, &tables);
+        let out = loaded.out(options.out.as_deref(), Some("mend"))?;
+        output.print(&format!(
+            "\n{}\n{}\n",
+            text::wrapped(words::CAUTION_LINE, width(), ""),
+            super::files_written(&out, told_files.len())
+        ));
+        output.files(vec![(out, told_files, WayOut::OUT)], loaded.input.file())?;
+    }
+    tell_warnings(&loaded.model.warnings);
+    Ok(end)
+}
+
+/// The page, and the frame as it is beside the mended one.
+fn files(loaded: &Loaded, told: &Mending, sentences: &[String], tables: &[Table]) -> Files {
+    let date = loaded.model.date.as_deref().unwrap_or_default();
+    let notes = told.checked.notes();
+    let now = loaded.report(&told.checked, &notes);
+    let more = told.together.as_ref().map(|together| (together, together.checked.notes()));
+    let mended = more
+        .as_ref()
+        .map(|(together, notes)| Report { model: &together.model, ..loaded.report(&together.checked, notes) });
+    let mut shown: Vec<(String, &Report<'_>)> = vec![("as it is".to_owned(), &now)];
+    shown.extend(mended.as_ref().map(|report| ("mended".to_owned(), report)));
+    let pictures: Vec<Picture> =
+        side_by_side(&shown, date).into_iter().map(|(name, svg)| Picture { title: name, svg }).collect();
+    let mut files: Files = pictures
+        .iter()
+        .enumerate()
+        .map(|(at, picture)| (file_name(at + 1, &picture.title, "svg"), picture.svg.clone().into_bytes()))
+        .collect();
+    let title = format!("{}: what mends it", loaded.model.title.as_deref().unwrap_or(&loaded.input.name));
+    let page = comparison(&title, &now, tables, sentences, &pictures, date);
+    files.insert("report.html".to_owned(), page.into_bytes());
+    files
+}

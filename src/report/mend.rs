@@ -1,0 +1,162 @@
+//! What mends a frame, in sentences, tables and JSON.
+
+use serde_json::{Value, json};
+
+use super::json::Number;
+use super::table::{Cell, Table};
+use super::words::{check_and_place, section_name};
+use crate::model::Model;
+use crate::source::name_list;
+use crate::studies::mend::{Becomes, Change, Failing, Mend, Mending, Target};
+use crate::units::{brief, figures};
+
+/// A change in words.
+pub fn words(change: &Change) -> String {
+    let size = match change.to {
+        Becomes::Size(section) => section_name(&section),
+        Becomes::Throat(throat_mm) => format!("{} mm", brief(throat_mm)),
+    };
+    match &change.target {
+        Target::Welds(name) => format!("welds of {name} with a throat of {size}"),
+        Target::Tube(name) => format!("{name} in {size}"),
+        Target::Size(name) => format!("every \"{name}\" in {size}"),
+        Target::Brace(name) => format!("a brace {name}, {size}"),
+    }
+}
+
+/// Some changes in words, as an option may be called.
+pub fn name(mend: &Mend) -> String {
+    mend.changes.iter().map(words).collect::<Vec<_>>().join(" + ")
+}
+
+/// What a failing check is called: `yield of rail.l, kerb`.
+fn failing_name(failing: &Failing) -> String {
+    let finding = &failing.finding;
+    let case = if finding.case.is_empty() { String::new() } else { format!(", {}", finding.case) };
+    format!("{}{case}", check_and_place(finding))
+}
+
+/// How it was searched, and what came of it.
+pub fn sentences(told: &Mending) -> Vec<String> {
+    if told.failing.is_empty() {
+        return vec!["nothing fails: there is nothing to mend".to_owned()];
+    }
+    let mut sentences = vec![searched(told)];
+    let left: Vec<String> = told.failing.iter().filter(|failing| failing.mends.is_empty()).map(failing_name).collect();
+    if !left.is_empty() {
+        sentences.push(format!(
+            "no single change and no pair that was tried mends {}",
+            name_list(left.iter().map(String::as_str))
+        ));
+    }
+    match &told.together {
+        Some(together) => sentences.push(format!(
+            "all together: {}; {} kg, and the whole check passes, worst {} × limit",
+            name(&together.mend),
+            signed(together.mend.added_kg),
+            figures(together.mend.worst, 3)
+        )),
+        None if told.ended_early => {}
+        None => sentences.push("change after change did not come to a frame that passes".to_owned()),
+    }
+    sentences.push("what bolts, rod-ends and other places for nodes could do was not tried".to_owned());
+    sentences
+}
+
+fn searched(told: &Mending) -> String {
+    let count = told.failing.len();
+    let braces = if told.braces_tried {
+        "and the braces that \"bracing\" allows".to_owned()
+    } else {
+        "no braces, since the file has no \"bracing\"".to_owned()
+    };
+    let left_out = match told.tubes_left_out {
+        0 => String::new(),
+        some => format!("; {some} tubes that are used least were not changed one by one"),
+    };
+    let unsound = match told.unsound {
+        0 => String::new(),
+        some => format!(", of which {some} make no valid model"),
+    };
+    let ended = if told.ended_early { "; ended by Ctrl-C: the best so far" } else { "" };
+    format!(
+        "{count} {}; {} changes and pairs of them tried, each by the whole check{unsound}: tubes in heavier sizes of the file and the rack, {braces}{left_out}{ended}",
+        if count == 1 { "check fails" } else { "checks fail" },
+        told.tried
+    )
+}
+
+fn signed(kg: f64) -> String {
+    let text = figures(kg.abs(), 2);
+    if kg < 0.0 { format!("−{text}") } else { format!("+{text}") }
+}
+
+/// What mends one failing check, least mass first; what comes nearest, where nothing does.
+pub fn table(failing: &Failing) -> Table {
+    let title = format!("{}: {} × limit", failing_name(failing), figures(failing.finding.utilisation, 3));
+    let columns = [("change", ""), ("added", "kg"), ("then", "× limit"), ("still failing", "")];
+    let mut table = Table::new("mends", &title, &columns);
+    for mend in failing.mends.iter().chain(&failing.nearest) {
+        let nearest = if failing.mends.is_empty() { " (nearest, does not mend it)" } else { "" };
+        table.row(vec![
+            Cell::text(format!("{}{nearest}", name(mend))),
+            Cell::Number(mend.added_kg, 2),
+            Cell::Number(mend.utilisation, 2),
+            Cell::text(if mend.still.is_empty() { "nothing".to_owned() } else { mend.still.len().to_string() }),
+        ]);
+    }
+    table
+}
+
+/// The mends of a check as entries of `options`, a line each.
+pub fn entries(failing: &Failing) -> Vec<String> {
+    failing.mends.iter().map(|mend| entry(&name(mend), mend)).collect()
+}
+
+/// A mend as an entry of `options`.
+pub fn entry(name: &str, mend: &Mend) -> String {
+    format!("{}: {}", Value::from(name), mend.option)
+}
+
+/// Everything, numbers in full.
+pub fn json(told: &Mending, model: &Model, file: &str) -> Value {
+    let mend = |mend: &Mend| {
+        let still = mend.still.iter().map(|((check, place), utilisation)| {
+            json!({ "check": check, "where": place, "utilisation": Number(*utilisation) })
+        });
+        json!({
+            "changes": mend.changes.iter().map(words).collect::<Vec<_>>(),
+            "added": Number(mend.added_kg),
+            "utilisation": Number(mend.utilisation),
+            "worst": Number(mend.worst),
+            "still_failing": still.collect::<Vec<_>>(),
+            "option": mend.option,
+        })
+    };
+    let failing = told.failing.iter().map(|failing| {
+        let finding = &failing.finding;
+        json!({
+            "check": finding.check.name(),
+            "case": finding.case,
+            "where": finding.place,
+            "value": Number(finding.value),
+            "limit": Number(finding.limit),
+            "utilisation": Number(finding.utilisation),
+            "mends": failing.mends.iter().map(mend).collect::<Vec<_>>(),
+            "nearest": failing.nearest.as_ref().map(mend),
+        })
+    });
+    json!({
+        "format": 1,
+        "tool": { "name": super::TOOL.0, "version": super::TOOL.1 },
+        "model": { "title": model.title, "file": file },
+        "pass": told.failing.is_empty(),
+        "failing": failing.collect::<Vec<_>>(),
+        "together": told.together.as_ref().map(|together| mend(&together.mend)),
+        "tried": told.tried,
+        "unsound": told.unsound,
+        "braces_tried": told.braces_tried,
+        "tubes_left_out": told.tubes_left_out,
+        "ended_early": told.ended_early,
+    })
+}
