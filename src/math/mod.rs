@@ -5,6 +5,7 @@
 //! of frames.
 
 mod arithmetic;
+mod chance;
 mod eigenpairs;
 mod elimination;
 mod equal;
@@ -18,6 +19,7 @@ mod products;
 mod roots;
 mod sparse;
 
+pub use chance::{Chance, chance, explained, quantile};
 pub use eigenpairs::{Pairs, Search, largest_pairs};
 pub use elimination::{Elimination, eliminate};
 pub use equal::{larger_than, largest, largest_first};

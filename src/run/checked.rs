@@ -1,7 +1,8 @@
 //! A model checked from end to end.
 
 use super::lost_welds::lost_welds;
-use super::outcome::outcome_of_statics;
+use super::modes::vibrations;
+use super::outcome::{outcome_of_cases, outcome_of_statics};
 use super::positions::{Positions, add_positions};
 use super::queries::{not_small, queries};
 use super::response::all_wheel_loads;
@@ -164,6 +165,25 @@ fn check_one(
     let mut checked = Checked { prepared, response, outcome, verdict, warnings, assumptions, positions: None };
     checked.keep(wanted);
     Ok(checked)
+}
+
+/// What the cases of a model come to, as drawn: all that a verdict needs and no more. Left out are lost welds,
+/// other positions of adjusters, sources of the changes of wheels, and natural frequencies where no limit asks
+/// for them.
+///
+/// # Errors
+/// All faults: a mechanism, a case whose wheel loads cannot be, an answer that is not accurate.
+pub fn check_cases(model: &Model) -> Result<(Outcome, Verdict), Vec<Fault>> {
+    let prepared = prepare(model, Purpose::Statics)?;
+    let response = respond(model, &prepared, |_| true)?;
+    let mut outcome = outcome_of_cases(model, &prepared, &response);
+    if model.limits.frequency_hz.is_some() {
+        outcome.modes.vibration = vibrations(model, &prepared);
+    }
+    outcome.second_order = second_order(model, &prepared, &response, &outcome.modes, |_| false);
+    let verdict = judge(model, &prepared, &response, &outcome);
+    let faults = unsound(&outcome, &verdict);
+    if faults.is_empty() { Ok((outcome, verdict)) } else { Err(faults) }
 }
 
 /// What was assumed where the file says nothing.

@@ -33,7 +33,9 @@ mod welds;
 
 pub use bars::bar_springs;
 pub use bolts::{BoltsJudged, body_mount_name};
-pub use checked::{Checked, check, check_as_drawn, check_deformed, check_for_verdict, failing_of_statics};
+pub use checked::{
+    Checked, check, check_as_drawn, check_cases, check_deformed, check_for_verdict, failing_of_statics,
+};
 pub use fatigue::{Crack, EventDamage, Fatigue, FatigueJudged};
 pub use joints::JointJudged;
 pub use judge::{JudgedColumn, TubeJudged, Verdict, judge};
@@ -53,5 +55,7 @@ pub use second_order::{SecondOrder, Settlement};
 pub(crate) use sound::beyond;
 pub use sources::{Giver, Sources, WheelSources};
 pub use superposed::{Measure, Superposed};
-pub use unknowns::{CaseRanges, EstimatedRate, Range, Unknowns, unknowns};
+pub use unknowns::{
+    CaseRanges, EstimatedRate, OpenMount, Range, Unknowns, joint_between, open_mounts, open_welds, unknowns,
+};
 pub use welds::WeldJudged;

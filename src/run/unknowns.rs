@@ -13,9 +13,10 @@ use super::checked::Checked;
 use super::outcome::outcome_of_cases;
 use super::sound::unsound;
 use super::{Outcome, Verdict, judge, prepare, respond};
+use crate::beam::{Flex, Joint};
 use crate::checks::{Check, Finding, counting};
 use crate::math::largest;
-use crate::model::{BOLTED_PAD, Body, BodyHold, Fault, Hold, Model, ONE_BOLT, STANDING, TubeRef};
+use crate::model::{BOLTED_PAD, Body, BodyHold, Fault, Model, ONE_BOLT, STANDING, TubeRef};
 use crate::source::Named;
 use crate::structure::{Purpose, TurningRates, WeldedEnd, tube_on_tube, welded_ends};
 use crate::units::figures;
@@ -90,7 +91,7 @@ impl Unknowns {
 /// `wanted`: the cases that were asked for when it was checked.
 pub fn unknowns(model: &Model, checked: &Checked, wanted: impl Fn(&str) -> bool) -> Option<Unknowns> {
     let joints = estimated(model);
-    let mounts = mounts_in_words(model);
+    let mounts: Vec<String> = open_mounts(model).into_iter().map(|(_, name)| name).collect();
     if joints.is_empty() && mounts.is_empty() {
         return None;
     }
@@ -181,15 +182,73 @@ fn estimated(model: &Model) -> Vec<((usize, usize), EstimatedRate)> {
     .collect()
 }
 
-/// The mounts that the file has as one of both words, of the ground and of bodies.
-fn mounts_in_words(model: &Model) -> Vec<String> {
-    let of_ground = model.mounts.iter().filter(|mount| mount.in_a_word);
-    let of_ground = of_ground.map(|mount| model.anchor_name(mount.at).to_owned());
-    let of_bodies = model.bodies.iter().filter(|(_, body)| !hangs_on_a_line(model, body)).flat_map(|(name, body)| {
-        let mounts = body.mounts.iter().filter(|mount| mount.in_a_word);
-        mounts.map(move |mount| format!("{name} at {}", model.anchor_name(mount.at)))
+/// A mount that the file has as one of both words, so that it may be anything between them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OpenMount {
+    /// Of the ground: an index into [`Model::mounts`].
+    Ground(usize),
+    /// Of a body: an index into [`Model::bodies`], and one into its mounts.
+    Body(usize, usize),
+}
+
+impl OpenMount {
+    /// Whether it is held as a bolted pad.
+    pub fn is_pad(self, model: &Model) -> bool {
+        match self {
+            OpenMount::Ground(at) => model.mounts[at].hold == BOLTED_PAD,
+            OpenMount::Body(body, at) => model.bodies[body].mounts[at].hold == BodyHold::Directions(BOLTED_PAD),
+        }
+    }
+
+    /// Holds it as a bolted pad, or by one bolt.
+    pub fn set(self, model: &mut Model, is_pad: bool) {
+        let hold = if is_pad { BOLTED_PAD } else { ONE_BOLT };
+        match self {
+            OpenMount::Ground(at) => model.mounts[at].hold = hold,
+            OpenMount::Body(body, at) => model.bodies[body].mounts[at].hold = BodyHold::Directions(hold),
+        }
+    }
+}
+
+/// The mounts that the file leaves open, each with its name.
+pub fn open_mounts(model: &Model) -> Vec<(OpenMount, String)> {
+    let of_ground = model.mounts.iter().enumerate().filter(|(_, mount)| mount.in_a_word);
+    let of_ground = of_ground.map(|(at, mount)| (OpenMount::Ground(at), model.anchor_name(mount.at).to_owned()));
+    let bodies = model.bodies.iter().enumerate().filter(|(_, (_, body))| !hangs_on_a_line(model, body));
+    let of_bodies = bodies.flat_map(|(at, (name, body))| {
+        let mounts = body.mounts.iter().enumerate().filter(|(_, mount)| mount.in_a_word);
+        mounts.map(move |(place, mount)| {
+            (OpenMount::Body(at, place), format!("{name} at {}", model.anchor_name(mount.at)))
+        })
     });
     of_ground.chain(of_bodies).collect()
+}
+
+/// The welds that the formula for tube on tube reaches: member and end.
+pub fn open_welds(model: &Model) -> Vec<(usize, usize)> {
+    estimated(model).into_iter().map(|(end, _)| end).collect()
+}
+
+/// Lets welds turn by a part of what the formula estimates, from 0 (rigid) to 1.
+pub fn joint_between(model: &mut Model, part: f64) {
+    let is_asked = |model: &Model, end: &WeldedEnd| model.members[end.member].joints[end.end].is_weld();
+    let ends: Vec<WeldedEnd> = welded_ends(model).into_iter().filter(|end| is_asked(model, end)).collect();
+    let soft = |flex: Flex| match flex {
+        Flex::Rate(rate) => Flex::Rate(rate / part),
+        other => other,
+    };
+    let joints: Vec<_> = ends
+        .iter()
+        .filter_map(|end| {
+            let (_, joint) = tube_on_tube(model, end).ok()?;
+            Some((end.member, end.end, Joint { my: soft(joint.my), mz: soft(joint.mz), ..joint }))
+        })
+        .collect();
+    for (member, end, joint) in joints {
+        let member = &mut model.members[member];
+        member.tube_on_tube[end] = false;
+        member.joints[end] = if part > 0.0 { joint } else { Joint::WELD };
+    }
 }
 
 /// The bodies with mounts in words that are not varied.
@@ -219,14 +278,8 @@ enum Extreme {
 impl Extreme {
     fn of(self, model: &Model, joints: &[((usize, usize), EstimatedRate)]) -> Model {
         let mut changed = model.clone();
-        let hold: Hold = if self == Extreme::Softest { ONE_BOLT } else { BOLTED_PAD };
-        for mount in changed.mounts.iter_mut().filter(|mount| mount.in_a_word) {
-            mount.hold = hold;
-        }
-        let on_a_line: Vec<bool> = model.bodies.values().map(|body| hangs_on_a_line(model, body)).collect();
-        let bodies = changed.bodies.values_mut().zip(on_a_line).filter(|(_, on_a_line)| !on_a_line);
-        for mount in bodies.flat_map(|(body, _)| &mut body.mounts).filter(|mount| mount.in_a_word) {
-            mount.hold = BodyHold::Directions(hold);
+        for (mount, _) in open_mounts(model) {
+            mount.set(&mut changed, self == Extreme::Stiffest);
         }
         for ((member, end), _) in joints {
             changed.members[*member].tube_on_tube[*end] = self == Extreme::Softest;

@@ -156,6 +156,22 @@ impl Read for f64 {
     }
 }
 
+/// A whole number from 0 on.
+impl Read for usize {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        /// Above it not every whole number is one that an `f64` has.
+        const LARGEST: f64 = 9_007_199_254_740_992.0;
+        let value = f64::read(node, reader)?;
+        if value.fract() == 0.0 && (0.0..=LARGEST).contains(&value) {
+            return Some(value as usize);
+        }
+        reader.refuse(node, format!("expected a whole number from 0 on, found {value}"))
+    }
+    fn schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "integer", "minimum": 0 })
+    }
+}
+
 impl Read for bool {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         match node.value {
