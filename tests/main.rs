@@ -16,6 +16,7 @@ mod points;
 mod published;
 mod readouts;
 mod reports;
+mod scatter;
 mod sizing;
 mod support;
 mod what_if;

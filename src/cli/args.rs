@@ -5,6 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use super::new::NewOptions;
+use super::work::WorkOptions;
+use crate::studies::scatter::Vary;
 
 /// Judges the tube frame of a competition car before metal is cut.
 #[derive(Debug, Parser)]
@@ -72,8 +74,8 @@ pub(crate) enum Command {
         tried; of more, every set while they are no more than four million, then by\n\
         exchange, and the text says so. Every design shown is solved again from\n\
         scratch. Ctrl-C ends the search with the best so far; a second one ends the\n\
-        program.\n\n\
-        Exit code: 0 searched, 2 the input or the run is at fault.")]
+        program. For --part and --keep see crossbrace help scatter.\n\n\
+        Exit code: 0 searched, 2 the input or the run is at fault, 130 ended by Ctrl-C.")]
     Triangulate(TriangulateOptions),
     /// Find the lightest tubes from a stock that are within every limit, and prove it where that can be
     #[command(after_help = "Examples:\n  \
@@ -140,12 +142,47 @@ pub(crate) enum Command {
         every tube (yield, welds, rod-ends), pick-up and wheel it tells the worst\n\
         manoeuvre found and a bound that none passes, at most 1 % above. The manoeuvres\n\
         found are solved again from scratch, with all checks; paste one into \"cases\"\n\
-        to keep it: {\"g\": {\"long\": -0.72, \"lat\": 0.95}}.\n\n\
+        to keep it: {\"g\": {\"long\": -0.72, \"lat\": 0.95}}. For --part and --keep see\n\
+        crossbrace help scatter.\n\n\
         Exit code: 0 no bound is above its limit, and nothing else fails in the\n\
         manoeuvres found, 1 a limit is passed or may be,\n\
         2 the input or the run is at fault."
     )]
     Worst(WorstOptions),
+    /// Tell what the answer becomes when the car is not quite as the file has it, and what to measure next
+    #[command(after_help = "Examples:\n  \
+        crossbrace scatter frame.json\n  \
+        crossbrace scatter frame.json --vary cg.height=60 --vary \"load=15 %\"\n  \
+        crossbrace scatter frame.json --vary nodes=1 --vary nodes.UF.l=5\n  \
+        crossbrace scatter frame.json --vary joints=0 --vary mounts=0   these two as drawn\n  \
+        crossbrace scatter frame.json --draws 10000 --seed 7\n  \
+        crossbrace scatter frame.json --json | jq '.quantities[0]'\n\n\
+        Each quantity is turned to both ends alone, and the worst utilisation is told\n\
+        exactly; then all are drawn at random together: the chance of passing each limit,\n\
+        how the figures spread, and which quantity makes the most of it. Quantities are\n\
+        mass, wheelbase, track.front, track.rear, cg.height, cg.behind_front_axle, cg.left,\n\
+        lateral_transfer_share_front, brake_share_front, drive_share_front, tyre_grip,\n\
+        pneumatic_trail, and by family or one by one load (of a case), wall (of a tube\n\
+        size), nodes (and brackets), mounts, and joints. A spread goes to both sides, in\n\
+        mm, kg or a text with its unit, or as \"10 %\"; 0 leaves a quantity as it is. The\n\
+        answer says what is taken where you say nothing. The same seed gives the same\n\
+        answer on any number of threads. Ctrl-C tells what was drawn so far.\n\n\
+        Over several machines, by a batch scheduler that runs one command for each value\n\
+        of an index I from 1 to 40, and then one more where all is done:\n  \
+        crossbrace scatter frame.json --draws 100000 --part $I/40 --keep part-$I.json\n  \
+        crossbrace gather part-*.json\n\n\
+        Exit code: 0 told, 2 the input or the run is at fault, 130 ended by Ctrl-C.")]
+    Scatter(ScatterOptions),
+    /// Put the parts of a study together that ran apart, as if it had run as one
+    #[command(after_help = "Examples:\n  \
+        crossbrace scatter frame.json --part 1/2 --keep one.json\n  \
+        crossbrace scatter frame.json --part 2/2 --keep two.json     elsewhere\n  \
+        crossbrace gather one.json two.json\n\n\
+        The model file must be where the parts name it, and be the same. Parts of another\n\
+        model, of other options or of another version are refused, so is one that is\n\
+        missing, there twice or not done. Any study with --part and --keep can be gathered.\n\n\
+        Exit code: as of the study, 2 the files do not fit together.")]
+    Gather(GatherOptions),
     /// Take points or lines from other programs into a model, or its points out of it
     #[command(
         group = clap::ArgGroup::new("direction").required(true).args(["file", "write_csv"]),
@@ -291,6 +328,8 @@ pub(crate) struct TriangulateOptions {
     /// With the change of this option (repeatable: applied one after the other)
     #[arg(long = "option", value_name = "NAME")]
     pub(crate) options: Vec<String>,
+    #[command(flatten)]
+    pub(crate) work: WorkOptions,
     /// Print the machine-readable result instead, and write no files
     #[arg(long)]
     pub(crate) json: bool,
@@ -401,10 +440,61 @@ pub(crate) struct WorstOptions {
     /// With the change of this option (repeatable: applied one after the other)
     #[arg(long = "option", value_name = "NAME")]
     pub(crate) options: Vec<String>,
+    #[command(flatten)]
+    pub(crate) work: WorkOptions,
     /// Print the answer as JSON instead, and write no files
     #[arg(long)]
     pub(crate) json: bool,
     /// Where the picture goes [default: reports/MODEL-NAME/worst]
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+}
+
+/// Options of `scatter`.
+#[derive(Debug, Args)]
+pub(crate) struct ScatterOptions {
+    /// The model file; `-` reads stdin
+    pub(crate) model: PathBuf,
+    /// How far a quantity may be off, to both sides (repeatable)
+    #[arg(long, value_name = "QUANTITY=SPREAD", value_parser = Vary::parse)]
+    pub(crate) vary: Vec<Vary>,
+    /// How many draws [default: 1000]
+    #[arg(long, value_name = "N", value_parser = draws)]
+    pub(crate) draws: Option<usize>,
+    /// Seed of the random numbers [default: 1]
+    #[arg(long, value_name = "N")]
+    pub(crate) seed: Option<u64>,
+    /// With the change of this option (repeatable: applied one after the other)
+    #[arg(long = "option", value_name = "NAME")]
+    pub(crate) options: Vec<String>,
+    #[command(flatten)]
+    pub(crate) work: WorkOptions,
+    /// Print the answer as JSON instead, and write no files
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Where the picture goes [default: reports/MODEL-NAME/scatter]
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+}
+
+/// Fewest and most draws: below that nothing can be said of chances, and above it a file of them is too long.
+const DRAWS: std::ops::RangeInclusive<usize> = 100..=100_000;
+
+fn draws(text: &str) -> Result<usize, String> {
+    let number = text.parse().ok().filter(|number| DRAWS.contains(number));
+    number.ok_or_else(|| format!("it is a whole number from {} to {}", DRAWS.start(), DRAWS.end()))
+}
+
+/// Options of `gather`.
+#[derive(Debug, Args)]
+pub(crate) struct GatherOptions {
+    /// The files that --keep wrote, one for each part
+    #[arg(required = true)]
+    pub(crate) files: Vec<PathBuf>,
+    /// Print the answer as JSON instead, and write no files
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Where pictures go [default: as of the study]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
 }

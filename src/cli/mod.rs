@@ -8,6 +8,7 @@ mod compare;
 mod dialogue;
 mod draw;
 mod folder;
+mod gather;
 mod input;
 mod leftovers;
 mod loads;
@@ -18,11 +19,13 @@ mod pending;
 mod points;
 mod progress;
 mod prove;
+mod scatter;
 mod searching;
 mod size;
 mod stock;
 mod triangulate;
 mod why;
+mod work;
 mod worst;
 
 use std::io::ErrorKind;
@@ -94,6 +97,8 @@ fn run(arguments: Arguments, output: &mut Output) -> Result<Ending, Trouble> {
         Command::Draw(options) => draw::run(&options, output),
         Command::Why(options) => why::run(&options, output),
         Command::Worst(options) => worst::run(&options, output),
+        Command::Scatter(options) => scatter::run(&options, output),
+        Command::Gather(options) => gather::run(&options, output),
         Command::Points(options) => points::run(&options, output),
         Command::New(options) => new::run(&options, output),
         Command::Prove(options) => prove::run(&options, output),

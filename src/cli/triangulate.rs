@@ -2,11 +2,12 @@
 
 use std::time::Instant;
 
-use super::args::TriangulateOptions;
+use super::args::{GatherOptions, TriangulateOptions};
 use super::folder::{Files, WayOut, file_name};
 use super::input::Loaded;
 use super::output::{Output, tell_warnings, width};
 use super::searching::{Words, ending, searched};
+use super::work::{KeptFile, Work, WorkOptions};
 use super::{Ending, Trouble};
 use crate::report::page::{Picture, comparison};
 use crate::report::plot::{TradeFigure, TradePoint, side_by_side, trade_off};
@@ -18,8 +19,32 @@ use crate::studies::triangulate::{Aim, Design, Triangulation, triangulate};
 const WORDS: Words =
     Words { before: "looking at the braces", counted: "designs", after: "solving the best from scratch" };
 
+impl TriangulateOptions {
+    /// The options that change the answer, as they may be given again.
+    pub(crate) fn asked(&self) -> Vec<String> {
+        let mut asked: Vec<String> = self.options.iter().map(|name| format!("--option={name}")).collect();
+        asked.push(format!("--for={}", self.aim));
+        asked.extend(self.at_most.map(|most| format!("--at-most={most}")));
+        asked
+    }
+
+    /// The same with what is asked of a gathering alone.
+    pub(crate) fn gathered(self, options: &GatherOptions) -> Self {
+        Self { json: options.json, out: options.out.clone(), work: WorkOptions::default(), ..self }
+    }
+}
+
 /// Runs the command. It answers which is best, not whether it is good enough: it ends well.
 pub(crate) fn run(options: &TriangulateOptions, output: &mut Output) -> Result<Ending, Trouble> {
+    run_with(options, None, output)
+}
+
+/// The same; `gathered`: files that hold all answers already.
+pub(crate) fn run_with(
+    options: &TriangulateOptions,
+    gathered: Option<Vec<KeptFile>>,
+    output: &mut Output,
+) -> Result<Ending, Trouble> {
     let mut loaded = Loaded::read_with(&options.model, &options.options, &[])?;
     if let (Some(most), Some(bracing)) = (options.at_most, &mut loaded.model.bracing) {
         bracing.at_most = Some(most);
@@ -27,8 +52,9 @@ pub(crate) fn run(options: &TriangulateOptions, output: &mut Output) -> Result<E
     let aim =
         Aim::ALL.into_iter().find(|aim| aim.name() == options.aim).expect("only names of figures are let through");
     let begun = Instant::now();
-    let told = searched(&WORDS, |watch| triangulate(&loaded.model, Some(&loaded.written), aim, watch))
-        .map_err(|faults| loaded.faults(&faults))?;
+    let work = Work::begin(&options.work, gathered, "triangulate", &loaded, options.asked())?;
+    let told = searched(&WORDS, |watch| triangulate(&loaded.model, Some(&loaded.written), aim, watch, &work));
+    let Some(told) = told.map_err(|faults| loaded.faults(&faults))? else { return work.ending() };
     let spent = begun.elapsed();
     if options.json {
         output.print(&format!("{}\n", json(&told, &loaded.model, &loaded.input.name)));

@@ -1,12 +1,12 @@
 //! `crossbrace worst`: the worst that tyre forces inside grip and load transfer can do.
 
-use std::sync::Mutex;
-
-use super::args::WorstOptions;
+use super::args::{GatherOptions, WorstOptions};
 use super::folder::{Files, WayOut, file_name};
 use super::input::Loaded;
 use super::output::{Output, tell_warnings, width};
 use super::progress::Progress;
+use super::searching::{Words, ending, searched};
+use super::work::{KeptFile, Work, WorkOptions};
 use super::{Ending, Trouble};
 use crate::math::Interval;
 use crate::model::Model;
@@ -20,20 +20,44 @@ use crate::units::{Acceleration, Quantity, brief};
 /// Most that a manoeuvre is looked for up to, g: ten times what tyres and wings give. Common practice, no source.
 const MOST_G: f64 = 50.0;
 
+const WORDS: Words = Words {
+    before: "solving unit states",
+    counted: "checks and places",
+    after: "solving the manoeuvres found from scratch",
+};
+
+impl WorstOptions {
+    /// The options that change the answer, as they may be given again.
+    pub(crate) fn asked(&self) -> Vec<String> {
+        let mut asked: Vec<String> = self.options.iter().map(|name| format!("--option={name}")).collect();
+        let texts = [("grip", &self.grip), ("long", &self.long), ("lat", &self.lat), ("vert", &self.vert)];
+        asked.extend(texts.into_iter().filter_map(|(flag, text)| Some(format!("--{flag}={}", text.as_ref()?))));
+        asked
+    }
+
+    /// The same with what is asked of a gathering alone.
+    pub(crate) fn gathered(self, options: &GatherOptions) -> Self {
+        Self { json: options.json, out: options.out.clone(), work: WorkOptions::default(), ..self }
+    }
+}
+
 /// Runs the command.
 pub(crate) fn run(options: &WorstOptions, output: &mut Output) -> Result<Ending, Trouble> {
+    run_with(options, None, output)
+}
+
+/// The same; `gathered`: files that hold all answers already.
+pub(crate) fn run_with(
+    options: &WorstOptions,
+    gathered: Option<Vec<KeptFile>>,
+    output: &mut Output,
+) -> Result<Ending, Trouble> {
     let loaded = Loaded::read_with(&options.model, &options.options, &[])?;
     let manoeuvres = manoeuvres(options, &loaded.model)?;
     let model = with_grip(&loaded.model, manoeuvres.grip);
-    let progress = Mutex::new(Progress::new());
-    let at = |words: &str| {
-        if let Ok(mut progress) = progress.lock() {
-            progress.at(words);
-        }
-    };
-    at("solving unit states");
-    let found = worst(&model, manoeuvres, |done, all| at(&format!("searching: {done} of {all}")))
-        .map_err(|faults| loaded.faults(&faults))?;
+    let work = Work::begin(&options.work, gathered, "worst", &loaded, options.asked())?;
+    let found = searched(&WORDS, |watch| worst(&model, manoeuvres, &work, watch));
+    let Some(found) = found.map_err(|faults| loaded.faults(&faults))? else { return work.ending() };
     let report = WorstReport {
         file: &loaded.input.name,
         sha256: &loaded.input.sha256,
@@ -45,7 +69,8 @@ pub(crate) fn run(options: &WorstOptions, output: &mut Output) -> Result<Ending,
         output.print(&format!("{}\n", told::json(&report)));
     } else {
         output.print(&told::text(&report, width()));
-        at("drawing");
+        let mut progress = Progress::new();
+        progress.at("drawing");
         if let Some(svg) = picture(&loaded, &model, &report)? {
             let out = loaded.out(options.out.as_deref(), Some("worst"))?;
             let files: Files = [(file_name(1, "Worst manoeuvres", "svg"), svg.into_bytes())].into();
@@ -53,9 +78,8 @@ pub(crate) fn run(options: &WorstOptions, output: &mut Output) -> Result<Ending,
             output.files(vec![(out, files, WayOut::OUT)], loaded.input.file())?;
         }
     }
-    drop(progress);
     tell_warnings(&loaded.model.warnings);
-    Ok(if found.holds() { Ending::Good } else { Ending::LimitExceeded })
+    Ok(ending(if found.holds() { Ending::Good } else { Ending::LimitExceeded }))
 }
 
 /// The map, where `long` and `lat` both have room in the bounds and something has a limit.

@@ -17,6 +17,7 @@ pub mod page;
 pub mod plot;
 pub mod positions;
 pub mod proof;
+pub mod scatter;
 pub mod sizing;
 pub mod table;
 pub mod tables;

@@ -121,6 +121,13 @@ pub fn sentences(report: &WorstReport<'_>) -> Vec<String> {
     if let Some(first) = worst.worst.first() {
         told.push(format!("{}: {}.", with_option(word(worst), report.option), sentence(worst, first)));
     }
+    if worst.not_searched > 0 {
+        told.push(format!(
+            "Ended by Ctrl-C: {} of {} checks and places were not searched, and nothing is said of them.",
+            worst.not_searched,
+            worst.not_searched + worst.worst.len()
+        ));
+    }
     // What no bound covers: all that fails, or else the nearest to it.
     let failing = worst.also.iter().filter(|finding| finding.fails()).count();
     for finding in largest_first(worst.also.iter(), |finding| finding.utilisation).into_iter().take(failing.max(1)) {
@@ -149,7 +156,7 @@ pub fn assurance(worst: &Worst) -> String {
 }
 
 /// The caution of a command that writes no page.
-const CAUTION: &str = "A linear beam model supports and does not replace a qualified engineer, the championship's technical regulations, local road law, proof tests and inspection of the welds.";
+pub(super) const CAUTION: &str = "A linear beam model supports and does not replace a qualified engineer, the championship's technical regulations, local road law, proof tests and inspection of the welds.";
 
 /// The checks that the bounds do not cover.
 const NOT_COVERED: &str =
@@ -242,6 +249,7 @@ pub fn json(report: &WorstReport<'_>) -> String {
         grip: Number(worst.manoeuvres.grip),
         bounds: Bounds { long: pair(long), lat: pair(lat), vert: pair(vert) },
         holds: worst.holds(),
+        not_searched: (worst.not_searched > 0).then_some(worst.not_searched),
         worst: worst.worst.iter().map(Row::of).collect(),
         also: worst
             .also
@@ -270,6 +278,8 @@ struct Document<'r> {
     grip: Number,
     bounds: Bounds,
     holds: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    not_searched: Option<usize>,
     worst: Vec<Row<'r>>,
     also: Vec<Also<'r>>,
     largest_difference: Number,

@@ -33,9 +33,7 @@ mod welds;
 
 pub use bars::bar_springs;
 pub use bolts::{BoltsJudged, body_mount_name};
-pub use checked::{
-    Checked, check, check_as_drawn, check_cases, check_deformed, check_for_verdict, failing_of_statics,
-};
+pub use checked::{Checked, check, check_as_drawn, check_cases, check_deformed, check_for_verdict, failing_of_statics};
 pub use fatigue::{Crack, EventDamage, Fatigue, FatigueJudged};
 pub use joints::JointJudged;
 pub use judge::{JudgedColumn, TubeJudged, Verdict, judge};

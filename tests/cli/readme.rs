@@ -54,7 +54,7 @@ fn every_command_of_the_readme_runs_as_written() {
         let ran = folder.run(command);
         assert_eq!(ran.code, Some(expected), "{command:?}: {}", ran.stderr);
     }
-    for name in ["new", "draw", "check", "points", "why", "loads", "compare", "worst"] {
+    for name in ["new", "draw", "check", "points", "why", "loads", "compare", "worst", "scatter", "gather"] {
         assert!(commands.iter().any(|command| command[0] == name), "the README shows no {name}");
     }
 }

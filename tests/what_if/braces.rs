@@ -7,6 +7,7 @@ use crossbrace::model::Model;
 use crossbrace::report::triangulation::option;
 use crossbrace::run::check;
 use crossbrace::studies::Watch;
+use crossbrace::studies::divided::Here;
 use crossbrace::studies::triangulate::{Aim, Triangulation, triangulate};
 use serde_json::{Value, json};
 
@@ -18,7 +19,7 @@ use crate::support::repository_file;
 fn found(model: &Model, aim: Aim) -> Triangulation {
     let (tried, total) = (AtomicU64::new(0), AtomicU64::new(0));
     let watch = Watch { tried: &tried, total: &total, ends: &|| false };
-    triangulate(model, None, aim, &watch).unwrap_or_else(|faults| panic!("{faults:?}"))
+    triangulate(model, None, aim, &watch, &Here).unwrap_or_else(|faults| panic!("{faults:?}")).unwrap()
 }
 
 fn demo(name: &str, bracing: Value) -> Model {
@@ -135,8 +136,10 @@ fn a_search_that_is_ended_early_says_so_and_gives_the_best_so_far() {
     let model = demo("hillclimb-front-subframe", json!({ "tube": "light", "between": pairs }));
     let (tried, total) = (AtomicU64::new(0), AtomicU64::new(0));
     let ends = || tried.load(Ordering::Relaxed) >= 3;
-    let told =
-        triangulate(&model, None, Aim::Twist, &Watch { tried: &tried, total: &total, ends: &ends }).ok().unwrap();
+    let told = triangulate(&model, None, Aim::Twist, &Watch { tried: &tried, total: &total, ends: &ends }, &Here)
+        .ok()
+        .flatten()
+        .unwrap();
     assert!(told.ended_early);
     assert!(!told.designs.is_empty() && told.tried < 16, "{}", told.tried);
 }

@@ -1,9 +1,13 @@
 //! The worst that tyres can do: no manoeuvre passes the bounds, and what is found is what a check gives.
 
+use std::sync::atomic::AtomicU64;
+
 use crossbrace::math::Interval;
 use crossbrace::model::{Case, Model};
 use crossbrace::run::check_as_drawn;
-use crossbrace::studies::worst::{Found, Manoeuvres, NEAR_ENOUGH, Searched, with_grip, worst};
+use crossbrace::studies::Watch;
+use crossbrace::studies::divided::Here;
+use crossbrace::studies::worst::{Found, Manoeuvres, NEAR_ENOUGH, Searched, Worst, with_grip, worst};
 use serde_json::{Value, json};
 
 use crate::support::program::Scratch;
@@ -12,6 +16,12 @@ use crate::support::{load, read, repository_file};
 
 fn demo() -> Model {
     load(&std::fs::read_to_string(repository_file("models/hillclimb-front-subframe.json")).unwrap()).base
+}
+
+fn searched_here(model: &Model, manoeuvres: Manoeuvres) -> Worst {
+    let (tried, total) = (AtomicU64::new(0), AtomicU64::new(0));
+    let watch = Watch { tried: &tried, total: &total, ends: &|| false };
+    worst(model, manoeuvres, &Here, &watch).unwrap().unwrap()
 }
 
 fn car() -> Value {
@@ -87,7 +97,7 @@ fn no_random_manoeuvre_passes_a_bound_of_the_demo() {
     let manoeuvres = around(1.5, [1.0, 1.0]);
     let model = with_grip(&demo(), manoeuvres.grip);
     let searched = Searched::new(&model, manoeuvres).unwrap();
-    let found: Vec<Found> = searched.search(|_| ()).into_iter().map(Option::unwrap).collect();
+    let found: Vec<Found> = searched.search().into_iter().map(Option::unwrap).collect();
     assert!(found.len() > 100, "tubes, welds, pick-ups and wheels are measured: {}", found.len());
     for (measure, found) in searched.superposed.measures.iter().zip(&found) {
         let gap = found.never_above / found.value - 1.0;
@@ -113,7 +123,7 @@ fn no_random_manoeuvre_passes_a_bound_where_wheels_lift_and_loads_vary() {
         place += 1;
         place % 7 == 0
     });
-    let found: Vec<Found> = searched.search(|_| ()).into_iter().map(Option::unwrap).collect();
+    let found: Vec<Found> = searched.search().into_iter().map(Option::unwrap).collect();
     tried(&searched, &found, manoeuvres, how_many() / 2);
     let lifts = found.iter().any(|found| {
         let case = Case::of(Some(found.at_g), model.limits);
@@ -129,7 +139,7 @@ fn along_one_line_the_worst_is_that_of_whole_checks_of_its_cases() {
     let manoeuvres =
         Manoeuvres { grip: 1.4, ranges: [Interval::new(-1.4, 0.0), Interval::point(0.9), Interval::point(1.0)] };
     let model = with_grip(&load(&car().to_string()).base, manoeuvres.grip);
-    let answer = worst(&model, manoeuvres, |_, _| ()).unwrap();
+    let answer = searched_here(&model, manoeuvres);
     assert!(answer.largest_difference() < 1e-9, "{}", answer.largest_difference());
     let mut row = model.clone();
     let drives = |long: f64| {

@@ -4,6 +4,7 @@
 //! each brace of it buys, and which tubes can be taken out; every design that it gives has been solved again from
 //! scratch, and says how far that was from what the search had.
 
+mod beginnings;
 mod candidates;
 mod idle;
 mod question;
@@ -17,6 +18,7 @@ use crate::solve::{Readouts, Subsets};
 use crate::source::Document;
 use crate::structure::{Purpose, Structure, build};
 use crate::studies::Watch;
+use crate::studies::divided::Hands;
 
 pub use candidates::{Candidate, Candidates, LeftOut, candidates};
 pub use idle::Idle;
@@ -118,7 +120,8 @@ fn with_braces(model: &Model, candidates: &Candidates, set: &[usize]) -> Model {
     braced
 }
 
-/// Searches for the braces that pay, among those with which a file is not refused where it is given.
+/// Searches for the braces that pay, among those with which a file is not refused where it is given. `None`:
+/// only a part was asked for.
 ///
 /// # Errors
 /// No `bracing`, nothing to choose from, nothing that is asked for, or a frame that cannot be solved.
@@ -127,7 +130,8 @@ pub fn triangulate(
     written: Option<&Written>,
     aim: Aim,
     watch: &Watch<'_>,
-) -> Result<Triangulation, Vec<Fault>> {
+    hands: &impl Hands,
+) -> Result<Option<Triangulation>, Vec<Fault>> {
     let Some(bracing) = &model.bracing else {
         let fault = Fault::new(path![], "the file has no \"bracing\": there are no braces to choose from");
         return Err(vec![
@@ -174,7 +178,7 @@ pub fn triangulate(
         whole: &checked_figure,
         only_whole: !joints_are_the_same(&bare, &structure),
     };
-    let found = search.run(watch);
+    let Some(found) = search.run(watch, hands) else { return Ok(None) };
     let design = |best: &Best| -> Option<Design> {
         let braced = with_braces(model, &candidates, &best.set);
         let checked = check(&braced, |_| true).ok()?;
@@ -198,7 +202,7 @@ pub fn triangulate(
     }
     let (proposed, rule) = proposed(aim, &designs);
     let idle = if found.ended_early { None } else { idle::idle(aim, &designs[proposed]) };
-    Ok(Triangulation {
+    Ok(Some(Triangulation {
         aim,
         designs,
         tried: found.tried,
@@ -211,7 +215,7 @@ pub fn triangulate(
         proposed,
         rule,
         candidates,
-    })
+    }))
 }
 
 fn hint_for(aim: Aim) -> &'static str {

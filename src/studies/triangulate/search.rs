@@ -1,14 +1,15 @@
 //! The best set of each number of braces.
 
-use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use rayon::prelude::*;
 
+use super::beginnings::Beginnings;
 use super::question::{Aim, Question};
-use crate::math::{Keep, Seen};
+use crate::math::Keep;
 use crate::solve::Subsets;
 use crate::studies::Watch;
+use crate::studies::divided::Hands;
 
 /// Up to so many choices every set is tried, whatever it takes.
 pub const EVERY_SET_UP_TO: usize = 16;
@@ -51,7 +52,7 @@ pub(super) struct Search<'s> {
 }
 
 impl Search<'_> {
-    fn allows(&self, set: &[usize]) -> bool {
+    pub(super) fn allows(&self, set: &[usize]) -> bool {
         let Some((last, before)) = set.split_last() else { return true };
         before.iter().all(|other| !self.crosses[*other][*last])
     }
@@ -90,14 +91,15 @@ impl Search<'_> {
         true
     }
 
-    /// Finds the best set of each size: of every set where there are not too many, else by exchange.
-    pub(super) fn run(&self, watch: &Watch<'_>) -> Found {
+    /// Finds the best set of each size: of every set where there are not too many, else by exchange. `None`: only a
+    /// part was asked for.
+    pub(super) fn run(&self, watch: &Watch<'_>, hands: &impl Hands) -> Option<Found> {
         let counts = self.counts();
         watch.total.store(counts.iter().sum(), Ordering::Relaxed);
         let every_up_to = counts.len() - 1;
         // Who ends the search early is to have something good: what exchanging finds of each size comes first.
         let quickly = self.quickly(every_up_to, watch);
-        let mut best = self.every_set(every_up_to, watch);
+        let (mut best, tried) = self.every_set(every_up_to, watch, hands)?;
         if (watch.ends)() {
             for (best, quick) in best.iter_mut().zip(quickly) {
                 if let Some(quick) = quick {
@@ -106,6 +108,7 @@ impl Search<'_> {
             }
         }
         best.resize(self.most + 1, None);
+        let before = watch.tried.load(Ordering::Relaxed);
         for size in every_up_to + 1..=self.most {
             if (watch.ends)() {
                 break;
@@ -113,9 +116,9 @@ impl Search<'_> {
             let Some(start) = best[size - 1].clone() else { break };
             best[size] = self.by_exchange(&start.set, watch);
         }
-        let tried = watch.tried.load(Ordering::Relaxed);
+        let tried = tried + (watch.tried.load(Ordering::Relaxed) - before);
         let ended_early = (watch.ends)();
-        Found { best, tried, every_up_to: if ended_early { 0 } else { every_up_to }, ended_early }
+        Some(Found { best, tried, every_up_to: if ended_early { 0 } else { every_up_to }, ended_early })
     }
 
     /// A good set of each size, by adding one choice after the other; not counted, since every set comes after it.
@@ -135,51 +138,23 @@ impl Search<'_> {
         best
     }
 
-    /// The best of every set of up to so many choices.
-    fn every_set(&self, most: usize, watch: &Watch<'_>) -> Vec<Option<Best>> {
-        let n = self.crosses.len();
-        let shared = SHARED.min(n);
-        let beginnings: Vec<Vec<usize>> =
-            (0..1_usize << shared).map(|bits| (0..shared).filter(|at| bits >> at & 1 == 1).collect()).collect();
-        let walk = self.subsets.walk_allowed(Keep::All, most, |set: &[usize]| self.allows(set));
-        let of_beginning = |with: &Vec<usize>| {
-            let mut best: Vec<Option<Best>> = vec![None; most + 1];
-            // The beginnings were not asked set by set.
-            let may_be = (1..=with.len()).all(|count| self.allows(&with[..count]));
-            if !may_be {
-                return best;
-            }
-            let _ = walk.each(with, shared, &mut |set, seen| {
-                if (watch.ends)() {
-                    return ControlFlow::Break(());
-                }
-                let figure = match seen {
-                    Seen::Table(table) if !self.only_whole => self.question.figure(&self.subsets.reading(table), set),
-                    _ => (self.whole)(set),
-                };
-                if let Some(figure) = figure {
-                    self.keep(&mut best[set.len()], set, figure);
-                }
-                watch.tried_one();
-                ControlFlow::Continue(())
-            });
-            best
-        };
-        let parts: Vec<Vec<Option<Best>>> = beginnings.par_iter().map(of_beginning).collect();
-        // In the order of the beginnings, whichever thread had them.
+    /// The best of every set of up to so many choices, and how many sets that were.
+    fn every_set(&self, most: usize, watch: &Watch<'_>, hands: &impl Hands) -> Option<(Vec<Option<Best>>, u64)> {
+        let beginnings = Beginnings { search: self, most, watch, shared: SHARED.min(self.crosses.len()) };
         let mut best: Vec<Option<Best>> = vec![None; most + 1];
-        for part in parts {
-            for (best, next) in best.iter_mut().zip(part) {
-                if let Some(next) = next {
-                    self.keep(best, &next.set, next.figure);
-                }
+        let mut tried = 0;
+        // In the order of the beginnings, whichever thread had them.
+        for part in hands.answers(&beginnings)?.into_iter().flatten() {
+            tried += part.tried;
+            for next in part.best {
+                self.keep(&mut best[next.set.len()], &next.set, next.figure);
             }
         }
-        best
+        Some((best, tried))
     }
 
     /// Keeps the better of two sets; the first of equal ones.
-    fn keep(&self, best: &mut Option<Best>, set: &[usize], figure: f64) {
+    pub(super) fn keep(&self, best: &mut Option<Best>, set: &[usize], figure: f64) {
         if best.as_ref().is_none_or(|known| self.aim.is_better(figure, known.figure)) {
             *best = Some(Best { set: set.to_vec(), figure });
         }

@@ -10,8 +10,9 @@
 mod map;
 mod search;
 
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::{Mutex, PoisonError};
+use rayon::prelude::*;
+use schemars::{Schema, SchemaGenerator, json_schema};
+use serde_json::{Value, json};
 
 pub use map::{Map, map};
 pub use search::{Found, Search};
@@ -22,7 +23,10 @@ use crate::math::{Interval, larger_than, largest_first};
 use crate::model::{Case, Fault, Model, STANDING, Vehicle};
 use crate::path;
 use crate::run::{Checked, Measure, Superposed, check_as_drawn, prepare};
+use crate::source::{Node, Read, Reader};
 use crate::structure::Purpose;
+use crate::studies::Watch;
+use crate::studies::divided::{Answer, Hands, Units};
 
 /// Which manoeuvres are asked for.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -84,6 +88,8 @@ pub struct Worst {
     pub manoeuvres: Manoeuvres,
     /// Tubes, pick-ups and wheels, largest utilisation first; those without a limit behind them, as in the file.
     pub worst: Vec<WorstOf>,
+    /// How many measures were not searched, because somebody ended it; nothing is said of them.
+    pub not_searched: usize,
     /// The model with a case for each manoeuvre found.
     pub model: Model,
     /// The whole check of these, solved from scratch.
@@ -97,7 +103,7 @@ impl Worst {
     /// what they do not cover holds in the manoeuvres found.
     pub fn holds(&self) -> bool {
         let within = |worst: &WorstOf| !larger_than(worst.never_above_utilisation(), 1.0);
-        self.worst.iter().all(within) && !self.also.iter().any(Finding::fails)
+        self.not_searched == 0 && self.worst.iter().all(within) && !self.also.iter().any(Finding::fails)
     }
 
     /// The largest difference between a value and the same solved again.
@@ -150,27 +156,9 @@ impl<'m> Searched<'m> {
         Some(self.superposed.coefficients(g, &forces))
     }
 
-    /// The worst manoeuvre of every measure, in the order of the measures; `told` hears how many are done.
-    pub fn search(&self, told: impl Fn(usize) + Sync) -> Vec<Option<Found>> {
-        let measures = &self.superposed.measures;
-        let (next, done) = (AtomicUsize::new(0), AtomicUsize::new(0));
-        let found: Mutex<Vec<Option<Found>>> = Mutex::new(vec![None; measures.len()]);
-        let workers = std::thread::available_parallelism().map_or(1, usize::from).min(measures.len().max(1));
-        std::thread::scope(|scope| {
-            for _ in 0..workers {
-                scope.spawn(|| {
-                    while let Some((at, measure)) = {
-                        let at = next.fetch_add(1, Ordering::Relaxed);
-                        measures.get(at).map(|measure| (at, measure))
-                    } {
-                        let of_measure = self.worst_of(measure);
-                        found.lock().unwrap_or_else(PoisonError::into_inner)[at] = of_measure;
-                        told(done.fetch_add(1, Ordering::Relaxed) + 1);
-                    }
-                });
-            }
-        });
-        found.into_inner().unwrap_or_else(PoisonError::into_inner)
+    /// The worst manoeuvre of every measure, in the order of the measures.
+    pub fn search(&self) -> Vec<Option<Found>> {
+        self.superposed.measures.par_iter().map(|measure| self.worst_of(measure)).collect()
     }
 
     /// The worst manoeuvre of one measure; `None`: none was found that the car can drive.
@@ -179,29 +167,103 @@ impl<'m> Searched<'m> {
     }
 }
 
-/// Searches, and solves every manoeuvre found again from scratch.
+/// The measures, one a unit of work.
+struct Measures<'s> {
+    searched: &'s Searched<'s>,
+    watch: &'s Watch<'s>,
+}
+
+impl Units for Measures<'_> {
+    type Answer = OfMeasure;
+
+    fn count(&self) -> usize {
+        self.searched.superposed.measures.len()
+    }
+
+    fn begins(&self, to_do: usize) {
+        self.watch.more_to_try(to_do);
+    }
+
+    fn may_be(&self, _: usize, answer: &OfMeasure) -> bool {
+        answer.0.is_none_or(|found| {
+            let within = |(g, range): (&f64, &Interval)| *g >= range.low && *g <= range.high;
+            let ranges = &self.searched.manoeuvres.ranges;
+            found.at_g.iter().zip(ranges).all(within) && self.searched.driven(found.at_g).is_some()
+        })
+    }
+
+    fn answer(&self, unit: usize) -> Option<OfMeasure> {
+        if (self.watch.ends)() {
+            return None;
+        }
+        let found = self.searched.worst_of(&self.searched.superposed.measures[unit]);
+        self.watch.tried_one();
+        Some(OfMeasure(found))
+    }
+}
+
+/// The worst of a measure, where a manoeuvre was found that the car can drive: value, `long`, `lat`, `vert`, what
+/// none passes, boxes; else nothing.
+struct OfMeasure(Option<Found>);
+
+impl Answer for OfMeasure {
+    fn written(&self) -> Value {
+        match self.0 {
+            Some(Found { value, at_g: [long, lat, vert], never_above, boxes }) => {
+                json!([value, long, lat, vert, never_above, boxes])
+            }
+            None => json!([]),
+        }
+    }
+}
+
+impl Read for OfMeasure {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        match *Vec::<f64>::read(node, reader)? {
+            [value, long, lat, vert, never_above, boxes] if boxes >= 1.0 => {
+                let boxes = boxes as usize;
+                Some(OfMeasure(Some(Found { value, at_g: [long, lat, vert], never_above, boxes })))
+            }
+            [] => Some(OfMeasure(None)),
+            _ => reader.refuse(node, "expected six numbers, or none"),
+        }
+    }
+    fn schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "array", "items": { "type": "number" } })
+    }
+}
+
+/// Searches, and solves every manoeuvre found again from scratch. `None`: only a part was asked for.
 ///
 /// `model`: one that [`with_grip`] gave.
 ///
 /// # Errors
 /// All faults of solving; that the car can drive none of these manoeuvres.
-pub fn worst(model: &Model, manoeuvres: Manoeuvres, told: impl Fn(usize, usize) + Sync) -> Result<Worst, Vec<Fault>> {
+pub fn worst(
+    model: &Model,
+    manoeuvres: Manoeuvres,
+    hands: &impl Hands,
+    watch: &Watch<'_>,
+) -> Result<Option<Worst>, Vec<Fault>> {
     let searched = Searched::new(model, manoeuvres)?;
     let measures = &searched.superposed.measures;
-    let found = searched.search(|done| told(done, measures.len()));
-    let Some(found) = found.into_iter().collect::<Option<Vec<Found>>>() else {
+    let Some(answers) = hands.answers(&Measures { searched: &searched, watch }) else { return Ok(None) };
+    let not_searched = answers.iter().filter(|answer| answer.is_none()).count();
+    let answers = measures.iter().zip(answers).filter_map(|(measure, answer)| Some((measure, answer?.0)));
+    let found: Option<Vec<(&Measure, Found)>> = answers.map(|(measure, found)| Some((measure, found?))).collect();
+    let Some(found) = found.filter(|found| !found.is_empty() || measures.is_empty()) else {
         let message = "no manoeuvre in these bounds was found that the car can drive: it rolls or pitches over, or the tyres cannot give it";
         return Err(vec![Fault::new(path!["vehicle"], message)]);
     };
     let mut manoeuvred: Vec<[f64; 3]> = Vec::new();
     let mut again_model = model.clone();
     let mut all = Vec::new();
-    for (measure, found) in measures.iter().zip(&found) {
+    for (measure, found) in &found {
         let at = manoeuvred.iter().position(|known| *known == found.at_g).unwrap_or_else(|| {
             manoeuvred.push(found.at_g);
             manoeuvred.len() - 1
         });
-        all.push((measure, found, format!("manoeuvre {}", at + 1)));
+        all.push((*measure, found, format!("manoeuvre {}", at + 1)));
     }
     for (at, g) in manoeuvred.iter().enumerate() {
         again_model.cases.insert(format!("manoeuvre {}", at + 1), Case::of(Some(*g), model.limits));
@@ -223,7 +285,7 @@ pub fn worst(model: &Model, manoeuvres: Manoeuvres, told: impl Fn(usize, usize) 
     });
     let worst = largest_first(worst, WorstOf::utilisation);
     let also = not_covered(&again, &worst);
-    Ok(Worst { manoeuvres, worst, model: again_model, again, also })
+    Ok(Some(Worst { manoeuvres, worst, not_searched, model: again_model, again, also }))
 }
 
 /// The value of a measure in the check that was solved from scratch; `None`: it is judged on the deformed
