@@ -282,7 +282,7 @@ fn bounds_that_make_no_sense_are_refused_in_words() {
         (vec!["car.json", "--lat=1..-1"], "--lat goes from 1 to -1, which is backwards"),
         (vec!["car.json", "--vert=-2..-1"], "no manoeuvre in these bounds was found"),
         (vec!["car.json", "--lat", "nan"], "--lat: "),
-        (vec!["beam.json", "--grip", "1"], "needs \"vehicle\" and at least one corner"),
+        (vec!["beam.json", "--grip", "1"], "the file has no \"vehicle\": without the car's mass"),
         (vec!["car.json", "--option", "nothing"], "there is no option \"nothing\""),
     ];
     for (arguments, message) in refused {
