@@ -24,7 +24,7 @@ pub use fatigue::{
 };
 pub use joint::{
     Hollow, JointFailure, JointForces, JointKind, JointResult, JointShape, is_too_tight, joint, out_of_range,
-    stands_apart,
+    sheared_across_n, stands_apart,
 };
 pub use lateral::{LateralForces, LateralResult, lateral, sideways_moment_nmm};
 pub use rod_end::{ALONG_BOLT, RodEndResult, rod_end};
@@ -182,5 +182,19 @@ fn ratio(demand: f64, capacity: f64) -> f64 {
         WITHOUT_BOUND
     } else {
         (demand / capacity).min(WITHOUT_BOUND)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_utilisation_is_what_is_found_over_what_is_allowed_or_the_other_way_round() {
+        let most = |value: f64, limit: f64| Finding::at_most(Check::Toe, "c", "p", value, limit).utilisation;
+        assert_eq!([most(0.3, 0.4), most(0.0, 0.0), most(0.3, 0.0)], [0.3 / 0.4, 0.0, 1e9]);
+        let least = Finding::at_least(Check::Twist, "", "p", 500.0, 400.0);
+        assert_eq!((least.utilisation, least.fails()), (0.8, false));
+        assert!(Finding::at_least(Check::Twist, "", "p", 399.0, 400.0).fails());
     }
 }

@@ -335,10 +335,14 @@ fn a_calculator_follows_the_resistance_of_every_kind_of_joint() {
     }
     let apart = [[320.0, 0.0, 250.0], [-320.0, 0.0, 250.0]].map(|end| (narrow, end));
     seen.extend(joints(r#""square": {"side": 60, "wall": 4}"#, &apart, push));
+    // Feet that pass each other across a tall box.
+    let passing = [fore, fore.map(|part| -part)].map(|end| (r#""square": {"side": 60, "wall": 5}"#, end));
+    seen.extend(joints(r#""rect": {"width": 60, "depth": 120, "wall": 4}"#, &passing, push.map(|part| -part)));
     for failure in [
         JointFailure::ChordFace,
         JointFailure::Punching,
         JointFailure::SideWall,
+        JointFailure::ChordShear,
         JointFailure::Distortion,
         JointFailure::Brace,
     ] {

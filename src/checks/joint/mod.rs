@@ -3,7 +3,8 @@
 //! Reads: both sections and strengths, the angle, how other tubes stand beside it, axial force and
 //! moments at the chord's face (N, N·mm), the push in the chord (MPa).
 //! Gives: the sum of the clause at loads × margin; above 1 fails.
-//! Leaves out: shear force and torque of the brace, the weld itself, tubes welded on at other nodes
+//! Leaves out: shear force and torque of the brace, the weld itself, what shear in the gap of a K joint
+//! leaves of a box chord's own axial resistance (N0,Rd of Table 7.12), tubes welded on at other nodes
 //! nearby, an end of the chord nearby, and all that lies outside the ranges of the tables
 //! ([`out_of_range`]).
 //! Source: EN 1993-1-8:2005 section 7 with γM5 = 1.0. Every formula and range here is **from memory**:
@@ -12,7 +13,7 @@
 mod box_chord;
 mod round_chord;
 
-pub use box_chord::stands_apart;
+pub use box_chord::{sheared_across_n, stands_apart};
 
 use crate::math::larger_than;
 use crate::section::STRUCTURAL_STEEL_MPA;
@@ -136,7 +137,7 @@ pub enum JointFailure {
     Punching,
     /// A side wall of a box chord is crushed or buckles.
     SideWall,
-    /// A box chord is sheared between two braces.
+    /// A box chord is sheared between two braces, on one side or across.
     ChordShear,
     /// A box chord goes out of square.
     Distortion,
@@ -151,7 +152,7 @@ impl JointFailure {
             JointFailure::ChordFace => "the face of that wall folds",
             JointFailure::Punching => "the wall is torn or punched through round its foot",
             JointFailure::SideWall => "the side walls of that box are crushed",
-            JointFailure::ChordShear => "that box is sheared between it and the tube beside it",
+            JointFailure::ChordShear => "that box is sheared between it and the tube beside it or across",
             JointFailure::Distortion => "that box goes out of square",
             JointFailure::Brace => "the tube itself, which the wall holds over part of its width only",
         }

@@ -109,3 +109,78 @@ pub(super) fn out_of_plane_nmm(shape: &JointShape, push_mpa: f64) -> Resistance 
     let punching = shear_n_mm(shape) * d1 * d1 * (3.0 + sin) / (4.0 * sin * sin);
     least([Some((face, JointFailure::ChordFace)), can_punch(shape).then_some((punching, JointFailure::Punching))])
 }
+
+/// Every figure by hand from Tables 7.2 and 7.5 as remembered, apart from this file.
+#[cfg(test)]
+mod tests {
+    use super::super::Hollow;
+    use super::*;
+    use crate::math::assert_near;
+
+    fn tube(od_mm: f64, wall_mm: f64) -> Hollow {
+        Hollow {
+            is_round: true,
+            width_mm: od_mm,
+            depth_mm: od_mm,
+            wall_mm,
+            yield_mpa: 235.0,
+            yield_at_weld_mpa: 235.0,
+            youngs_modulus_mpa: 210_000.0,
+        }
+    }
+
+    /// γ = 5: the thickest chord of the table.
+    fn on_a_thick_chord(od_mm: f64, degrees: f64) -> JointShape {
+        JointShape { chord: tube(60.0, 6.0), brace: tube(od_mm, 3.0), angle_rad: degrees.to_radians() }
+    }
+
+    #[test]
+    fn a_thick_wall_is_torn_out_before_it_folds() {
+        let joint = on_a_thick_chord(30.0, 50.0);
+        let sin = 50.0_f64.to_radians().sin();
+        let shear = 235.0 / 3.0_f64.sqrt() * 6.0;
+        let (along, failure) = axial_n(&joint, JointKind::Alone, 0.0);
+        // The face folds: 5^0.2 · 235 · 36/sin θ (2.8 + 14.2/4).
+        assert_near(along, 5.0_f64.powf(0.2) * 235.0 * 36.0 / sin * 6.35, 1e-12);
+        assert_eq!(failure, JointFailure::ChordFace);
+        let (in_plane, failure) = in_plane_nmm(&joint, 0.0);
+        assert_near(in_plane, shear * 900.0 * (1.0 + 3.0 * sin) / (4.0 * sin * sin), 1e-12);
+        assert_eq!(failure, JointFailure::Punching);
+        let (out_of_plane, failure) = out_of_plane_nmm(&joint, 0.0);
+        assert_near(out_of_plane, shear * 900.0 * (3.0 + sin) / (4.0 * sin * sin), 1e-12);
+        assert_eq!(failure, JointFailure::Punching);
+    }
+
+    #[test]
+    fn a_brace_as_wide_as_the_bore_tears_nothing_out() {
+        // d0 − 2 t0 = 48 mm.
+        for (od_mm, tears) in [(48.0, true), (48.1, false), (57.0, false)] {
+            let joint = on_a_thick_chord(od_mm, 90.0);
+            let found = [axial_n(&joint, JointKind::Alone, 0.0), in_plane_nmm(&joint, 0.0)].map(|(_, failure)| failure);
+            let expected = if tears { JointFailure::Punching } else { JointFailure::ChordFace };
+            assert_eq!(found, [expected; 2], "{od_mm}");
+        }
+    }
+
+    #[test]
+    fn a_push_in_a_thin_chord_lessens_both_moments_that_fold_its_face() {
+        // γ = 15, β = 0.5; n_p = 0.5: k_p = 1 − 0.15 · 1.5 = 0.775.
+        let joint = JointShape { chord: tube(60.0, 2.0), brace: tube(30.0, 2.0), angle_rad: PI / 2.0 };
+        let (in_plane, failure) = in_plane_nmm(&joint, 117.5);
+        assert_near(in_plane, 4.85 * 235.0 * 4.0 * 30.0 * 15.0_f64.sqrt() * 0.5 * 0.775, 1e-12);
+        assert_eq!(failure, JointFailure::ChordFace);
+        let (out_of_plane, failure) = out_of_plane_nmm(&joint, 117.5);
+        assert_near(out_of_plane, 235.0 * 4.0 * 30.0 * 2.7 / 0.595 * 0.775, 1e-12);
+        assert_eq!(failure, JointFailure::ChordFace);
+    }
+
+    #[test]
+    fn a_brace_more_than_fifty_walls_wide_is_outside_the_table() {
+        let on = |wall_mm: f64| {
+            let brace = tube(50.0, wall_mm);
+            out_of_range(&JointShape { chord: tube(60.0, 3.0), brace, angle_rad: PI / 2.0 }, false)
+        };
+        assert_eq!(on(1.0), None);
+        assert!(on(0.98).is_some_and(|why| why.contains("more than 50")));
+    }
+}

@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use super::symbols::Symbols;
 use super::{ByHand, HandCheck};
-use crate::checks::{Check, Curve, Hollow, JointFailure, JointKind, chi};
+use crate::checks::{Check, Curve, Hollow, JointFailure, JointKind, chi, sheared_across_n};
 use crate::run::JointJudged;
 
 impl ByHand<'_> {
@@ -229,7 +229,7 @@ impl BoxJoint<'_> {
                     "f_y0 × t_0 / (√(3) × sin θ) × (2 × h_1 / sin θ + b_1 + b_ep)"
                 }
             }
-            (JointFailure::ChordShear, _) => {
+            (JointFailure::ChordShear, false) => {
                 if brace.is_round {
                     lines.given("α_v", 0.0, "for a round tube");
                 } else {
@@ -247,15 +247,18 @@ impl BoxJoint<'_> {
                 "k_n × f_y0 × t_0^2 / ((1 − β) × sin θ) × (2 × η / sin θ + 4 × √(1 − β))"
             }
             (_, true) => {
-                self.face_and_side_wall(lines, k_n);
-                "N_face + (N_wall − N_face) × (β − 0.85) / 0.15"
+                if self.face_and_side_wall(lines, k_n) {
+                    "N_face + (N_shear − N_face) × (β − 0.85) / 0.15"
+                } else {
+                    "N_face + (N_wall − N_face) × (β − 0.85) / 0.15"
+                }
             }
         };
         axial(lines, self.judged, &self.of_shape(formula));
     }
 
-    /// Between a face that bends (β = 0.85) and side walls that are crushed (β = 1).
-    fn face_and_side_wall(&self, lines: &mut Symbols, k_n: f64) {
+    /// Between a face that bends (β = 0.85) and side walls that are crushed (β = 1), or sheared: then it tells so.
+    fn face_and_side_wall(&self, lines: &mut Symbols, k_n: f64) -> bool {
         let JointJudged { shape, result, forces, .. } = self.judged;
         let (chord, sin) = (&shape.chord, shape.angle_rad.sin());
         let (f_y0, t_0, h_1) = (chord.strength_mpa(), chord.wall_mm, shape.brace.depth_mm);
@@ -289,6 +292,12 @@ impl BoxJoint<'_> {
         };
         let wall = k_n * wall_mpa * t_0 / sin * (2.0 * h_1 / sin + 10.0 * t_0);
         lines.work("N_wall", "k_n × f_b × t_0 / sin θ × (2 × h_1 / sin θ + 10 × t_0)", wall, "N, for β of 1");
+        let sheared = sheared_across_n(shape, result.kind).filter(|sheared| *sheared < wall);
+        if let Some(sheared) = sheared {
+            let what = "N, less than that: the feet across pass each other";
+            lines.work("N_shear", "f_y0 × 2 × h_0 × t_0 / (√(3) × sin θ)", sheared, what);
+        }
+        sheared.is_some()
     }
 
     /// Strength of the side walls under a moment.
