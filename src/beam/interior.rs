@@ -259,4 +259,64 @@ mod tests {
         let middle: f64 = v.0.iter().enumerate().map(|(power, c)| c * 0.5_f64.powi(power as i32)).sum();
         assert_near(middle, 3.0 * 500.0_f64.powi(4) / (384.0 * 4e9) + 3.0 * 500.0_f64.powi(2) / (8.0 * 1e6), 1e-12);
     }
+
+    #[test]
+    fn the_shapes_are_those_of_a_beam_that_nothing_acts_on_between_its_ends() {
+        // With v and the turn θ over ξ = x/L: EI θ'/L = M, GA (v'/L − θ) = V, V' = 0, M' = −V L.
+        let span = Span { length_mm: 500.0, ei: 4e9, ga: 1e6 };
+        let l = span.length_mm;
+        for (motion, (v, turn)) in span.shapes().into_iter().enumerate() {
+            let at_ends = [v.0[0], turn.0[0], v.at_one(), turn.at_one()];
+            for (other, found) in at_ends.into_iter().enumerate() {
+                let expected = if other == motion { 1.0 } else { 0.0 };
+                assert!((found - expected).abs() < 1e-12, "{motion}: {at_ends:?}");
+            }
+            let moment = turn.derivative().times(span.ei / l);
+            let shear = v.derivative().times(1.0 / l).plus(turn.times(-1.0)).times(span.ga);
+            let scale = moment.0.iter().fold(0.0_f64, |most, c| most.max(c.abs()));
+            for residual in [shear.derivative().times(l), moment.derivative().plus(shear.times(l))] {
+                assert!(residual.0.iter().all(|c| c.abs() < 1e-9 * scale), "{motion}: {residual:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_consistent_mass_is_the_integral_over_the_shapes() {
+        let b = beam(2e5);
+        let mass = LineMass { shift_t_mm: 2e-6, about_y_t_mm: 3e-4, about_z_t_mm: 5e-4 };
+        let m = mass.consistent(&b);
+        for ((_, ei, ga), (rows, turns, rotary)) in b
+            .planes()
+            .into_iter()
+            .zip([([1, 5, 7, 11], 1.0, mass.about_z_t_mm), ([2, 4, 8, 10], -1.0, mass.about_y_t_mm)])
+        {
+            let shapes = Span { length_mm: 500.0, ei, ga }.shapes();
+            for (i, j) in (0..16).map(|at| (at / 4, at % 4)) {
+                let ((vi, ti), (vj, tj)) = (shapes[i], shapes[j]);
+                let integral = 500.0 * (mass.shift_t_mm * vi.with(vj) + rotary * ti.with(tj));
+                let sign = if (i + j) % 2 == 1 { turns } else { 1.0 };
+                assert_near(m[(rows[i], rows[j])], sign * integral, 1e-10);
+            }
+        }
+    }
+
+    #[test]
+    fn along_and_about_itself_it_is_the_second_term_of_the_exact_rod() {
+        // D = (EA/L) γ cot γ at an end and −(EA/L) γ/sin γ between them, γ² = ω² m L²/EA: less what a static rod
+        // and a third and a sixth of its mass make of them, ω⁴ X is left.
+        let b = beam(f64::INFINITY);
+        let mass = LineMass { shift_t_mm: 2e-6, about_y_t_mm: 3e-4, about_z_t_mm: 5e-4 };
+        let x = b.interior_of_inertia(&mass);
+        for (at, per_length, stiffness) in [(0, 2e-6, 3e7), (3, 8e-4, 2e9)] {
+            let gamma = 0.05_f64;
+            let square = gamma * gamma * stiffness / (per_length * 500.0_f64.powi(2));
+            let own = stiffness / 500.0 * (1.0 - gamma.powi(2) / 3.0 - gamma / gamma.tan());
+            let other = stiffness / 500.0 * (gamma / gamma.sin() - 1.0 - gamma.powi(2) / 6.0);
+            for (row, column, expected) in
+                [(at, at, own), (at + 6, at + 6, own), (at, at + 6, other), (at + 6, at, other)]
+            {
+                assert_near(x[(row, column)] * square * square, expected, 1e-3);
+            }
+        }
+    }
 }

@@ -267,4 +267,23 @@ mod tests {
         let moment = joined.node_loads(&load)[5];
         assert_near(moment, 3.0 * 1e6 / 12.0 / (1.0 + 2.0 * 2e9 / (rate * 1000.0)), 1e-12);
     }
+
+    #[test]
+    fn a_link_between_rod_ends_swings_as_a_straight_rod() {
+        // Its ends move and it stays straight: mL/3 and mL/6 across as along.
+        let mass = crate::beam::mass::LineMass { shift_t_mm: 2e-6, about_y_t_mm: 0.0, about_z_t_mm: 0.0 };
+        let joined = Joined::new(beam().stiffness(), &Joint::ROD_END, &Joint::ROD_END);
+        let carried = joined.carried(&mass.consistent(&beam()));
+        for at in 0..3 {
+            assert_near(carried[(at, at)], 2e-3 / 3.0, 1e-9);
+            assert_near(carried[(at, at + 6)], 2e-3 / 6.0, 1e-9);
+        }
+        assert!([4, 5, 10, 11].iter().all(|row| carried.row(*row).amax() < 1e-12), "{carried}");
+    }
+
+    #[test]
+    fn only_a_joint_that_holds_all_six_motions_rigidly_is_a_weld() {
+        assert!(Joint::WELD.is_weld() && !Joint::ROD_END.is_weld());
+        assert!(!Joint { my: Flex::Rate(1e9), ..Joint::WELD }.is_weld());
+    }
 }

@@ -141,4 +141,12 @@ mod tests {
         let spin = Vector12::from_column_slice(&[0., 0., 0., 1., 0., 0., 0., 0., 0., 1., 0., 0.]);
         assert_near(spin.dot(&(m * spin)), 8e-4 * l, 1e-12);
     }
+
+    #[test]
+    fn a_kilogram_weighs_9_80665_newtons_and_a_kilogram_square_metre_is_a_thousand_tonne_square_millimetres() {
+        // Standard gravity, ISO 80000-3; 1 kg·m² = 1e-3 t · 1e6 mm².
+        assert_near(force_n(1.0, 1.0), 9.806_65, 1e-14);
+        assert_near(force_n(2.5, -3.0), -73.549_875, 1e-14);
+        assert_near(inertia_t_mm2(1.0), 1000.0, 1e-14);
+    }
 }

@@ -451,4 +451,91 @@ mod tests {
         let above = |floor_mpa| peak(&fibres, &diagram, end_peaks(&fibres, &diagram), floor_mpa).von_mises_mpa;
         assert!(above(1e6) < above(0.0));
     }
+
+    /// All parts of the forces large enough that the worst place lies inside the span, at many angles of the load.
+    #[test]
+    fn inside_a_span_the_peak_of_a_section_with_corners_is_that_of_a_fine_search() {
+        for section in sections().into_iter().skip(2) {
+            for seed in 0..16_u32 {
+                let draw = |place: u32| (f64::from(seed * 41 + place * 89) * 0.617).sin();
+                let load = Vector3::new(6.0 * draw(1), 5.0 * draw(2) + 2.0, 5.0 * draw(3) - 2.0);
+                let length_mm = 600.0;
+                let first = InternalForces {
+                    n: 2000.0 * draw(4) + load.x * 300.0,
+                    vy: load.y * length_mm * (0.5 + 0.1 * draw(5)),
+                    vz: load.z * length_mm * (0.5 + 0.1 * draw(6)),
+                    t: 8e4 * draw(7),
+                    my: -0.02 * load.z * length_mm * length_mm,
+                    mz: 0.03 * load.y * length_mm * length_mm,
+                };
+                let diagram = Diagram { first, load_n_mm: load, length_mm };
+                let fibres = section.fibres();
+                let found = peak(&fibres, &diagram, end_peaks(&fibres, &diagram), 0.0);
+                let sampled = by_sampling(&fibres, &diagram);
+                assert!(found.von_mises_mpa >= sampled * (1.0 - 1e-12), "{section:?} seed {seed}: {found:?} {sampled}");
+                assert!(found.von_mises_mpa <= sampled * (1.0 + 1e-5), "{section:?} seed {seed}: {found:?} {sampled}");
+            }
+        }
+    }
+
+    #[test]
+    fn of_ends_that_are_stressed_alike_the_first_is_named() {
+        // Built in at both ends: qL²/12 there, qL²/24 in the middle.
+        let (q, l) = (1.2, 600.0);
+        let first = InternalForces { vz: q * l / 2.0, my: -q * l * l / 12.0, ..InternalForces::default() };
+        let diagram = Diagram { first, load_n_mm: Vector3::new(0.0, 0.0, q), length_mm: l };
+        for section in sections() {
+            let fibres = section.fibres();
+            assert_eq!(peak(&fibres, &diagram, end_peaks(&fibres, &diagram), 0.0).at_mm, 0.0, "{section:?}");
+        }
+    }
+
+    #[test]
+    fn of_two_places_inside_a_span_that_are_stressed_alike_the_first_is_named() {
+        // The pull grows from −2 to 2 kN and the moment is the same from both ends: at ±z the stress is largest as
+        // far before the middle as behind it.
+        let (q, l) = (1.2, 700.0);
+        let first = InternalForces { n: -2000.0, vz: q * l / 2.0, ..InternalForces::default() };
+        let diagram = Diagram { first, load_n_mm: Vector3::new(-4000.0 / l, 0.0, q), length_mm: l };
+        for section in sections() {
+            let fibres = section.fibres();
+            let found = peak(&fibres, &diagram, end_peaks(&fibres, &diagram), 0.0);
+            assert!(found.at_mm < l / 2.0, "{section:?} {found:?}");
+        }
+    }
+
+    #[test]
+    fn round_a_tube_the_worst_angle_is_that_of_a_fine_search_whatever_acts() {
+        let Fibres::Circle(circle) = Section::from(RoundTube { od_mm: 30.0, wall_mm: 2.0 }).fibres() else {
+            panic!("a round tube has a circle")
+        };
+        for seed in 0..400_u32 {
+            let draw = |place: u32| (f64::from(seed * 53 + place * 97) * 0.413).sin();
+            // Each part now and then far smaller than the others, as on a stub that is sheared most.
+            let of = |place: u32| draw(place) * 100.0_f64.powf(draw(place + 10));
+            let forces = InternalForces {
+                n: 500.0 * of(1),
+                vy: 500.0 * of(2),
+                vz: 500.0 * of(3),
+                t: 1e4 * of(4),
+                my: 5e3 * of(5),
+                mz: 5e3 * of(6),
+            };
+            assert_worst_round(&Round::new(&circle, &forces));
+        }
+        // Two maxima nearly alike, the larger half a sample off; and one that is flat.
+        for (sigma, tau) in
+            [([-0.74, -0.136, -0.02], [-0.006, 0.205, -0.842]), ([-0.018, -0.28, 0.191], [-0.07, 0.094, -0.205])]
+        {
+            assert_worst_round(&Round { sigma, tau });
+        }
+    }
+
+    fn assert_worst_round(round: &Round) {
+        let found = round.square(round.worst_angle().sin_cos());
+        let sampled =
+            (0..3600).map(|step| round.square((f64::from(step) * TAU / 3600.0).sin_cos())).fold(0.0, f64::max);
+        assert!(found >= sampled * (1.0 - 1e-12), "{:?} {:?}: {found} < {sampled}", round.sigma, round.tau);
+        assert_near(found, sampled, 1e-5);
+    }
 }

@@ -271,4 +271,106 @@ mod tests {
         assert_eq!(buckling_curve(&Bar { od_mm: 18.0 }.into(), &hot), Curve::C);
         assert_eq!(buckling_curve(&Flat { width_mm: 40.0, thickness_mm: 8.0 }.into(), &hot), Curve::C);
     }
+
+    fn near(found: f64, expected: f64, relative: f64) {
+        crate::math::assert_near(found, expected, relative);
+    }
+
+    #[test]
+    fn buckling_load_and_slenderness_are_eulers() {
+        near(euler_load_n(210_000.0, 5e4, 1000.0), 103_630.846, 1e-8); // π² · 210 000 · 50 000/10⁶
+        near(buckling_length_mm(210_000.0, 5e4, 103_630.846), 1000.0, 1e-8);
+        near(relative_slenderness(200.0, 355.0, 71_000.0), 1.0, 1e-15);
+        near(relative_slenderness(200.0, 355.0, 17_750.0), 2.0, 1e-15);
+    }
+
+    /// Tables of χ that handbooks print for 6.3.1.2, from memory.
+    #[test]
+    fn at_a_slenderness_of_1_each_curve_leaves_what_the_printed_tables_say() {
+        for (curve, printed) in [(Curve::A, 0.6656), (Curve::B, 0.5970), (Curve::C, 0.5399), (Curve::D, 0.4671)] {
+            assert!((chi(1.0, curve.imperfection()) - printed).abs() < 5.1e-5, "{curve:?}");
+        }
+    }
+
+    /// Table B.3, from memory, by hand for one diagram of each of its rows.
+    #[test]
+    fn moment_factors_are_those_of_each_row_of_table_b_3() {
+        for ([first, second, middle], uniform, point) in [
+            ([10.0, -5.0, 2.5], 0.4, 0.4),     // straight: 0.6 − 0.4 · 0.5
+            ([10.0, 5.0, 7.5], 0.8, 0.8),      // straight: 0.6 + 0.4 · 0.5
+            ([-10.0, -4.0, -6.0], 0.68, 0.68), // αs = 0.6
+            ([10.0, 5.0, -7.0], 0.66, 0.56),   // αs = −0.7, ψ = 0.5
+            ([5.0, 10.0, -3.0], 0.4, 0.4),     // αs = −0.3, ψ = 0.5: 0.34 and 0.24, not below 0.4
+            ([10.0, -5.0, -7.0], 0.71, 0.66),  // αs = −0.7, ψ = −0.5: 0.15 + 0.56, 0.1 + 0.56
+            ([5.0, 2.0, 10.0], 0.975, 0.95),   // αh = 0.5
+            ([5.0, -2.0, 10.0], 0.975, 0.95),  // αh = 0.5, ψ = −0.4
+            ([-5.0, -2.0, 10.0], 0.925, 0.85), // αh = −0.5, ψ = 0.4
+            ([-5.0, 2.0, 10.0], 0.945, 0.89),  // αh = −0.5, ψ = −0.4: × (1 − 0.8)
+            ([0.0, 0.0, 3.0], 0.95, 0.90),
+        ] {
+            let found = moment_factors(first, second, middle);
+            near(found.uniform, uniform, 1e-12);
+            near(found.point, point, 1e-12);
+        }
+    }
+
+    fn judged(frame_n_cr_n: Option<f64>) -> ColumnResult {
+        let properties = Properties {
+            area_mm2: 500.0,
+            iy_mm4: 8e4,
+            iz_mm4: 4e4,
+            j_mm4: 5e4,
+            ay_mm2: None,
+            az_mm2: None,
+            cy_mm: 20.0,
+            cz_mm: 25.0,
+            ct_mm3: None,
+            plastic_mm3: None,
+        };
+        let forces = ColumnForces { push_n: 3e4, my_nmm: 2e5, mz_nmm: 1e5, cm: [0.7, 0.6] };
+        column(&ColumnInput {
+            section: &Given(properties).into(),
+            properties: &properties,
+            material: &built_in("S355J2H").unwrap().material,
+            length_mm: 600.0,
+            forces,
+            margin: 1.5,
+            frame_n_cr_n,
+        })
+    }
+
+    /// Worked apart from the program from 6.3.1, (6.61), (6.62) and Table B.1 (from memory), curve c.
+    #[test]
+    fn a_pushed_column_bent_about_both_axes_comes_out_as_by_hand() {
+        let found = judged(None);
+        for (found, expected) in [
+            (found.n_cr_n, [460_581.538_7, 230_290.769_4]),
+            (found.slenderness, [0.620_791_719_7, 0.877_932_069_4]),
+            (found.chi, [0.772_993_263_9, 0.613_449_410_9]),
+            (found.n_b_rd_n, [137_206.304_3, 108_887.270_4]),
+            // 355 · 80 000/25 and 355 · 40 000/20.
+            (found.m_rd_nmm, [1_136_000.0, 710_000.0]),
+            // kyy and kzz, both below slenderness 1.
+            ([found.k[0], found.k[3]], [0.785_513_297_4, 0.730_616_732_9]),
+        ] {
+            near(found[0], expected[0], 1e-9);
+            near(found[1], expected[1], 1e-9);
+        }
+        // n_y + kyy m_y + kzz m_z = 0.68977; n_z + 0.8 kyy m_y + kzz m_z governs.
+        near(found.sum, 0.733_580_610_1, 1e-9);
+        assert!(!found.y_governs && found.frame_length_mm.is_none());
+    }
+
+    #[test]
+    fn a_frame_that_buckles_first_takes_the_place_of_the_euler_load() {
+        let found = judged(Some(1e5));
+        assert_eq!((found.n_cr_n, found.cm), ([1e5, 1e5], [0.9, 0.9]));
+        // Slenderness 1.33: k = 0.9 (1 + 0.6 · 0.67522), no more than at 1.
+        near(found.k[0], 1.264_619_801_7, 1e-9);
+        near(found.sum, 1.276_361_549_4, 1e-9);
+        assert!(found.y_governs);
+        // π √(210 000 · 80 000/100 000).
+        near(found.frame_length_mm.unwrap(), 1_287.669_81, 1e-8);
+        assert_eq!(judged(Some(1e7)), judged(None));
+    }
 }

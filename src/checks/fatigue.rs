@@ -190,6 +190,7 @@ mod tests {
         assert_eq!(category(&brace([2.0, 2.0], 10.0)), Some(45.0));
         assert_eq!(category(&brace([2.0, 1.9], 10.0)), None, "a chord thinner than its brace");
         assert_eq!(category(&brace([2.0, 2.0], 3.0)), None, "a gap under two walls");
+        assert_eq!([category(&brace([2.0, 4.0], 7.9)), category(&brace([2.0, 4.0], 8.0))], [None, Some(90.0)]);
         assert_eq!(category(&brace([1.5, 2.0], 10.0)), None, "a chord more than 25 walls wide");
         assert_eq!(category(&brace([2.0, 2.0], -12.0)), Some(56.0));
         assert_eq!(category(&brace([2.0, 2.8], -12.0)), Some(71.0));
@@ -209,5 +210,16 @@ mod tests {
         assert_near(ROOT.damage(50.0, 2e4, 1.0), 2.0 * one, 1e-15);
         assert_near(ROOT.damage(50.0, 1e4, 1.35), one * 1.35_f64.powi(3), 1e-12);
         assert_eq!(ROOT.damage(5.0, 1e12, 1.35), 0.0);
+    }
+
+    #[test]
+    fn a_range_that_comes_two_million_times_is_equivalent_to_itself() {
+        let shear = Detail { curve: FatigueCurve::Shear, ..ROOT };
+        for (detail, slope) in [(ROOT, 3.0), (shear, 5.0)] {
+            assert_near(detail.equivalent_mpa([(40.0, 2e6)]), 40.0, 1e-14);
+            // Two ranges: the mean of their powers.
+            let mean = (0.25 * 40.0_f64.powf(slope) + 0.75 * 20.0_f64.powf(slope)).powf(1.0 / slope);
+            assert_near(detail.equivalent_mpa([(40.0, 5e5), (20.0, 1.5e6)]), mean, 1e-14);
+        }
     }
 }

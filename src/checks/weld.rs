@@ -276,4 +276,53 @@ mod tests {
         let (one, other) = (weld.judge(&f, 0, 1.0), weld.judge(&turned, 1, 1.0));
         assert_near(other.directional, one.directional, 1e-12);
     }
+
+    /// The strengths that design tables print for 4.5.3.3, from memory: 223 MPa in S275, 241 in S355.
+    #[test]
+    fn the_shear_strength_of_a_fillet_weld_is_the_printed_one() {
+        for (ultimate_mpa, correlation, printed) in [(410.0, 0.85, 223.0), (470.0, 0.9, 241.0)] {
+            let metal = WeldMetal::Steel { ultimate_mpa, correlation };
+            let found = metal.shear_resistance_mpa().unwrap();
+            assert!((found - printed).abs() < 0.5, "{found}");
+            assert_near(metal.resistance_mpa(), found * 3.0_f64.sqrt(), 1e-14);
+        }
+        let aluminium = WeldMetal::Aluminium { strength_mpa: 190.0 };
+        assert_eq!((aluminium.resistance_mpa(), aluminium.shear_resistance_mpa()), (152.0, None));
+    }
+
+    #[test]
+    fn a_pulled_ring_uses_by_the_simplified_method_its_pull_over_length_throat_and_shear_strength() {
+        let metal = WeldMetal::Steel { ultimate_mpa: 470.0, correlation: 0.9 };
+        let weld = Weld { line: WeldLine::Ring { radius_mm: 15.0 }, throat_mm: 2.0, metal };
+        let pull = InternalForces { n: 9000.0, ..InternalForces::default() };
+        let by_hand = 1.5 * 9000.0 / (30.0 * std::f64::consts::PI * 2.0) / (470.0 / (3.0_f64.sqrt() * 0.9 * 1.25));
+        assert_near(weld.judge(&pull, 0, 1.5).simplified.unwrap(), by_hand, 1e-12);
+        assert_near(weld.judge_spread(&pull, 0, 1.5, Spread::Even).simplified.unwrap(), by_hand, 1e-12);
+    }
+
+    #[test]
+    fn the_line_force_is_that_of_the_worse_spread_even_where_the_other_governs_the_directional_method() {
+        let metal = WeldMetal::Steel { ultimate_mpa: 470.0, correlation: 0.9 };
+        let mut differ = 0;
+        for line in
+            [WeldLine::Box { width_mm: 58.0, depth_mm: 28.0 }, WeldLine::Flat { width_mm: 40.0, thickness_mm: 10.0 }]
+        {
+            let weld = Weld { line, throat_mm: 2.0, metal };
+            for seed in 0..60_u32 {
+                let draw = |place: u32| (f64::from(seed * 37 + place * 71) * 0.59).sin();
+                let (n, vy, vz) = (3000.0 * draw(1), 2000.0 * draw(2), 2000.0 * draw(3));
+                let forces = InternalForces { n, vy, vz, t: 6e4 * draw(4), my: 3e4 * draw(5), mz: 3e4 * draw(6) };
+                let [flow, even] = Spread::BOTH.map(|spread| weld.judge_spread(&forces, 0, 1.5, spread));
+                let found = weld.judge(&forces, 0, 1.5);
+                let largest = |of: fn(&WeldResult) -> f64| of(&flow).max(of(&even));
+                assert_near(found.line_force_n_mm, largest(|result| result.line_force_n_mm), 1e-12);
+                assert_near(found.simplified.unwrap(), largest(|result| result.simplified.unwrap()), 1e-12);
+                assert_near(found.directional, largest(|result| result.directional), 1e-9);
+                let (by_line, by_metal) =
+                    (flow.line_force_n_mm > even.line_force_n_mm, flow.directional > even.directional);
+                differ += u32::from(by_line != by_metal);
+            }
+        }
+        assert!(differ > 0, "no case where both methods differ");
+    }
 }

@@ -78,3 +78,33 @@ pub fn yielding(stress: &TubeStress, material: &Material, margin: f64) -> YieldR
         _ => in_tube,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use nalgebra::Vector3;
+
+    use super::*;
+    use crate::beam::Diagram;
+    use crate::section::{InternalForces, RoundTube, Section, built_in};
+
+    #[test]
+    fn a_weld_between_two_pieces_is_held_to_the_strength_beside_it() {
+        // Pulled by 10 kN and 14 kN: 30×2 has 175.93 mm², so 56.84 and 79.58 MPa.
+        let section = Section::from(RoundTube { od_mm: 30.0, wall_mm: 2.0 });
+        let piece = |n: f64| Diagram {
+            first: InternalForces { n, ..InternalForces::default() },
+            load_n_mm: Vector3::zeros(),
+            length_mm: 300.0,
+        };
+        let pieces = [(0.0, piece(1e4)), (300.0, piece(1.4e4))];
+        let area = std::f64::consts::PI * 28.0 * 2.0;
+        let found = tube_stress(&section.fibres(), &pieces, &[300.0]);
+        assert_eq!(found.peak.at_mm, 300.0);
+        let at_weld = found.at_weld.unwrap();
+        assert!((at_weld.von_mises_mpa - 1.4e4 / area).abs() < 1e-9 && at_weld.at_mm == 300.0, "{at_weld:?}");
+        assert_eq!(tube_stress(&section.fibres(), &pieces, &[150.0]).at_weld, None);
+        // E235+C: 384 MPa, beside a weld 235.
+        let result = yielding(&found, &built_in("E235+C").unwrap().material, 1.5);
+        assert!(result.at_weld && (result.utilisation - 1.5 * 1.4e4 / area / 235.0).abs() < 1e-12, "{result:?}");
+    }
+}

@@ -183,4 +183,59 @@ mod tests {
         let (plastic, _) = p.plastic_mm3.unwrap();
         assert_near(plastic, (40.0_f64.powi(3) - 36.0_f64.powi(3)) / 6.0, 1e-13);
     }
+
+    #[test]
+    fn a_box_that_is_all_corner_radius_is_twisted_as_a_ring() {
+        // Bredt and the open strip on the middle line of radius r: J = 2πr³t + 2πr t³/3, Ct = J/(t + r).
+        let (j, ct) = BoxTube::with_radius(40.0, 40.0, 2.0, 20.0).torsion();
+        let expected = 2.0 * PI * 19.0_f64.powi(3) * 2.0 + 2.0 * PI * 19.0 * 8.0 / 3.0;
+        assert_near(j, expected, 1e-13);
+        assert_near(ct, expected / 21.0, 1e-13);
+    }
+
+    /// Two-decimal table of EN 10219-2, 50×30×2.5 cold formed.
+    #[test]
+    fn the_printed_torsion_figures_of_a_cold_formed_box_come_out() {
+        let tube = BoxTube::standard(50.0, 30.0, 2.5, Finish::Cold);
+        let (j, ct) = tube.torsion();
+        assert!((j / 1e4 - 11.74).abs() < 0.005 && (ct / 1e3 - 5.72).abs() < 0.005, "{j} {ct}");
+        assert!((tube.area_mm2() / 100.0 - 3.59).abs() < 0.005);
+    }
+
+    #[test]
+    fn corners_are_as_round_as_the_annexes_of_both_standards_take_them() {
+        assert_eq!(standard_radii_mm(4.0, Finish::Hot), (6.0, 4.0));
+        for (wall, radii) in [(6.0, (12.0, 6.0)), (8.0, (20.0, 12.0)), (12.0, (36.0, 24.0))] {
+            assert_eq!(standard_radii_mm(wall, Finish::Cold), radii);
+        }
+    }
+
+    #[test]
+    fn each_place_of_a_box_without_radii_has_the_stress_that_statics_gives_it() {
+        let tube = BoxTube::with_radius(50.0, 30.0, 3.0, 0.0);
+        let p = tube.properties();
+        // Both walls along the force: 2 · 3 · 47 and 2 · 3 · 27.
+        assert_eq!((p.ay_mm2, p.az_mm2), (Some(282.0), Some(162.0)));
+        // V Q/(I 2t). Iz = (30 · 50³ − 24 · 44³)/12 = 142 132, Iy = (50 · 30³ − 44 · 24³)/12 = 61 812. Q of a whole
+        // flange on its middle line 27 · 3 · 23.5 = 47 · 3 · 13.5 = 1903.5; of half of the section
+        // 30 · 25 · 12.5 − 24 · 22 · 11 = 3567 and 50 · 15 · 7.5 − 44 · 12 · 6 = 2457.
+        let (iz, iy) = (142_132.0 * 6.0, 61_812.0 * 6.0);
+        let torque = p.ct_mm3.unwrap().recip();
+        let mut expected = vec![(0.0, 15.0, -torque, 3567.0 / iz, 0.0), (0.0, -15.0, torque, 3567.0 / iz, 0.0)];
+        expected.extend([(25.0, 0.0, torque, 0.0, 2457.0 / iy), (-25.0, 0.0, -torque, 0.0, 2457.0 / iy)]);
+        for (y, z) in [(25.0, 15.0), (-25.0, 15.0), (-25.0, -15.0), (25.0, -15.0)] {
+            expected.push((y, z, torque, 1903.5 / iz, 1903.5 / iy));
+        }
+        let forms = tube.stress_forms();
+        assert_eq!(forms.len(), 8);
+        for (y, z, torque, vy, vz) in expected {
+            let near = |a: f64, b: f64| (a - b).abs() < 1e-12;
+            let is_there = |form: &&StressForm| near(form.per_my, z / 61_812.0) && near(form.per_mz, -y / 142_132.0);
+            let form = forms.iter().find(is_there).unwrap_or_else(|| panic!("nothing at {y}, {z}"));
+            assert!(near(form.per_axial, 1.0 / 444.0) && near(form.per_torque, torque), "{form:?}");
+            assert!(near(form.per_vy, vy) && near(form.per_vz, vz), "{form:?}");
+            // A corner has the shear of both sides that meet there.
+            assert_eq!(form.shear_as_magnitudes, y != 0.0 && z != 0.0);
+        }
+    }
 }

@@ -37,3 +37,50 @@ impl Given {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::section::InternalForces;
+
+    fn alike() -> Properties {
+        Properties {
+            area_mm2: 300.0,
+            iy_mm4: 4e4,
+            iz_mm4: 4e4,
+            j_mm4: 8e4,
+            ay_mm2: Some(150.0),
+            az_mm2: Some(150.0),
+            cy_mm: 20.0,
+            cz_mm: 20.0,
+            ct_mm3: None,
+            plastic_mm3: None,
+        }
+    }
+
+    #[test]
+    fn figures_are_those_of_a_round_section_where_all_are_alike_about_both_axes() {
+        let alike = alike();
+        assert!(Given(alike).is_round());
+        for other in [
+            Properties { iy_mm4: 5e4, ..alike },
+            Properties { az_mm2: None, ..alike },
+            Properties { cz_mm: 18.0, ..alike },
+        ] {
+            assert!(!Given(other).is_round(), "{other:?}");
+        }
+    }
+
+    #[test]
+    fn parts_of_the_stress_of_given_figures_add_up_whatever_their_signs() {
+        let given = Given(Properties { iz_mm4: 2e4, cz_mm: 10.0, ct_mm3: Some(5e3), az_mm2: None, ..alike() });
+        let forces = InternalForces { n: -3000.0, vy: -600.0, vz: 900.0, t: 4e4, my: 8e4, mz: -5e4 };
+        let found = given.stress_form().stress(&forces);
+        // 3000/300; 80 000 · 10/40 000 + 50 000 · 20/20 000; 40 000/5000; 600/150, and vz without a shear area.
+        for (part, expected) in
+            [(found.axial, 10.0), (found.bending, 20.0 + 50.0), (found.torsion, 8.0), (found.shear, 4.0)]
+        {
+            assert!((part - expected).abs() < 1e-12, "{found:?}");
+        }
+    }
+}

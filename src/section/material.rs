@@ -243,3 +243,16 @@ pub const BUILT_IN: &[BuiltIn] = &[
         note: "austenitic: welding leaves the annealed strength",
     },
 ];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn poissons_ratio_of_steel_is_three_tenths_and_of_aluminium_a_little_less() {
+        let poisson = |name: &str| built_in(name).unwrap().material.poisson();
+        assert!((poisson("S355J2H") - 0.3).abs() < 1e-12);
+        // EN 1999-1-1 3.2.5 gives 0.3 beside E and G, whose figures are rounded.
+        assert!((poisson("EN AW-6082-T6") - 0.3).abs() < 0.005);
+    }
+}

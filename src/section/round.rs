@@ -110,4 +110,17 @@ mod tests {
         assert_near(cowper_hollow_circle(0.0, nu), 6.0 * (1.0 + nu) / (7.0 + 6.0 * nu), 1e-15);
         assert_near(cowper_hollow_circle(1.0, nu), 2.0 * (1.0 + nu) / (4.0 + 3.0 * nu), 1e-15);
     }
+
+    #[test]
+    fn a_solid_bar_has_cowpers_shear_area_and_four_thirds_of_the_mean_shear_stress() {
+        // 6 · 1.3/(7 + 6 · 0.3) of the area; the peak 4V/3A is that of every handbook.
+        let bar = RoundTube { od_mm: 20.0, wall_mm: 10.0 };
+        let p = bar.properties(0.3);
+        assert_near(p.ay_mm2.unwrap(), 7.8 / 8.8 * PI * 100.0, 1e-14);
+        assert_eq!(p.ay_mm2, p.az_mm2);
+        assert_near(bar.circle().per_shear, 4.0 / (3.0 * PI * 100.0), 1e-14);
+        // A thin ring: twice the mean.
+        let ring = RoundTube { od_mm: 100.0, wall_mm: 0.01 };
+        assert_near(ring.circle().per_shear, 2.0 / ring.area_mm2(), 1e-3);
+    }
 }

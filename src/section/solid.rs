@@ -297,4 +297,65 @@ mod tests {
             assert!((found - ratio).abs() < 0.006, "{width_mm}×{thickness_mm}: {found}");
         }
     }
+
+    #[test]
+    fn a_flat_has_the_shear_areas_and_plastic_moduli_of_a_rectangle() {
+        let p = Flat { width_mm: 40.0, thickness_mm: 6.0 }.properties();
+        assert_eq!((p.ay_mm2, p.az_mm2), (Some(200.0), Some(200.0)));
+        assert_eq!(p.plastic_mm3, Some((40.0 * 36.0 / 4.0, 6.0 * 1600.0 / 4.0)));
+    }
+
+    fn worst(forms: &[StressForm], forces: &InternalForces) -> f64 {
+        forms.iter().map(|form| form.stress(forces).von_mises()).fold(0.0, f64::max)
+    }
+
+    #[test]
+    fn torque_and_shear_add_on_one_side_of_a_flat_and_a_moment_pulls_it() {
+        // A positive torque turns from y to z: upwards at +y, along a positive vz, and to −y at +z. A positive mz
+        // pushes at +y, a positive my pulls at +z.
+        let flat = Flat { width_mm: 40.0, thickness_mm: 8.0 };
+        let (_, along_y, along_z) = flat.torsion();
+        let narrow = InternalForces { n: -3200.0, vz: 640.0, t: 1e4, mz: 6e4, ..InternalForces::default() };
+        let broad = InternalForces { n: -3200.0, vy: -640.0, t: 1e4, my: -2e4, ..InternalForces::default() };
+        for (forces, bending, torsion) in
+            [(narrow, 6e4 / (8.0 * 1600.0 / 6.0), 1e4 / along_z), (broad, 2e4 / (40.0 * 64.0 / 6.0), 1e4 / along_y)]
+        {
+            let (sigma, tau): (f64, f64) = (10.0 + bending, 3.0 + torsion);
+            assert_near(worst(&flat.stress_forms(), &forces), sigma.hypot(3.0_f64.sqrt() * tau), 1e-12);
+        }
+    }
+
+    #[test]
+    fn stress_is_looked_for_on_both_halves_of_each_side_of_a_flat() {
+        let forms = Flat { width_mm: 40.0, thickness_mm: 5.0 }.stress_forms_between();
+        for form in &forms {
+            for (y, z) in [(1.0, -1.0), (-1.0, 1.0)] {
+                let opposite = |other: &StressForm| {
+                    let mirrored = [other.per_my - z * form.per_my, other.per_mz - y * form.per_mz];
+                    mirrored.iter().all(|difference| difference.abs() < 1e-15)
+                };
+                assert!(forms.iter().any(opposite), "nothing opposite {form:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn where_a_broad_side_is_sheared_twisted_and_bent_its_worst_place_lies_off_the_middle() {
+        // Far from the corners torsion shear is as in the middle: σ = 100 + 2s, τ = 40 + 60 (1 − s²/900) MPa
+        // on one side, s from its middle.
+        let lying = Flat { width_mm: 60.0, thickness_mm: 6.0 };
+        let bent = 2.0 * 6.0 * 60.0_f64.powi(3) / 12.0;
+        let forces = InternalForces { n: 36_000.0, t: 40.0 * lying.torsion().1, ..InternalForces::default() };
+        let along_y = InternalForces { vy: 14_400.0, mz: bent, ..forces };
+        let along_z = InternalForces { vz: 14_400.0, my: bent, ..forces };
+        let by_hand = (0..=150).map(|step| f64::from(step) / 10.0).map(|s| {
+            let (sigma, tau): (f64, f64) = (100.0 + 2.0 * s, 40.0 + 60.0 * (1.0 - s * s / 900.0));
+            sigma.hypot(3.0_f64.sqrt() * tau)
+        });
+        let expected = by_hand.fold(0.0, f64::max);
+        for (flat, forces) in [(lying, along_y), (Flat { width_mm: 6.0, thickness_mm: 60.0 }, along_z)] {
+            assert_near(worst(&flat.stress_forms_between(), &forces), expected, 5e-4);
+            assert!(worst(&flat.stress_forms(), &forces) < 0.99 * expected);
+        }
+    }
 }

@@ -73,3 +73,19 @@ pub const STOCK: &[StockSize] = &[
     square(40.0, 3.0),
     square(50.0, 3.0),
 ];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// BS 3737 wire gauges 18, 16 and 14, from memory: 0.048, 0.064 and 0.080 in.
+    #[test]
+    fn imperial_tube_is_a_whole_number_of_eighths_of_an_inch_wide_and_a_wire_gauge_thick() {
+        for size in STOCK.iter().filter(|size| size.series == IMPERIAL) {
+            let Section::Round(tube) = size.section else { panic!("{size:?}") };
+            let eighths = tube.od_mm * 8.0 / 25.4;
+            assert!((eighths - eighths.round()).abs() < 1e-9 && (6.0..=14.0).contains(&eighths.round()), "{tube:?}");
+            assert!([1.2192, 1.6256, 2.032].iter().any(|wall| (tube.wall_mm - wall).abs() < 1e-9), "{tube:?}");
+        }
+    }
+}
