@@ -82,7 +82,8 @@ pub(crate) enum Command {
         crossbrace size frame.json\n  \
         crossbrace size frame.json --option \"K brace\"   the frame with that change\n  \
         crossbrace size frame.json --json | jq .option\n  \
-        crossbrace size frame.json --certificate proof.json\n\n\
+        crossbrace size frame.json --certificate proof.json\n  \
+        crossbrace size frame.json --against twist     least mass for each stiffness\n\n\
         The file's \"sizing\" says from what to choose, such as\n\
         \"sizing\": {\"groups\": {\"rails\": [\"rail.l\"]}, \"stock\": [\"30x2\", \"38x2\"],\n           \
         \"keep\": [\"tray\"]}.\n\
@@ -346,8 +347,11 @@ pub(crate) struct SizeOptions {
     /// With the change of this option (repeatable: applied one after the other)
     #[arg(long = "option", value_name = "NAME")]
     pub(crate) options: Vec<String>,
+    /// The whole curve: the lightest design for each twist stiffness that is reached, in steps of 5 %
+    #[arg(long, value_name = "FIGURE", value_parser = ["twist"])]
+    pub(crate) against: Option<String>,
     /// Write why no lighter design passes into this new file, as JSON
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", conflicts_with = "against")]
     pub(crate) certificate: Option<PathBuf>,
     /// End the proof after so many boxes of designs, with the best so far
     #[arg(long, value_name = "N", default_value_t = 100_000)]

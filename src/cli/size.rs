@@ -13,11 +13,11 @@ use super::searching::{Words, ending, searched};
 use super::{Ending, Trouble};
 use crate::report::certificate::certificate;
 use crate::report::page::{Picture, comparison};
-use crate::report::plot::side_by_side;
-use crate::report::sizing::{groups, json, option, sentences};
+use crate::report::plot::{TradeFigure, side_by_side, trade_off};
+use crate::report::sizing::{groups, json, option, sentences, trade_json, trade_points, trade_sentences, trade_table};
 use crate::report::{Report, text, words};
 use crate::source::visible;
-use crate::studies::size::{Sizing, size};
+use crate::studies::size::{Sizing, against_twist, size};
 
 const WORDS: Words = Words {
     before: "looking for a light design",
@@ -28,6 +28,9 @@ const WORDS: Words = Words {
 /// Runs the command.
 pub(crate) fn run(options: &SizeOptions, output: &mut Output) -> Result<Ending, Trouble> {
     let loaded = Loaded::read_with(&options.model, &options.options, &[])?;
+    if options.against.is_some() {
+        return against(options, &loaded, output);
+    }
     if let Some(file) = &options.certificate
         && file.exists()
     {
@@ -70,6 +73,50 @@ pub(crate) fn run(options: &SizeOptions, output: &mut Output) -> Result<Ending, 
         super::files_written(&out, count)
     ));
     super::output::complain(&format!("searched in {:.1} s", spent.as_secs_f64()));
+    tell_warnings(&loaded.model.warnings);
+    Ok(ending)
+}
+
+/// By how much each point of the curve is stiffer than the one before, at least.
+const STEP: f64 = 0.05;
+
+/// Mass against twist stiffness.
+fn against(options: &SizeOptions, loaded: &Loaded, output: &mut Output) -> Result<Ending, Trouble> {
+    let points = searched(&WORDS, |watch| against_twist(&loaded.model, STEP, options.boxes, watch))
+        .map_err(|faults| loaded.faults(&faults))?;
+    let ending = ending(if points.is_empty() { Ending::LimitExceeded } else { Ending::Good });
+    if options.json {
+        output.print(&format!("{}\n", trade_json(&points, STEP, &loaded.model, &loaded.input.name)));
+        tell_warnings(&loaded.model.warnings);
+        return Ok(ending);
+    }
+    let sentences = trade_sentences(&points, STEP);
+    for sentence in &sentences {
+        output.print(&format!("{}\n", text::wrapped(&visible(sentence), width(), "  ")));
+    }
+    let table = trade_table(&points);
+    output.print(&format!("\n{}", text::table(&table, width())));
+    let out = loaded.out(options.out.as_deref(), Some("size-against-twist"))?;
+    let mut files = Files::new();
+    let date = loaded.model.date.as_deref().unwrap_or_default();
+    let of = loaded.model.title.as_deref().unwrap_or(&loaded.input.name);
+    if points.len() > 1 {
+        let figure = TradeFigure {
+            name: "Twist stiffness".to_owned(),
+            unit: "N·m/deg".to_owned(),
+            more_is_better: true,
+            limit: loaded.model.limits.twist_nm_deg,
+        };
+        let svg = trade_off(of, &trade_points(&points), &[], &figure, date);
+        files.insert(file_name(0, "Mass against twist stiffness", "svg"), svg.into_bytes());
+    }
+    let count = files.len();
+    output.files(vec![(out.clone(), files, WayOut::OUT)], loaded.input.file())?;
+    output.print(&format!(
+        "\n{}\n{}\n",
+        text::wrapped(words::CAUTION_LINE, width(), ""),
+        super::files_written(&out, count)
+    ));
     tell_warnings(&loaded.model.warnings);
     Ok(ending)
 }

@@ -8,7 +8,7 @@ use super::words::check_and_place;
 use crate::checks::counting;
 use crate::model::{Model, other_side};
 use crate::run::Checked;
-use crate::studies::size::{Ended, Sized, Sizing};
+use crate::studies::size::{Ended, Sized, Sizing, TradePoint};
 use crate::units::figures;
 
 /// A number of designs in words: whole up to a million, then as a power of ten.
@@ -48,7 +48,7 @@ pub fn sentences(told: &Sizing) -> Vec<String> {
             format!("fails {}", count(drawn.verdict.failing().len(), "limit", "limits"))
         };
         sentences.push(format!(
-            "as drawn: {} kg, {verdict}; {}",
+            "as drawn: a frame of {} kg, {verdict}; {}",
             figures(drawn.outcome.mass.frame_kg, 4),
             governed_by(drawn)
         ));
@@ -61,7 +61,7 @@ pub fn sentences(told: &Sizing) -> Vec<String> {
                 format!(", {sign}{} kg against as drawn", figures(change_kg.abs(), 2))
             });
             format!(
-                "found: {} kg{saved}, passes every limit in every case{}; {}",
+                "found: a frame of {} kg{saved}, passes every limit in every case{}; {}",
                 figures(best.mass_kg, 4),
                 if best.checked.positions.is_some() { " and at every position of the adjusters" } else { "" },
                 governed_by(&best.checked)
@@ -193,5 +193,83 @@ pub fn json(told: &Sizing, model: &Model, file: &str, is_written: impl Fn(&str) 
         "read": told.read,
         "checked": told.checked,
         "option": told.best.as_ref().map(|best| option(told, best, model, is_written)),
+    })
+}
+
+/// How a curve was found.
+pub fn trade_sentences(points: &[TradePoint], step: f64) -> Vec<String> {
+    let Some(last) = points.last() else { return vec!["no design passes the other limits".to_owned()] };
+    let sure = points.iter().filter(|point| point.sizing.is_proven()).count();
+    let all = if sure == points.len() {
+        "each is the lightest there is: every lighter design is settled".to_owned()
+    } else {
+        format!("{sure} of them are proven to be the lightest, the others are the best found")
+    };
+    vec![
+        format!(
+            "the lightest design under all other limits for each twist stiffness, each {} % stiffer than the one before or more: {}; {all}",
+            figures(step * 100.0, 2),
+            count(points.len(), "point", "points")
+        ),
+        format!("the stiffest: {} N·m/deg at {} kg", figures(last.twist_nm_deg, 4), figures(mass_kg(last), 4)),
+    ]
+}
+
+fn mass_kg(point: &TradePoint) -> f64 {
+    point.sizing.best.as_ref().map_or(f64::NAN, |best| best.mass_kg)
+}
+
+/// A row for each point, with the size of each group.
+pub fn trade_table(points: &[TradePoint]) -> Table {
+    let columns = [("point", ""), ("twist", "N·m/deg"), ("mass", "kg"), ("none under", "kg"), ("sizes", "")];
+    let mut table = Table::new("trade", "The lightest design for each stiffness", &columns);
+    for (at, point) in points.iter().enumerate() {
+        let sizes = point.sizing.best.iter().flat_map(|best| &best.sizes);
+        let named = point.sizing.groups.iter().zip(sizes);
+        let named: Vec<String> = named.map(|(group, size)| format!("{group} {}", point.sizing.sizes[*size])).collect();
+        table.row(vec![
+            Cell::text((at + 1).to_string()),
+            Cell::Number(point.twist_nm_deg, 0),
+            Cell::Number(mass_kg(point), 2),
+            if point.sizing.is_proven() { Cell::text("optimum") } else { Cell::Number(point.sizing.least_kg, 2) },
+            Cell::text(named.join(", ")),
+        ]);
+    }
+    table
+}
+
+/// The points of the picture.
+pub fn trade_points(points: &[TradePoint]) -> Vec<super::plot::TradePoint> {
+    let of = |(at, point): (usize, &TradePoint)| super::plot::TradePoint {
+        name: format!("{}", at + 1),
+        mass_kg: mass_kg(point),
+        value: point.twist_nm_deg,
+    };
+    points.iter().enumerate().map(of).collect()
+}
+
+/// The curve, numbers in full.
+pub fn trade_json(points: &[TradePoint], step: f64, model: &Model, file: &str) -> Value {
+    let of = |point: &TradePoint| {
+        let sizes = point.sizing.best.as_ref().map(|best| {
+            let named = point.sizing.groups.iter().zip(&best.sizes);
+            named.map(|(group, size)| (group.clone(), json!(point.sizing.sizes[*size]))).collect::<Map<String, Value>>()
+        });
+        json!({
+            "twist": Number(point.twist_nm_deg),
+            "at_least": point.at_least_nm_deg.map(Number),
+            "mass": Number(mass_kg(point)),
+            "proven": point.sizing.is_proven(),
+            "none_under": Number(point.sizing.least_kg),
+            "sizes": sizes,
+        })
+    };
+    json!({
+        "format": 1,
+        "tool": { "name": super::TOOL.0, "version": super::TOOL.1 },
+        "model": { "title": model.title, "file": file },
+        "against": "twist",
+        "step": Number(step),
+        "points": points.iter().map(of).collect::<Vec<_>>(),
     })
 }

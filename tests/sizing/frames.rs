@@ -3,6 +3,7 @@
 use crossbrace::math::assert_near;
 use crossbrace::model::Model;
 use crossbrace::run::check;
+use crossbrace::studies::size::{against_twist, twist_nm_deg};
 use serde_json::{Value, json};
 
 use super::{problem, reference, size_of, sized, sized_within};
@@ -80,11 +81,16 @@ fn tower(random: &mut impl FnMut(f64, f64) -> f64) -> Model {
     load(&text.to_string()).base
 }
 
-/// The least mass of all designs that pass, kg: every one is checked.
+/// The least mass of all designs that pass, kg.
 fn lightest_of_all(model: &Model) -> Option<f64> {
+    designs_that_pass(model).into_iter().map(|(mass, _)| mass).reduce(f64::min)
+}
+
+/// Mass (kg) and twist stiffness (N·m/deg) of all designs that pass: every one is checked.
+fn designs_that_pass(model: &Model) -> Vec<(f64, f64)> {
     let sizing = model.sizing.as_ref().unwrap();
     let (groups, stock) = (&sizing.groups, &sizing.stock);
-    let mut best: Option<f64> = None;
+    let mut passing = Vec::new();
     for number in 0..stock.len().pow(u32::try_from(groups.len()).unwrap()) {
         let mut sized = model.clone();
         let mut rest = number;
@@ -93,12 +99,11 @@ fn lightest_of_all(model: &Model) -> Option<f64> {
             rest /= stock.len();
         }
         let Ok(checked) = check(&sized, |_| true) else { continue };
-        let mass = checked.outcome.mass.frame_kg;
-        if checked.verdict.passes() && best.is_none_or(|best| mass < best) {
-            best = Some(mass);
+        if checked.verdict.passes() {
+            passing.push((checked.outcome.mass.frame_kg, twist_nm_deg(&checked).unwrap()));
         }
     }
-    best
+    passing
 }
 
 #[test]
@@ -125,6 +130,35 @@ fn random_frames_get_the_mass_that_a_check_of_every_design_gives() {
     assert!(some_pass >= 3, "{some_pass} of the frames have a design that passes");
     // Bounds save something.
     assert!(read < 6 * 125, "{read}");
+}
+
+#[test]
+fn the_curve_of_mass_against_twist_is_that_of_a_check_of_every_design() {
+    let mut state = 0x71_u64;
+    let mut random = |low: f64, high: f64| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        low + (high - low) * ((state >> 11) as f64 / (1_u64 << 53) as f64)
+    };
+    let mut model = tower(&mut random);
+    for case in model.cases.values_mut() {
+        case.limits.pickup_move_mm = None;
+        case.limits.twist_nm_deg = None;
+    }
+    let all = designs_that_pass(&model);
+    assert!(all.len() > 10, "{}", all.len());
+    let (tried, total) = (std::sync::atomic::AtomicU64::new(0), std::sync::atomic::AtomicU64::new(0));
+    let watch = crossbrace::studies::Watch { tried: &tried, total: &total, ends: &|| false };
+    let points = against_twist(&model, 0.05, u64::MAX, &watch).unwrap_or_else(|faults| panic!("{faults:?}"));
+    assert!(points.len() > 2, "{}", points.len());
+    let mut at_least = 0.0;
+    for point in &points {
+        let stiff_enough = all.iter().filter(|(_, twist)| *twist >= at_least);
+        let least = stiff_enough.map(|(mass, _)| *mass).fold(f64::INFINITY, f64::min);
+        assert_near(point.sizing.best.as_ref().unwrap().mass_kg, least, 1e-9);
+        assert!(point.twist_nm_deg >= at_least * (1.0 - 1e-9) && point.sizing.is_proven());
+        at_least = point.twist_nm_deg * 1.05;
+    }
+    assert!(all.iter().all(|(_, twist)| *twist < at_least), "the stiffest designs are missed");
 }
 
 #[test]

@@ -1,9 +1,11 @@
 //! The lightest tubes from a stock: against every design tried, against published problems, and by a proof that is
 //! checked by a program of its own.
 
+mod bars;
 mod certificate;
 mod frames;
 mod plane_frame;
+mod published;
 
 use std::sync::atomic::AtomicU64;
 

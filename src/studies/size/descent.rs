@@ -1,6 +1,7 @@
 //! A light design to begin with: from each size for all groups, lighter by one group or by two at a time.
 //!
-//! Proves nothing. What it finds has passed the whole check.
+//! Proves nothing. On the way designs are judged by what the drawn frame tells, at its end by the whole check; where
+//! that finds more, the way is gone again with it.
 
 use std::collections::HashMap;
 
@@ -14,6 +15,8 @@ use crate::math::larger_than;
 const STEPS: usize = 60;
 /// Most pairs of groups' sizes that are looked at before a design counts as the lightest of its neighbours.
 const PAIRS: usize = 40_000;
+/// From so many designs that are within their limits it goes down.
+const STARTS: usize = 3;
 /// How many designs are tried at once.
 const BATCH: usize = 16;
 
@@ -21,31 +24,34 @@ const BATCH: usize = 16;
 pub(super) struct Descent<'t, 'p, 'm> {
     trials: &'t Trials<'p, 'm>,
     known: HashMap<Design, bool>,
+    /// Whether every step passes the whole check.
+    is_whole: bool,
     ends: &'t (dyn Fn() -> bool + Sync),
 }
 
 impl<'t, 'p, 'm> Descent<'t, 'p, 'm> {
     /// Begins.
     pub(super) fn new(trials: &'t Trials<'p, 'm>, ends: &'t (dyn Fn() -> bool + Sync)) -> Self {
-        Self { trials, known: HashMap::new(), ends }
+        Self { trials, known: HashMap::new(), is_whole: false, ends }
     }
 
-    /// The lightest design found that passes.
+    /// The lightest design found that passes, from the one as drawn and from each size for all groups.
     pub(super) fn run(&mut self) -> Option<Design> {
         let problem = self.trials.problem;
         let n = problem.groups.len();
-        let starts = problem.drawn().into_iter().chain((0..problem.stock.len()).map(|size| vec![size; n]));
+        let sizes = (0..problem.stock.len()).map(|size| vec![size; n]);
+        let starts: Vec<Design> = problem.drawn().into_iter().chain(sizes).collect();
         let mut starts: Vec<(f64, Design)> =
-            starts.collect::<Vec<_>>().into_par_iter().map(|start| (self.trials.excess(&start), start)).collect();
+            starts.into_par_iter().map(|start| (self.trials.excess(&start), start)).collect();
+        // Those within their limits in their order, then the nearest.
         starts.sort_by(|one, other| one.0.total_cmp(&other.0));
         let mut best: Option<Design> = None;
         for (at, (excess, start)) in starts.into_iter().enumerate() {
             // From one that fails only where nothing better is known.
-            if (self.ends)() || (at > 0 && excess > 0.0 && best.is_some()) {
+            if (self.ends)() || at >= STARTS || (excess > 0.0 && best.is_some()) {
                 break;
             }
-            let Some(within) = self.within_limits(start, excess) else { continue };
-            let light = self.lighter(within);
+            let Some(light) = self.down_from(&start, excess) else { continue };
             if best.as_ref().is_none_or(|best| larger_than(problem.mass_of(best), problem.mass_of(&light))) {
                 best = Some(light);
             }
@@ -53,11 +59,28 @@ impl<'t, 'p, 'm> Descent<'t, 'p, 'm> {
         best
     }
 
+    /// Down from a design, to one that passes the whole check.
+    fn down_from(&mut self, start: &Design, excess: f64) -> Option<Design> {
+        let within = self.within_limits(start.clone(), excess)?;
+        let light = self.lighter(within.clone());
+        if self.is_whole || self.trials.passes_whole(&light).is_ok() {
+            return Some(light);
+        }
+        self.is_whole = true;
+        self.known.clear();
+        if self.passes(&within) { Some(self.lighter(within)) } else { self.down_from(start, excess) }
+    }
+
+    /// Whether a design passes what counts on the way.
+    fn is_within(&self, design: &Design) -> bool {
+        self.trials.passes(design, self.is_whole).is_ok()
+    }
+
     fn passes(&mut self, design: &Design) -> bool {
         if let Some(known) = self.known.get(design) {
             return *known;
         }
-        let passes = self.trials.passes(design).is_ok();
+        let passes = self.is_within(design);
         self.known.insert(design.clone(), passes);
         passes
     }
@@ -69,7 +92,7 @@ impl<'t, 'p, 'm> Descent<'t, 'p, 'm> {
                 return None;
             }
             let new: Vec<&Design> = batch.iter().filter(|design| !self.known.contains_key(*design)).collect();
-            let judged: Vec<bool> = new.par_iter().map(|design| self.trials.passes(design).is_ok()).collect();
+            let judged: Vec<bool> = new.par_iter().map(|design| self.is_within(design)).collect();
             for (design, passes) in new.into_iter().zip(judged) {
                 self.known.insert(design.clone(), passes);
             }

@@ -9,6 +9,7 @@ mod cut;
 mod descent;
 mod problem;
 mod search;
+mod trade;
 mod tree;
 mod trial;
 
@@ -24,6 +25,7 @@ use crate::studies::Watch;
 pub use bench::{MARGIN, What};
 pub use cut::{Used, in_set};
 pub use search::EQUAL;
+pub use trade::{TradePoint, against_twist, twist_nm_deg};
 pub use tree::{Closed, Node};
 pub use trial::Fails;
 

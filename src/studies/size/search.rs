@@ -87,8 +87,7 @@ impl Search<'_, '_, '_> {
     /// Searches from the best design so far.
     pub(super) fn run(&self, first: Option<Design>, watch: &Watch<'_>) -> Found {
         let problem = self.problem;
-        let all = if problem.stock.len() == 64 { u64::MAX } else { (1 << problem.stock.len()) - 1 };
-        let whole: Sizes = vec![all; problem.groups.len()];
+        let whole = all_sizes(problem);
         let mut best = first;
         let mut tree = Tree::new();
         let mut cuts: Vec<Cut> = Vec::new();
@@ -172,7 +171,7 @@ impl Search<'_, '_, '_> {
             return looked;
         }
         if open.sizes.iter().all(|set| set.count_ones() == 1) {
-            looked.closed = Some(match self.trials.passes(&lightest) {
+            looked.closed = Some(match self.trials.passes(&lightest, true) {
                 Ok(()) => {
                     looked.passes = Some(lightest);
                     Closed::Passes
@@ -265,6 +264,12 @@ impl Closed {
             other => other,
         }
     }
+}
+
+/// The box of all designs.
+fn all_sizes(problem: &Problem<'_>) -> Sizes {
+    let all = if problem.stock.len() == 64 { u64::MAX } else { (1 << problem.stock.len()) - 1 };
+    vec![all; problem.groups.len()]
 }
 
 fn lightest(sizes: &Sizes) -> Design {

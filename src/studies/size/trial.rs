@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use super::bench::{Bench, Reading};
 use super::problem::Problem;
 use crate::checks::{Check, Finding};
-use crate::model::Fault;
+use crate::model::{Fault, Model};
 use crate::run::{check, failing_of_statics};
 
 /// Why a design does not do.
@@ -56,30 +56,36 @@ impl Trials<'_, '_> {
         benches.flat_map(of_bench).collect()
     }
 
-    /// Whether a design is within all limits; `Err`: why not.
-    pub(super) fn passes(&self, design: &[usize]) -> Result<(), Box<Fails>> {
+    /// Whether a design is within all limits (`is_whole`), or within those of the drawn frame; `Err`: why not.
+    pub(super) fn passes(&self, design: &[usize], is_whole: bool) -> Result<(), Box<Fails>> {
         let over = self.over(design);
         if !over.is_empty() {
             return Err(Box::new(self.of_readings(&over)));
         }
-        self.passes_whole(design)
+        if is_whole { self.passes_whole(design) } else { self.passes_statics(&self.problem.sized(design)) }
+    }
+
+    fn passes_statics(&self, model: &Model) -> Result<(), Box<Fails>> {
+        let failing = failing_of_statics(model).map_err(|faults| Box::new(of_faults(&faults)))?;
+        if failing.is_empty() { Ok(()) } else { Err(Box::new(of_findings(failing.iter()))) }
     }
 
     /// The same of a design of which nothing that is read at once is over its limit.
     pub(super) fn passes_whole(&self, design: &[usize]) -> Result<(), Box<Fails>> {
         let model = self.problem.sized(design);
-        let failing = failing_of_statics(&model).map_err(|faults| Box::new(of_faults(&faults)))?;
-        if !failing.is_empty() {
-            return Err(Box::new(of_findings(failing.iter())));
-        }
+        self.passes_statics(&model)?;
         self.checked.fetch_add(1, Ordering::Relaxed);
         let checked = check(&model, |_| true).map_err(|faults| Box::new(of_faults(&faults)))?;
         let failing = checked.verdict.failing();
         if failing.is_empty() { Ok(()) } else { Err(Box::new(of_findings(failing.into_iter()))) }
     }
 
-    /// How far a design is over its limits by all that the drawn frame tells.
+    /// How far a design is over its limits by what is read at once, or else by all that the drawn frame tells.
     pub(super) fn excess(&self, design: &[usize]) -> f64 {
+        let over = self.over(design);
+        if !over.is_empty() {
+            return self.of_readings(&over).excess;
+        }
         match failing_of_statics(&self.problem.sized(design)) {
             Ok(failing) if failing.is_empty() => 0.0,
             Ok(failing) => of_findings(failing.iter()).excess,
