@@ -64,6 +64,7 @@ pub fn sentences(told: &Mending) -> Vec<String> {
 }
 
 fn searched(told: &Mending) -> String {
+    let stock = if told.has_stock { "the file's stock" } else { "the file and the rack" };
     let count = told.failing.len();
     let braces = if told.braces_tried {
         "and the braces that \"bracing\" allows".to_owned()
@@ -80,7 +81,7 @@ fn searched(told: &Mending) -> String {
     };
     let ended = if told.ended_early { "; ended by Ctrl-C: the best so far" } else { "" };
     format!(
-        "{count} {}; {} changes and pairs of them tried, each by the whole check{unsound}: tubes in heavier sizes of the file and the rack, {braces}{left_out}{ended}",
+        "{count} {}; {} changes and pairs of them tried, each by the whole check{unsound}: tubes in heavier sizes of {stock}, {braces}{left_out}{ended}",
         if count == 1 { "check fails" } else { "checks fail" },
         told.tried
     )

@@ -74,6 +74,8 @@ pub struct Mending {
     pub tried: usize,
     /// Of them those that make no valid or no sound model.
     pub unsound: usize,
+    /// Whether sizes are of the file's own stock, which it has under `sizing`.
+    pub has_stock: bool,
     /// Whether braces were tried: the file has `bracing`.
     pub braces_tried: bool,
     /// Whether of many tubes only those that are used most were tried one by one.
@@ -111,6 +113,7 @@ pub fn mend(model: &Model, written: &Written, watch: &Watch<'_>) -> Result<Mendi
         together: None,
         tried: 0,
         unsound: 0,
+        has_stock: model.sizing.is_some(),
         braces_tried: model.bracing.is_some(),
         tubes_left_out,
         ended_early: false,
