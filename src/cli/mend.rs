@@ -6,7 +6,7 @@ use super::input::Loaded;
 use super::output::{Output, tell_warnings, width};
 use super::searching::{Words, ending, searched};
 use super::{Ending, Trouble};
-use crate::report::mend::{entries, entry, json, sentences, table};
+use crate::report::mend::{entry, first_entry, json, sentences, table};
 use crate::report::page::{Picture, comparison};
 use crate::report::plot::side_by_side;
 use crate::report::table::Table;
@@ -21,7 +21,8 @@ pub(crate) fn run(options: &MendOptions, output: &mut Output) -> Result<Ending, 
     let loaded = Loaded::read_with(&options.model, &options.options, &[])?;
     let told = searched(&WORDS, |watch| mend(&loaded.model, &loaded.written, watch))
         .map_err(|faults| loaded.faults(&faults))?;
-    let is_left = told.failing.iter().any(|failing| failing.mends.is_empty()) && told.together.is_none();
+    let all_hold = told.together.as_ref().is_some_and(|together| together.checked.verdict.passes());
+    let is_left = !all_hold && told.failing.iter().any(|failing| failing.mends.is_empty());
     let end = ending(if is_left { Ending::LimitExceeded } else { Ending::Good });
     if options.json {
         output.print(&format!("{}\n", json(&told, &loaded.model, &loaded.input.name)));
@@ -35,12 +36,12 @@ pub(crate) fn run(options: &MendOptions, output: &mut Output) -> Result<Ending, 
     let tables: Vec<Table> = told.failing.iter().map(table).collect();
     for (failing, table) in told.failing.iter().zip(&tables) {
         output.print(&format!("\n{}", text::table(table, width())));
-        for entry in entries(failing) {
-            output.print(&format!("{entry}\n"));
+        if let Some(entry) = first_entry(failing) {
+            output.print(&format!("the first as an entry of \"options\":\n{entry}\n"));
         }
     }
     if let Some(together) = &told.together {
-        output.print(&format!("\nAs an entry of \"options\", all together:\n{}\n", entry("mended", &together.mend)));
+        output.print(&format!("\nAll together as an entry of \"options\":\n{}\n", entry("mended", &together.mend)));
     }
     if !told.failing.is_empty() {
         let told_files = files(&loaded, &told, &sentences, &tables);

@@ -7,7 +7,7 @@ use super::table::{Cell, Table};
 use super::words::{check_and_place, section_name};
 use crate::model::Model;
 use crate::source::name_list;
-use crate::studies::mend::{Becomes, Change, Failing, Mend, Mending, Target};
+use crate::studies::mend::{Becomes, Change, Failing, MOST_TOGETHER, Mend, Mending, Target};
 use crate::units::{brief, figures};
 
 /// A change in words.
@@ -49,15 +49,23 @@ pub fn sentences(told: &Mending) -> Vec<String> {
             name_list(left.iter().map(String::as_str))
         ));
     }
-    match &told.together {
-        Some(together) => sentences.push(format!(
-            "all together: {}; {} kg, and the whole check passes, worst {} × limit",
-            name(&together.mend),
-            signed(together.mend.added_kg),
-            figures(together.mend.worst, 3)
-        )),
-        None if told.ended_early => {}
-        None => sentences.push("change after change did not come to a frame that passes".to_owned()),
+    if let Some(together) = &told.together {
+        let mend = &together.mend;
+        let verdict = if mend.still.is_empty() {
+            "the whole check passes".to_owned()
+        } else {
+            let count = mend.still.len();
+            format!(
+                "still {} and nothing more that was tried helps",
+                if count == 1 { "1 check fails".to_owned() } else { format!("{count} checks fail") }
+            )
+        };
+        sentences.push(format!(
+            "all together: {}; {} kg, {verdict}, worst {} × limit",
+            name(mend),
+            signed(mend.added_kg),
+            figures(mend.worst, 3)
+        ));
     }
     sentences.push("what bolts, rod-ends and other places for nodes could do was not tried".to_owned());
     sentences
@@ -109,9 +117,9 @@ pub fn table(failing: &Failing) -> Table {
     table
 }
 
-/// The mends of a check as entries of `options`, a line each.
-pub fn entries(failing: &Failing) -> Vec<String> {
-    failing.mends.iter().map(|mend| entry(&name(mend), mend)).collect()
+/// The lightest mend of a check as an entry of `options`.
+pub fn first_entry(failing: &Failing) -> Option<String> {
+    failing.mends.first().map(|mend| entry(&name(mend), mend))
 }
 
 /// A mend as an entry of `options`.

@@ -97,13 +97,17 @@ struct Size {
 }
 
 /// Heavier sizes that could stand in for one, lightest first: those of the file's stock where it gives one under
-/// `sizing`; else those that the file has, of any kind and material, and those of the rack, of its own kind, material
-/// and series (in millimetres where it is of none).
+/// `sizing`; else those of its kind and material that the file and the rack have, of the rack those of its own series (in
+/// millimetres where it is of none).
 fn heavier(model: &Model, like: usize) -> Vec<Size> {
     let now = &model.tubes[like];
     let stock = model.sizing.as_ref().map(|sizing| &sizing.stock);
     let per_metre = |size: &TubeSize| size.properties.area_mm2 * model.materials[size.material].material.density_kg_m3;
-    let of_file = model.tubes.iter().enumerate().filter(|(at, _)| stock.is_none_or(|stock| stock.contains(at)));
+    let is_alike = |size: &TubeSize| size.material == now.material && same_kind(&size.section, &now.section);
+    let of_file = model.tubes.iter().enumerate().filter(|(at, (_, size))| match stock {
+        Some(stock) => stock.contains(at),
+        None => is_alike(size),
+    });
     let of_file = of_file.map(|(_, (name, size))| {
         let size_of_file = Size { name: name.clone(), section: size.section, entry: None };
         (per_metre(size), size_of_file)

@@ -52,7 +52,7 @@ pub struct Failing {
     pub nearest: Option<Mend>,
 }
 
-/// The frame with everything mended.
+/// The frame with everything mended, or as much as was found.
 pub struct Together {
     /// What is done.
     pub mend: Mend,
@@ -68,7 +68,7 @@ pub struct Mending {
     pub checked: Checked,
     /// What fails, worst first.
     pub failing: Vec<Failing>,
-    /// One set of changes with which all holds; `None`: none was found.
+    /// One set of changes with which all holds, or as much as was found; `None`: nothing helps.
     pub together: Option<Together>,
     /// How many changes and pairs of changes were tried, each by a whole check.
     pub tried: usize,
@@ -91,7 +91,7 @@ const IN_PAIRS: usize = 6;
 /// So many of the changes that did most are tried again beside those that are made.
 const PROMISING: usize = 48;
 /// Most changes that all together may take.
-const MOST_TOGETHER: usize = 16;
+pub const MOST_TOGETHER: usize = 24;
 
 /// Finds what mends a frame.
 ///
@@ -136,7 +136,6 @@ pub fn mend(model: &Model, written: &Written, watch: &Watch<'_>) -> Result<Mendi
     if let Some((changes, _)) = together(&bench, &base, &all)
         && let Some(model) = bench.model(&changes)
         && let Ok(checked) = check(&model, |_| true)
-        && checked.verdict.passes()
     {
         let tried = Tried::of(&checked);
         let mend = Mend::new(&base, &changes, &tried, tried.worst);
@@ -243,15 +242,15 @@ fn nearest<'t>(base: &Tried, key: &Key, tried: impl Iterator<Item = &'t (Vec<&'t
     Some(Mend::new(base, changes, best, best.of_key(key)))
 }
 
-/// Change after change, each the one that lessens what is over its limit most for its kilograms, until all holds;
-/// then without those that are no more needed. After the first, those are tried that did most the time before.
-/// `None`: it does not come to an end.
+/// Change after change, each the one that lessens what is over its limit most for its kilograms, until all holds or
+/// nothing helps; then without those that are no more needed. After the first, those are tried that did most the time
+/// before. `None`: nothing helps.
 fn together<'c>(bench: &Bench<'_>, base: &Tried, all: &'c [Change]) -> Option<(Vec<&'c Change>, Tried)> {
     let (mut done, mut now): (Vec<&Change>, Tried) = (Vec::new(), base.clone());
     let mut promising: Vec<&Change> = all.iter().collect();
     while !now.failing.is_empty() {
         if done.len() == MOST_TOGETHER || (bench.watch.ends)() {
-            return None;
+            return Some((done, now));
         }
         let with = |change: &'c Change| -> Vec<&'c Change> {
             let kept = done.iter().copied().filter(|known| known.target != change.target);
@@ -268,18 +267,24 @@ fn together<'c>(bench: &Bench<'_>, base: &Tried, all: &'c [Change]) -> Option<(V
             .filter(|(_, _, tried)| tried.excess() < now.excess() * (1.0 - 1e-6))
             .collect();
         helping.sort_by(|one, other| gain(&other.2).total_cmp(&gain(&one.2)));
+        let is_everything = promising.len() == all.len();
         promising = helping.iter().take(PROMISING).map(|(change, _, _)| *change).collect();
-        (_, done, now) = helping.into_iter().next()?;
+        match helping.into_iter().next() {
+            Some((_, set, tried)) => (done, now) = (set, tried),
+            // What did little before may do more now.
+            None if !is_everything => promising = all.iter().collect(),
+            None => return Some((done, now)),
+        }
     }
     let mut at = 0;
     while at < done.len() && !(bench.watch.ends)() {
         let rest: Vec<&Change> = done.iter().copied().enumerate().filter(|(i, _)| *i != at).map(|(_, c)| c).collect();
         match bench.each(std::slice::from_ref(&rest)).pop().flatten() {
-            Some(tried) if tried.failing.is_empty() => (done, now) = (rest, tried),
+            Some(tried) if tried.excess() <= now.excess() => (done, now) = (rest, tried),
             _ => at += 1,
         }
     }
-    Some((done, now))
+    (!done.is_empty()).then_some((done, now))
 }
 
 /// Less mass than this is as good as none, kg.
