@@ -55,10 +55,15 @@ pub fn sentences(told: &Mending) -> Vec<String> {
             "the whole check passes".to_owned()
         } else {
             let count = mend.still.len();
-            format!(
-                "still {} and nothing more that was tried helps",
-                if count == 1 { "1 check fails".to_owned() } else { format!("{count} checks fail") }
-            )
+            let fails = if count == 1 { "1 check fails".to_owned() } else { format!("{count} checks fail") };
+            let why = if mend.changes.len() == MOST_TOGETHER {
+                format!("more than {MOST_TOGETHER} changes are not made")
+            } else if told.ended_early {
+                "the search was ended".to_owned()
+            } else {
+                "nothing more that was tried helps".to_owned()
+            };
+            format!("still {fails}, and {why}")
         };
         sentences.push(format!(
             "all together: {}; {} kg, {verdict}, worst {} × limit",

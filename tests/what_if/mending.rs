@@ -150,7 +150,8 @@ fn what_no_tube_mends_is_told_with_exit_code_1_and_what_holds_with_0() {
     let (told, code) = mended(&text_of("fails-at-a-rod-end"));
     assert_eq!(code, Some(1), "{told}");
     assert_eq!(told["failing"][0]["mends"], json!([]));
-    assert_eq!(told["together"], Value::Null);
+    let together = &told["together"];
+    assert!(together.is_null() || together["still_failing"] != json!([]), "{together}");
     let (told, code) = mended(&text_of("portal"));
     assert_eq!((code, &told["failing"]), (Some(0), &json!([])));
 }
