@@ -95,7 +95,9 @@ fn every_study_that_can_be_divided_is_put_together_to_the_same_bytes() {
         std::fs::remove_file(folder.path().join("kept.json")).unwrap();
     }
     let mut kept: Value = serde_json::from_str(&folder.read("triangulate-1.json")).unwrap();
-    for answer in [json!([]), json!([[1], [2.0, 99]]), json!([[1], [2.0, 1, 0]]), json!([[1], [2.0, 0.5]])] {
+    for answer in
+        [json!([]), json!([[1e308]]), json!([[1], [2.0, 99]]), json!([[1], [2.0, 1, 0]]), json!([[1], [2.0, 0.5]])]
+    {
         kept["answers"]["0"] = answer;
         folder.write("triangulate-1.json", kept.to_string());
         let ran = gathered(&folder, ["triangulate-1.json", "triangulate-2.json", "triangulate-3.json"]);

@@ -49,7 +49,9 @@ impl Answer for OfBeginning {
 impl Read for OfBeginning {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         let lists = Vec::<Vec<f64>>::read(node, reader)?;
-        let whole = |value: &f64| (*value >= 0.0 && value.fract() == 0.0).then_some(*value as usize);
+        /// More than any search tries, so that no sum of counts runs over.
+        const MOST: f64 = 1e15;
+        let whole = |value: &f64| ((0.0..=MOST).contains(value) && value.fract() == 0.0).then_some(*value as usize);
         let of_set = |list: &Vec<f64>| {
             let (figure, set) = list.split_first()?;
             Some(Best { set: set.iter().map(whole).collect::<Option<_>>()?, figure: *figure })
