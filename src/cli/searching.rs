@@ -33,9 +33,8 @@ pub(crate) fn searched<T, E>(words: &Words, run: impl FnOnce(&Watch<'_>) -> Resu
                     std::thread::sleep(AGAIN);
                 }
             });
-            let found = run(&Watch { tried: &tried, total: &total, ends: &pending::search_ends });
-            is_done.store(true, Ordering::Relaxed);
-            found
+            let _done = Done(&is_done);
+            run(&Watch { tried: &tried, total: &total, ends: &pending::search_ends })
         })
     });
     if found.is_err() && pending::search_ends() {
@@ -47,6 +46,15 @@ pub(crate) fn searched<T, E>(words: &Words, run: impl FnOnce(&Watch<'_>) -> Resu
 /// How a command ends whose search is over: with the code of Ctrl-C where that ended it.
 pub(crate) fn ending(otherwise: Ending) -> Ending {
     if pending::search_ends() { Ending::EndedEarly } else { otherwise }
+}
+
+/// Ends the line of progress however a search ends: who waited for one that panics would wait for ever.
+struct Done<'d>(&'d AtomicBool);
+
+impl Drop for Done<'_> {
+    fn drop(&mut self) {
+        self.0.store(true, Ordering::Relaxed);
+    }
 }
 
 /// How far a search is, how fast it goes, and how long it will take.
