@@ -62,7 +62,7 @@ fn the_models_that_are_damaged_here_are_sound() {
 
 #[test]
 fn bytes_damaged_at_random_are_told_or_judged_and_never_panic() {
-    let came = run("bytes", 1500, bytes::mutate);
+    let came = run("bytes", 2000, bytes::mutate);
     println!("bytes: {came:?} refused, not solved, solved");
     assert!(came.iter().all(|count| *count > 0), "{came:?}: the damage is all of one sort");
 }
