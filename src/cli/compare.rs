@@ -11,7 +11,7 @@ use super::{Ending, Trouble};
 use crate::model::Model;
 use crate::report::page::{Picture, comparison};
 use crate::report::plot::{TradeFigure, TradePoint, side_by_side, trade_off};
-use crate::report::{Report, comparison as tables, text, words};
+use crate::report::{Report, comparison as tables, text};
 use crate::run::Checked;
 use crate::source::{Node, contradiction, visible};
 use crate::studies::Variant;
@@ -124,11 +124,7 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     for result in &results {
         output.print(&format!("\n{}", text::table(result, width())));
     }
-    output.print(&format!(
-        "\n{}\n{}\n",
-        text::wrapped(words::CAUTION_LINE, width(), ""),
-        super::files_written(&out, count)
-    ));
+    output.print(&super::caution_and_files(&out, count));
     tell_warnings(checked.iter().flat_map(|checked| &checked.warnings));
     Ok(Ending::Good)
 }

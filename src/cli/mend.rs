@@ -10,7 +10,7 @@ use crate::report::mend::{entry, first_entry, json, sentences, table};
 use crate::report::page::{Picture, comparison};
 use crate::report::plot::side_by_side;
 use crate::report::table::Table;
-use crate::report::{Report, text, words};
+use crate::report::{Report, text};
 use crate::source::visible;
 use crate::studies::mend::{Mending, mend};
 
@@ -34,23 +34,24 @@ pub(crate) fn run(options: &MendOptions, output: &mut Output) -> Result<Ending, 
         output.print(&format!("{}\n", text::wrapped(&visible(sentence), width(), "  ")));
     }
     let tables: Vec<Table> = told.failing.iter().map(table).collect();
+    let after =
+        loaded.option.as_ref().map_or(String::new(), |name| format!(", to be taken after \"{}\"", visible(name)));
     for (failing, table) in told.failing.iter().zip(&tables) {
         output.print(&format!("\n{}", text::table(table, width())));
         if let Some(entry) = first_entry(failing) {
-            output.print(&format!("the first as an entry of \"options\":\n{entry}\n"));
+            output.print(&format!("the first as an entry of \"options\"{after}:\n{entry}\n"));
         }
     }
     if let Some(together) = &told.together {
-        output.print(&format!("\nAll together as an entry of \"options\":\n{}\n", entry("mended", &together.mend)));
+        output.print(&format!(
+            "\nAll together as an entry of \"options\"{after}:\n{}\n",
+            entry("mended", &together.mend)
+        ));
     }
     if !told.failing.is_empty() {
         let told_files = files(&loaded, &told, &sentences, &tables);
         let out = loaded.out(options.out.as_deref(), Some("mend"))?;
-        output.print(&format!(
-            "\n{}\n{}\n",
-            text::wrapped(words::CAUTION_LINE, width(), ""),
-            super::files_written(&out, told_files.len())
-        ));
+        output.print(&super::caution_and_files(&out, told_files.len()));
         output.files(vec![(out, told_files, WayOut::OUT)], loaded.input.file())?;
     }
     tell_warnings(&loaded.model.warnings);

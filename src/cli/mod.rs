@@ -36,6 +36,8 @@ use clap::Parser;
 use args::{Arguments, Command};
 use output::Output;
 
+use crate::report::{text, words};
+
 /// How a run ended, short of an error.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Ending {
@@ -119,6 +121,12 @@ fn write_hint(error: &std::io::Error, elsewhere: &str) -> String {
         std::io::ErrorKind::StorageFull => format!("the disk is full: make room on it, or {elsewhere}"),
         _ => elsewhere.to_owned(),
     }
+}
+
+/// The caution in a line, and where files went.
+fn caution_and_files(folder: &std::path::Path, count: usize) -> String {
+    let caution = text::wrapped(words::CAUTION_LINE, output::width(), "");
+    format!("\n{caution}\n{}\n", files_written(folder, count))
 }
 
 /// Tells where files went.

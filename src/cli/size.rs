@@ -15,7 +15,7 @@ use crate::report::certificate::certificate;
 use crate::report::page::{Picture, comparison};
 use crate::report::plot::{TradeFigure, side_by_side, trade_off};
 use crate::report::sizing::{groups, json, option, sentences, trade_json, trade_points, trade_sentences, trade_table};
-use crate::report::{Report, text, words};
+use crate::report::{Report, text};
 use crate::source::visible;
 use crate::studies::size::{Sizing, against_twist, size};
 
@@ -67,11 +67,7 @@ pub(crate) fn run(options: &SizeOptions, output: &mut Output) -> Result<Ending, 
     let (files, out) = (files(&loaded, &told, &sentences), loaded.out(options.out.as_deref(), Some("size"))?);
     let count = files.len();
     output.files(vec![(out.clone(), files, WayOut::OUT)], loaded.input.file())?;
-    output.print(&format!(
-        "\n{}\n{}\n",
-        text::wrapped(words::CAUTION_LINE, width(), ""),
-        super::files_written(&out, count)
-    ));
+    output.print(&super::caution_and_files(&out, count));
     super::output::complain(&format!("searched in {:.1} s", spent.as_secs_f64()));
     tell_warnings(&loaded.model.warnings);
     Ok(ending)
@@ -112,11 +108,7 @@ fn against(options: &SizeOptions, loaded: &Loaded, output: &mut Output) -> Resul
     }
     let count = files.len();
     output.files(vec![(out.clone(), files, WayOut::OUT)], loaded.input.file())?;
-    output.print(&format!(
-        "\n{}\n{}\n",
-        text::wrapped(words::CAUTION_LINE, width(), ""),
-        super::files_written(&out, count)
-    ));
+    output.print(&super::caution_and_files(&out, count));
     tell_warnings(&loaded.model.warnings);
     Ok(ending)
 }

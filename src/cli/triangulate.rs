@@ -12,7 +12,7 @@ use super::{Ending, Trouble};
 use crate::report::page::{Picture, comparison};
 use crate::report::plot::{TradeFigure, TradePoint, side_by_side, trade_off};
 use crate::report::triangulation::{design_name, designs, gains, json, named, option, option_without_idle, sentences};
-use crate::report::{Report, text, words};
+use crate::report::{Report, text};
 use crate::source::visible;
 use crate::studies::triangulate::{Aim, Design, Triangulation, triangulate};
 
@@ -102,11 +102,7 @@ pub(crate) fn run_with(
         let change = option_without_idle(&told, idle, &loaded.model);
         output.print(&format!("\nThe same without the tubes that do nothing:\n\"without idle tubes\": {change}\n"));
     }
-    output.print(&format!(
-        "\n{}\n{}\n",
-        text::wrapped(words::CAUTION_LINE, width(), ""),
-        super::files_written(&out, count)
-    ));
+    output.print(&super::caution_and_files(&out, count));
     tell_rate(told.tried, spent);
     tell_warnings(&loaded.model.warnings);
     Ok(ending(Ending::Good))

@@ -123,7 +123,6 @@ pub fn mend(model: &Model, written: &Written, watch: &Watch<'_>) -> Result<Mendi
         return Ok(mending);
     }
     let singles = bench.each(&all.iter().map(|change| [change]).collect::<Vec<_>>());
-    mending.unsound = singles.iter().filter(|tried| tried.is_none()).count();
     let singles: Vec<(Vec<&Change>, Tried)> =
         all.iter().zip(singles).filter_map(|(change, tried)| Some((vec![change], tried?))).collect();
     for (key, finding) in worst_of_each(&mending.checked) {
@@ -141,7 +140,7 @@ pub fn mend(model: &Model, written: &Written, watch: &Watch<'_>) -> Result<Mendi
         let mend = Mend::new(&base, &changes, &tried, tried.worst);
         mending.together = Some(Together { mend, model, checked });
     }
-    mending.tried = bench.n_checked();
+    (mending.tried, mending.unsound) = bench.counts();
     mending.ended_early = (watch.ends)();
     Ok(mending)
 }

@@ -103,9 +103,10 @@ impl<'b> Bench<'b> {
         sets.par_iter().map(one).collect()
     }
 
-    /// How many sets of changes were checked.
-    pub(super) fn n_checked(&self) -> usize {
-        self.known().len()
+    /// How many sets of changes were tried, and how many of them make no valid or no sound model.
+    pub(super) fn counts(&self) -> (usize, usize) {
+        let known = self.known();
+        (known.len(), known.values().filter(|tried| tried.is_none()).count())
     }
 
     /// Pairs of changes that each help one thing, where together they could weigh less than what mends it alone.
