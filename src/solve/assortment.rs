@@ -188,10 +188,11 @@ impl Assortment {
         terms.fold(Vector6::zeros(), |sum, (block, term)| sum + term * self.drawn.numbering.of_block(&column, *block))
     }
 
-    /// Forces on both ends of a piece of a design under a right side, local axes, N and N·mm.
-    pub fn end_forces(&self, answer: &Answer, piece: usize, side: usize) -> Vector12 {
+    /// Forces on both ends of a piece that has these sizes under the motions of a design and a right side, local axes, N
+    /// and N·mm.
+    pub fn end_forces(&self, answer: &Answer, sizes: &[usize], piece: usize, side: usize) -> Vector12 {
         let motions = self.drawn.linear_motions_of_piece(piece, &answer.x.column(side).into_owned());
-        self.piece(piece, &answer.sizes).joined.node() * motions - self.node_loads(piece, &answer.sizes, side)
+        self.piece(piece, sizes).joined.node() * motions - self.node_loads(piece, sizes, side)
     }
 
     /// What the load on a piece of a design puts on its nodes, local axes.
@@ -224,11 +225,31 @@ impl Assortment {
         row.dot(&answer.x.column(side))
     }
 
+    /// What a reading under a right side gains in each size (column) of each group (row) if the forces in all tubes stay:
+    /// the work of those forces and of the reading's on what the tubes give more. No bound: exact where the structure
+    /// is statically determinate, of first order elsewhere, loads of the tubes themselves left out.
+    ///
+    /// Source: principle of virtual work, for instance Washizu (1968), ch. 1 (from memory).
+    pub fn gains(&self, answer: &Answer, row: &DVector<f64>, side: usize) -> Vec<Vec<f64>> {
+        let (p, q) = (answer.x.column(side).into_owned(), of_row(answer.factor.as_ref(), row));
+        let mut gains = vec![vec![0.0; self.n_sizes()]; self.pieces.len()];
+        for (group, pieces) in self.pieces.iter().enumerate() {
+            let own = answer.sizes[group];
+            for piece in pieces {
+                let here = &self.of_size[own].pieces[*piece];
+                let [kp, kq] = [&p, &q].map(|x| here.joined.node() * self.drawn.linear_motions_of_piece(*piece, x));
+                let gives = give(&here.beam, &kp, &kq);
+                for (size, system) in self.of_size.iter().enumerate().filter(|(size, _)| *size != own) {
+                    gains[group][size] += give(&system.pieces[*piece].beam, &kp, &kq) - gives;
+                }
+            }
+        }
+        gains
+    }
+
     /// What a reading under a right side can change by, from this design on.
     pub fn differences(&self, answer: &Answer, row: &DVector<f64>, side: usize) -> Differences {
-        let mut of_row = DMatrix::from_columns(std::slice::from_ref(row));
-        answer.factor.solve(&mut of_row);
-        let (p, q) = (answer.x.column(side).into_owned(), of_row.column(0).into_owned());
+        let (p, q) = (answer.x.column(side).into_owned(), of_row(answer.factor.as_ref(), row));
         let none = vec![vec![0.0; self.n_sizes()]; self.pieces.len()];
         let mut found =
             Differences { first: none.clone(), of_load: none.clone(), of_reading: none.clone(), of_own_load: none };
@@ -290,10 +311,15 @@ impl Softest {
     }
 
     fn size_of(&self, row: &DVector<f64>) -> f64 {
-        let mut x = DMatrix::from_columns(std::slice::from_ref(row));
-        self.factor.solve(&mut x);
-        row.dot(&x.column(0)).max(0.0).sqrt()
+        row.dot(&of_row(self.factor.as_ref(), row)).max(0.0).sqrt()
     }
+}
+
+/// The motions of the unknowns under a row as their load.
+fn of_row(factor: &dyn Factor, row: &DVector<f64>) -> DVector<f64> {
+    let mut x = DMatrix::from_columns(std::slice::from_ref(row));
+    factor.solve(&mut x);
+    x.column(0).into_owned()
 }
 
 /// How far the loads of each size are from those of each other: √(Δpᵀ K⁻¹ Δp), rounded up.

@@ -21,6 +21,8 @@ pub(super) struct Truss {
     e: f64,
     density: f64,
     stress: f64,
+    /// A bar may be pushed with k E A / L² of stress.
+    euler_factor: f64,
     cases: Vec<(String, DVector<f64>)>,
     /// Node, axis of the source, limit.
     moves: Vec<(usize, usize, f64)>,
@@ -114,6 +116,7 @@ impl Truss {
             e: number(&file["material"]["e"]) * stress,
             density: number(&file["material"]["density"]) * of("density"),
             stress: number(&file["limits"]["stress_tension"]) * stress,
+            euler_factor: file["limits"]["euler_factor"].as_f64().unwrap_or(f64::INFINITY),
             cases,
             moves,
             firsts,
@@ -151,7 +154,9 @@ impl Truss {
                 worst = worst.max(u[self.firsts[*node].1[*axis].unwrap()].abs() / limit);
             }
             for bar in &self.bars {
-                worst = worst.max(self.e * bar.row.dot(&u).abs() / bar.length / self.stress);
+                let stress = self.e * bar.row.dot(&u) / bar.length;
+                let euler = self.euler_factor * self.e * areas[bar.group] / bar.length.powi(2);
+                worst = worst.max(stress.abs() / self.stress).max(-stress / euler);
             }
         }
         worst

@@ -7,6 +7,7 @@
 
 use nalgebra::{DVector, Vector3, Vector6};
 
+use super::forecast::{Near, excess_of};
 use super::problem::Problem;
 use crate::beam::Vector12;
 use crate::car::wheel_loads;
@@ -98,7 +99,7 @@ pub enum What {
     },
 }
 
-/// A reading of a design that is over its limit.
+/// A limit, and how far a design uses it.
 struct Over {
     limit: usize,
     utilisation: f64,
@@ -141,14 +142,10 @@ impl Bench {
 
     /// What of a design is over its limit, as sums, the worst first; at most so many of each check.
     pub(super) fn over(&self, bench: usize, answer: &Answer, most: usize) -> Vec<Reading> {
-        let mut over: Vec<Over> = Vec::new();
-        for (at, limit) in self.limits.iter().enumerate() {
-            let utilisation = self.utilisation(limit, answer);
-            if utilisation > 1.0 + MARGIN {
-                over.push(Over { limit: at, utilisation });
-            }
-        }
-        over.sort_by(|one, other| other.utilisation.total_cmp(&one.utilisation).then(one.limit.cmp(&other.limit)));
+        let utilised = self.limits.iter().map(|limit| self.utilisation(limit, answer)).enumerate();
+        let mut over: Vec<Over> = utilised.map(|(limit, utilisation)| Over { limit, utilisation }).collect();
+        over.retain(|over| over.utilisation > 1.0 + MARGIN);
+        worst_first(&mut over);
         let mut readings: Vec<Reading> = Vec::new();
         for over in over {
             let limit = &self.limits[over.limit];
@@ -159,6 +156,59 @@ impl Bench {
         readings
     }
 
+    /// How far a design is over all of its limits together, as parts of them; of a tube its worst place in each case.
+    pub(super) fn excess(&self, answer: &Answer) -> f64 {
+        self.at_worst_places(answer).iter().map(|at| excess_of(at.utilisation)).sum()
+    }
+
+    /// The readings of a design that are above this part of their limits, the worst first, with their utilisations; of
+    /// a tube its worst place in each case.
+    pub(super) fn near(&self, answer: &Answer, from: f64, most: usize) -> Vec<(f64, Near)> {
+        let mut near = self.at_worst_places(answer);
+        near.retain(|at| at.utilisation > from);
+        worst_first(&mut near);
+        near.truncate(most);
+        near.into_iter().map(|at| (at.utilisation, self.foreseen(&self.limits[at.limit], answer))).collect()
+    }
+
+    fn at_worst_places(&self, answer: &Answer) -> Vec<Over> {
+        let mut places: Vec<Over> = Vec::new();
+        let tube_of = |limit: usize| match &self.limits[limit].of {
+            Of::Stress { tube, .. } => Some((self.limits[limit].side, *tube)),
+            _ => None,
+        };
+        for (at, limit) in self.limits.iter().enumerate() {
+            let here = Over { limit: at, utilisation: self.utilisation(limit, answer) };
+            match places.last_mut().filter(|last| tube_of(at).is_some() && tube_of(last.limit) == tube_of(at)) {
+                Some(last) if larger_than(here.utilisation, last.utilisation) => *last = here,
+                Some(_) => {}
+                None => places.push(here),
+            }
+        }
+        places
+    }
+
+    /// A reading as other sizes would change it if the forces in the tubes stayed.
+    fn foreseen(&self, limit: &Limit, answer: &Answer) -> Near {
+        let reading = self.reading(0, limit, answer);
+        let gain = self.assortment.gains(answer, &reading.row, limit.side);
+        let (own, allowed) = match (&limit.of, reading.only_with) {
+            (Of::Stress { tube, piece, end, is_weld, margin }, Some((group, _))) => {
+                // The row reads the stress of the tube as it is: another size has another under the same motions.
+                let allowed = (0..self.fibres.len()).map(|size| {
+                    let mut sizes = answer.sizes.clone();
+                    sizes[group] = size;
+                    let forces = self.forces(*piece, *end, limit.side, answer, &sizes);
+                    let stress_mpa = largest_normal(&self.fibres[size], &forces).1;
+                    self.strength_mpa(*tube, *is_weld, &sizes) / margin * over_limit(reading.value, stress_mpa)
+                });
+                (Some(group), allowed.collect())
+            }
+            _ => (None, vec![reading.allowed]),
+        };
+        Near { value: reading.value, gain, own, allowed }
+    }
+
     fn shift(&self, part: usize, arm: &Vector3<f64>, side: usize, answer: &Answer) -> Vector3<f64> {
         let motion = self.assortment.motion(answer, part, side);
         let (shift, turn): (Vector3<f64>, Vector3<f64>) =
@@ -166,9 +216,9 @@ impl Bench {
         shift + turn.cross(arm)
     }
 
-    /// Internal forces at an end of a piece.
-    fn forces(&self, piece: usize, end: usize, side: usize, answer: &Answer) -> InternalForces {
-        let f = self.assortment.end_forces(answer, piece, side);
+    /// Internal forces at an end of a piece, under the motions of a design, in these sizes.
+    fn forces(&self, piece: usize, end: usize, side: usize, answer: &Answer, sizes: &[usize]) -> InternalForces {
+        let f = self.assortment.end_forces(answer, sizes, piece, side);
         let sign = if end == 0 { -1.0 } else { 1.0 };
         let at = |row: usize| sign * f[6 * end + row];
         InternalForces { n: at(0), vy: at(1), vz: at(2), t: at(3), my: at(4), mz: at(5) }
@@ -182,8 +232,8 @@ impl Bench {
         }
     }
 
-    fn strength_mpa(&self, tube: usize, is_weld: bool, answer: &Answer) -> f64 {
-        let material = &self.assortment.tube(tube, &answer.sizes).material;
+    fn strength_mpa(&self, tube: usize, is_weld: bool, sizes: &[usize]) -> f64 {
+        let material = &self.assortment.tube(tube, sizes).material;
         if is_weld { material.yield_at_weld_mpa.min(material.yield_mpa) } else { material.yield_mpa }
     }
 
@@ -195,10 +245,9 @@ impl Bench {
             Of::Sum { row, allowed } => over_limit(self.assortment.read(answer, row, limit.side).abs(), *allowed),
             Of::Stress { tube, piece, end, is_weld, margin } => {
                 let Some(fibres) = self.fibres_of(*tube, answer) else { return 0.0 };
-                let forces = self.forces(*piece, *end, limit.side, answer);
-                let per = largest_normal(fibres, &forces);
-                let stress_mpa = per[0] * forces.n + per[1] * forces.my + per[2] * forces.mz;
-                over_limit(stress_mpa * margin, self.strength_mpa(*tube, *is_weld, answer))
+                let forces = self.forces(*piece, *end, limit.side, answer, &answer.sizes);
+                let stress_mpa = largest_normal(fibres, &forces).1;
+                over_limit(stress_mpa * margin, self.strength_mpa(*tube, *is_weld, &answer.sizes))
             }
         }
     }
@@ -232,9 +281,9 @@ impl Bench {
                 of(row * sign, 0.0, *allowed, None, What::Angle)
             }
             Of::Stress { tube, piece, end, is_weld, margin } => {
-                let forces = self.forces(*piece, *end, limit.side, answer);
+                let forces = self.forces(*piece, *end, limit.side, answer, &answer.sizes);
                 let fibres = self.fibres_of(*tube, answer).expect("only tubes with a section are judged");
-                let per = largest_normal(fibres, &forces);
+                let per = largest_normal(fibres, &forces).0;
                 let sign = if *end == 0 { -1.0 } else { 1.0 };
                 let mut of_ends = Vector12::zeros();
                 for (row, per) in [(0, per[0]), (4, per[1]), (5, per[2])] {
@@ -244,11 +293,15 @@ impl Bench {
                 let only_with = assortment.group_of(*piece).map(|group| (group, answer.sizes[group]));
                 let drawn = &assortment.drawn().structure.pieces[*piece];
                 let at_mm = drawn.start_mm + if *end == 0 { 0.0 } else { drawn.axes.length_mm };
-                let allowed = self.strength_mpa(*tube, *is_weld, answer) / margin;
+                let allowed = self.strength_mpa(*tube, *is_weld, &answer.sizes) / margin;
                 of(row, own, allowed, only_with, What::Stress { at_mm, end: *end, per })
             }
         }
     }
+}
+
+fn worst_first(over: &mut [Over]) {
+    over.sort_by(|one, other| other.utilisation.total_cmp(&one.utilisation).then(one.limit.cmp(&other.limit)));
 }
 
 /// A limit counts as passed only by more than this part of it: above what rounding can do.
@@ -264,14 +317,16 @@ fn over_limit(value: f64, allowed: f64) -> f64 {
     }
 }
 
-/// The sum of n, my and mz (so much of each, 1/mm² and 1/mm³) that is the largest normal stress of a section.
-fn largest_normal(fibres: &Fibres, forces: &InternalForces) -> [f64; 3] {
+/// The sum of n, my and mz (so much of each, 1/mm² and 1/mm³) that is the largest normal stress of a section, and that
+/// stress, MPa.
+fn largest_normal(fibres: &Fibres, forces: &InternalForces) -> ([f64; 3], f64) {
     match fibres {
         Fibres::Circle(circle) => {
             let moment = forces.my.hypot(forces.mz);
             let sign = if forces.n < 0.0 { -1.0 } else { 1.0 };
             let per = if moment > 0.0 { circle.per_moment / moment } else { 0.0 };
-            [sign * circle.per_axial, per * forces.my, per * forces.mz]
+            let per = [sign * circle.per_axial, per * forces.my, per * forces.mz];
+            (per, per[0] * forces.n + per[1] * forces.my + per[2] * forces.mz)
         }
         Fibres::Points(forms) => {
             let mut largest = ([0.0; 3], 0.0);
@@ -284,7 +339,7 @@ fn largest_normal(fibres: &Fibres, forces: &InternalForces) -> [f64; 3] {
                     largest = (per, stress.abs());
                 }
             }
-            largest.0
+            largest
         }
     }
 }

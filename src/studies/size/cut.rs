@@ -10,14 +10,15 @@
 //! Source: weak duality, for instance Boyd & Vandenberghe (2004), Convex Optimization, 5.1.
 
 use super::bench::{MARGIN, Reading};
+use super::problem::MOST_SIZES;
 use crate::solve::Differences;
 
 /// Sizes that each group may have, one bit a size.
-pub(super) type Sizes = Vec<u64>;
+pub(super) type Sizes = Vec<u128>;
 
 /// The sizes in a set of bits, rising.
-pub fn in_set(set: u64) -> impl Iterator<Item = usize> {
-    (0..64).filter(move |size| set >> size & 1 == 1)
+pub fn in_set(set: u128) -> impl Iterator<Item = usize> {
+    (0..MOST_SIZES).filter(move |size| set >> size & 1 == 1)
 }
 
 /// A reading of one design as a bound on all others.
@@ -67,7 +68,7 @@ impl Cut {
     /// The t² for which the terms of second order are least over a box, nearly.
     fn best_t2(&self, sizes: &Sizes) -> f64 {
         let sum = |table: &[Vec<f64>]| -> f64 {
-            let most = |(group, set): (usize, &u64)| in_set(*set).map(|size| table[group][size]).fold(0.0, f64::max);
+            let most = |(group, set): (usize, &u128)| in_set(*set).map(|size| table[group][size]).fold(0.0, f64::max);
             sizes.iter().enumerate().map(most).sum()
         };
         let (of_load, of_reading) = (sum(&self.differences.of_load), sum(&self.differences.of_reading));
@@ -87,7 +88,7 @@ impl Cut {
     /// The table of w over a box; a group (row) has as many entries as sizes.
     fn over(&self, sizes: &Sizes) -> Table {
         let t2 = self.best_t2(sizes);
-        let row = |(group, set): (usize, &u64)| in_set(*set).map(|size| self.weight(t2, group, size)).collect();
+        let row = |(group, set): (usize, &u128)| in_set(*set).map(|size| self.weight(t2, group, size)).collect();
         Table { t2, short_by: self.short_by(), rows: sizes.iter().enumerate().map(row).collect() }
     }
 }

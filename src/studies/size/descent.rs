@@ -1,4 +1,5 @@
-//! A light design to begin with: from each size for all groups, lighter by one group or by two at a time.
+//! A light design to begin with where what is read at once does not lead to one ([`super::walk`]): lighter by one group
+//! or by two at a time.
 //!
 //! Proves nothing. On the way designs are judged by what the drawn frame tells, at its end by the whole check; where
 //! that finds more, the way is gone again with it.
@@ -35,12 +36,12 @@ impl<'t, 'p, 'm> Descent<'t, 'p, 'm> {
         Self { trials, known: HashMap::new(), is_whole: false, ends }
     }
 
-    /// The lightest design found that passes, from the one as drawn and from each size for all groups.
-    pub(super) fn run(&mut self) -> Option<Design> {
+    /// The lightest design found that passes, from one that does, the one as drawn, and each size for all groups.
+    pub(super) fn run(&mut self, passes: Option<Design>) -> Option<Design> {
         let problem = self.trials.problem;
         let n = problem.groups.len();
         let sizes = (0..problem.stock.len()).map(|size| vec![size; n]);
-        let starts: Vec<Design> = problem.drawn().into_iter().chain(sizes).collect();
+        let starts: Vec<Design> = passes.into_iter().chain(problem.drawn()).chain(sizes).collect();
         let mut starts: Vec<(f64, Design)> =
             starts.into_par_iter().map(|start| (self.trials.excess(&start), start)).collect();
         // Those within their limits in their order, then the nearest.

@@ -7,11 +7,13 @@
 mod bench;
 mod cut;
 mod descent;
+mod forecast;
 mod problem;
 mod search;
 mod trade;
 mod tree;
 mod trial;
+mod walk;
 
 use std::sync::atomic::{AtomicU64, Ordering};
 
@@ -24,6 +26,7 @@ use crate::studies::Watch;
 
 pub use bench::{MARGIN, What};
 pub use cut::{Used, in_set};
+pub use problem::MOST_SIZES;
 pub use search::EQUAL;
 pub use trade::{TradePoint, against_twist, twist_nm_deg};
 pub use tree::{Closed, Node};
@@ -35,9 +38,7 @@ use descent::Descent;
 use problem::Problem;
 use search::{Found, Search};
 use trial::Trials;
-
-/// Most sizes to choose from.
-pub const MOST_SIZES: usize = 64;
+use walk::walk;
 
 /// A design that was checked whole.
 pub struct Sized {
@@ -173,7 +174,11 @@ pub fn size(model: &Model, at_most: u64, watch: &Watch<'_>) -> Result<Sizing, Ve
         }
     }
     let trials = Trials { problem: &problem, benches: &benches, read: AtomicU64::new(0), checked: AtomicU64::new(0) };
-    let first = Descent::new(&trials, watch.ends).run();
+    let reached = walk(&trials, watch.ends);
+    let first = match reached.best {
+        Some(best) if !reached.is_misled => Some(best),
+        best => Descent::new(&trials, watch.ends).run(best),
+    };
     let search = Search { problem: &problem, trials: &trials, at_most };
     let found = search.run(first, watch);
     let best = match &found.best {

@@ -5,6 +5,9 @@ use crate::model::{Fault, Model, TubeRef, entry_at};
 use crate::path;
 use crate::structure::{Structure, TubeName};
 
+/// Most sizes to choose from: a set of them is the bits of a number.
+pub const MOST_SIZES: usize = u128::BITS as usize;
+
 /// A size for each group: indices into [`Problem::stock`].
 pub(super) type Design = Vec<usize>;
 

@@ -13,7 +13,7 @@ use rayon::prelude::*;
 
 use super::bench::Reading;
 use super::cut::{Cut, Sizes, Used, bound, in_set};
-use super::problem::{Design, Problem};
+use super::problem::{Design, MOST_SIZES, Problem};
 use super::tree::{Closed, Tree};
 use super::trial::Trials;
 use crate::studies::Watch;
@@ -54,7 +54,7 @@ struct Looked {
     cuts: Vec<usize>,
     new: Vec<Cut>,
     passes: Option<Design>,
-    split: Option<(usize, u64)>,
+    split: Option<(usize, u128)>,
 }
 
 /// What a search found.
@@ -233,7 +233,7 @@ impl Search<'_, '_, '_> {
     }
 
     /// The group to split, and the sizes of the first part.
-    fn split(&self, sizes: &Sizes, worst: Option<&Reading>) -> (usize, u64) {
+    fn split(&self, sizes: &Sizes, worst: Option<&Reading>) -> (usize, u128) {
         if let Some((group, size)) = worst.and_then(|reading| reading.only_with)
             && sizes[group].count_ones() > 1
             && sizes[group] >> size & 1 == 1
@@ -243,7 +243,7 @@ impl Search<'_, '_, '_> {
         let spread = |group: usize| {
             let masses = &self.problem.mass_kg[group];
             let set = sizes[group];
-            masses[63 - set.leading_zeros() as usize] - masses[set.trailing_zeros() as usize]
+            masses[last_of(set)] - masses[set.trailing_zeros() as usize]
         };
         let group = (0..sizes.len())
             .filter(|group| sizes[*group].count_ones() > 1)
@@ -268,7 +268,7 @@ impl Closed {
 
 /// The box of all designs.
 fn all_sizes(problem: &Problem<'_>) -> Sizes {
-    let all = if problem.stock.len() == 64 { u64::MAX } else { (1 << problem.stock.len()) - 1 };
+    let all = u128::MAX >> (MOST_SIZES - problem.stock.len());
     vec![all; problem.groups.len()]
 }
 
@@ -277,7 +277,11 @@ fn lightest(sizes: &Sizes) -> Design {
 }
 
 fn heaviest(sizes: &Sizes) -> Design {
-    sizes.iter().map(|set| 63 - set.leading_zeros() as usize).collect()
+    sizes.iter().map(|set| last_of(*set)).collect()
+}
+
+fn last_of(set: u128) -> usize {
+    set.ilog2() as usize
 }
 
 /// The part of all designs that a box holds.

@@ -24,7 +24,7 @@ pub enum Node {
     /// Closed.
     Closed(Closed),
     /// Cut in two: the group, the sizes that each part leaves it, and the places of both.
-    Split(usize, [u64; 2], [usize; 2]),
+    Split(usize, [u128; 2], [usize; 2]),
 }
 
 /// All boxes; the first holds all designs.
@@ -46,7 +46,7 @@ impl Tree {
     }
 
     /// Cuts a box in two by the sizes of a group; gives the places of both.
-    pub(super) fn split(&mut self, node: usize, group: usize, sets: [u64; 2]) -> [usize; 2] {
+    pub(super) fn split(&mut self, node: usize, group: usize, sets: [u128; 2]) -> [usize; 2] {
         let places = [self.nodes.len(), self.nodes.len() + 1];
         self.nodes.extend([Node::Open, Node::Open]);
         self.nodes[node] = Node::Split(group, sets, places);

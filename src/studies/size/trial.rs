@@ -3,6 +3,7 @@
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use super::bench::{Bench, Reading};
+use super::forecast::Near;
 use super::problem::Problem;
 use crate::checks::{Check, Finding};
 use crate::model::{Fault, Model};
@@ -54,6 +55,26 @@ impl Trials<'_, '_> {
             Err(_) => Vec::new(),
         };
         benches.flat_map(of_bench).collect()
+    }
+
+    /// How far a design is over its limits by what is read at once; infinite: it cannot be solved.
+    pub(super) fn excess_read(&self, design: &[usize]) -> f64 {
+        self.read.fetch_add(1, Ordering::Relaxed);
+        let of_bench =
+            |bench: &Bench| bench.assortment.solve(design).map_or(f64::INFINITY, |answer| bench.excess(&answer));
+        self.benches.iter().map(of_bench).sum()
+    }
+
+    /// What is read of a design above this part of its limits, the nearest to them first, at most so many; `None`: it
+    /// cannot be solved.
+    pub(super) fn near(&self, design: &[usize], from: f64, most: usize) -> Option<Vec<Near>> {
+        self.read.fetch_add(1, Ordering::Relaxed);
+        let mut near: Vec<(f64, Near)> = Vec::new();
+        for bench in self.benches {
+            near.extend(bench.near(&bench.assortment.solve(design).ok()?, from, most));
+        }
+        near.sort_by(|one, other| other.0.total_cmp(&one.0));
+        Some(near.into_iter().take(most).map(|(_, near)| near).collect())
     }
 
     /// Whether a design is within all limits (`is_whole`), or within those of the drawn frame; `Err`: why not.
