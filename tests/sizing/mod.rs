@@ -3,6 +3,7 @@
 
 mod bars;
 mod certificate;
+mod command;
 mod frames;
 mod plane_frame;
 mod published;
