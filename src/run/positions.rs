@@ -8,7 +8,7 @@ use super::outcome::WheelChange;
 use crate::checks::{Check, Finding};
 use crate::math::{larger_than, largest};
 use crate::model::{Fault, Model};
-use crate::source::Named;
+use crate::source::{Named, Path};
 
 /// The car at the other positions of its adjusters.
 pub struct Positions {
@@ -65,15 +65,18 @@ pub(super) fn add_positions(
     if model.positions.is_empty() {
         return Ok(());
     }
-    let (mut all, mut faults) = (Vec::new(), Vec::<Fault>::new());
+    let (mut all, mut faults) = (Vec::new(), Vec::new());
+    let mut known: Vec<(Path, String)> = Vec::new();
     for position in &model.positions {
         match check(&position.model) {
             Ok(moved) => all.push((position.name.clone(), moved)),
             Err(found) => {
-                // What is wrong at one position is often wrong at all of them.
+                // What is wrong at one position is often wrong at all of them, with other figures.
                 for fault in found {
-                    let message = format!("with {}: {}", position.name, fault.message);
-                    if !faults.iter().any(|known| known.path == fault.path) {
+                    let kind = (fault.path.clone(), without_figures(&fault.message));
+                    if !known.contains(&kind) {
+                        known.push(kind);
+                        let message = format!("with {}: {}", position.name, fault.message);
                         faults.push(Fault { message, ..fault });
                     }
                 }
@@ -105,6 +108,12 @@ pub(super) fn add_positions(
     let envelope = Envelope::of(checked, &all);
     checked.positions = Some(Positions { checked: all, envelope });
     Ok(())
+}
+
+/// The words of a message without its figures; names that hold digits stay.
+fn without_figures(message: &str) -> String {
+    let ends = |letter: char| letter.is_whitespace() || "[](),;:".contains(letter);
+    message.split(ends).filter(|word| word.parse::<f64>().is_err()).collect::<Vec<_>>().join(" ")
 }
 
 /// What the notes say of the positions.
@@ -219,4 +228,17 @@ fn tubes(all: &[(&str, &Checked)]) -> Named<(Reach, Check)> {
         }
     }
     reaches
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn messages_that_differ_in_figures_alone_are_alike_and_those_of_other_names_are_not() {
+        let told =
+            |at: &str, name: &str| without_figures(&format!("{name} can turn about a line through [{at}, -2, 3]"));
+        assert_eq!(told("1.5", "node U1.l"), told("-40", "node U1.l"));
+        assert_ne!(told("1.5", "node U1.l"), told("1.5", "node U2.l"));
+    }
 }

@@ -212,6 +212,31 @@ fn a_position_that_cannot_be_solved_is_named() {
 }
 
 #[test]
+fn what_is_wrong_alike_at_several_positions_is_told_once() {
+    let mut model = car();
+    let along = [120.0, 15.0, -40.0];
+    model["adjusters"] = json!({
+        "pin": {"points": ["front.l/tie_rod.outer"], "along": along, "at": [length(along)]},
+        "eye": {"points": ["ST.l"], "along": [0, 0, 1], "at": [0, 5, 10]}
+    });
+    let faults = try_result(&load(&model.to_string()).base).expect_err("it must be a mechanism");
+    assert_eq!(faults.len(), 1, "{faults:#?}");
+    assert!(faults[0].message.starts_with("with pin +127.377 mm: "), "{faults:#?}");
+}
+
+#[test]
+fn adjusters_without_one_are_told_as_a_warning() {
+    let mut model = three_holes();
+    model["adjusters"] = json!({});
+    let result = of(&model);
+    let told = "\"adjusters\" is empty: nothing can be moved, and the car as drawn alone is judged";
+    assert!(list(&result["notes"]).iter().any(|note| word(note) == told), "{}", result["notes"]);
+    assert_eq!(result["positions"], Value::Null);
+    let of_holes = self::of(&three_holes());
+    assert!(!list(&of_holes["notes"]).iter().any(|note| word(note) == told), "{}", of_holes["notes"]);
+}
+
+#[test]
 fn more_adjusters_than_corners_can_be_run_are_refused() {
     let mut model = three_holes();
     for at in 0..7 {

@@ -8,7 +8,7 @@ use crate::model::file::{self, File};
 use crate::model::mirror::other_side;
 use crate::model::{Fault, Model};
 use crate::path;
-use crate::source::{Named, Node, Path};
+use crate::source::{Named, Node, Path, Value};
 use crate::units::Length;
 
 /// Checks the adjusters of a file; names and directions of what each moves.
@@ -75,6 +75,13 @@ pub(super) fn adjusters(file: &File, model: &mut Model, checker: &mut Checker<'_
         }
         model.adjusters.insert(name.clone(), Adjuster { points, at_mm });
     }
+}
+
+/// Says that there is nothing to move where somebody wrote so.
+pub(super) fn empty(root: &Node) -> Option<String> {
+    let written = root.get("adjusters")?;
+    let is_empty = matches!(written.value, Value::Object(ref entries) if entries.is_empty());
+    is_empty.then(|| "\"adjusters\" is empty: nothing can be moved, and the car as drawn alone is judged".to_owned())
 }
 
 /// Builds the model at every position; one that is no model is told at the first adjuster that is

@@ -91,6 +91,7 @@ pub(super) fn validate(file: &File, root: &Node, unread: &[Path], repeated: &[Pa
     }
     if checker.faults.is_empty() {
         model.warnings = warnings::warnings(&model);
+        model.warnings.extend(adjusters::empty(root));
     }
     (model, checker.faults)
 }
