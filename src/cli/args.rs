@@ -60,10 +60,14 @@ pub(crate) enum Command {
         crossbrace compare frame.json --option \"K brace\"  only this one\n  \
         crossbrace compare frame.json --case braking --case \"twist test\"\n  \
         crossbrace compare frame.json --combine         and all combinations of them\n\n\
-        Exit code: 0 compared, 2 the input or the run is at fault.")]
+        Every frame is checked whole. Ctrl-C compares those that are done; for --part\n\
+        and --keep see crossbrace help scatter.\n\n\
+        Exit code: 0 compared, 2 the input or the run is at fault, 130 ended by Ctrl-C.")]
     Compare(CompareOptions),
     /// Find the braces that pay: the best set of each number of them, and the tubes that do nothing
-    #[command(after_help = "Examples:\n  \
+    #[command(
+        allow_negative_numbers = true,
+        after_help = "Examples:\n  \
         crossbrace triangulate frame.json --for twist\n  \
         crossbrace triangulate frame.json --for pickup_move --at-most 3\n  \
         crossbrace triangulate frame.json --for yield --json | jq .option\n\n\
@@ -75,10 +79,13 @@ pub(crate) enum Command {
         exchange, and the text says so. Every design shown is solved again from\n\
         scratch. Ctrl-C ends the search with the best so far; a second one ends the\n\
         program. For --part and --keep see crossbrace help scatter.\n\n\
-        Exit code: 0 searched, 2 the input or the run is at fault, 130 ended by Ctrl-C.")]
+        Exit code: 0 searched, 2 the input or the run is at fault, 130 ended by Ctrl-C."
+    )]
     Triangulate(TriangulateOptions),
     /// Find the lightest tubes from a stock that are within every limit, and prove it where that can be
-    #[command(after_help = "Examples:\n  \
+    #[command(
+        allow_negative_numbers = true,
+        after_help = "Examples:\n  \
         crossbrace size frame.json\n  \
         crossbrace size frame.json --option \"K brace\"   the frame with that change\n  \
         crossbrace size frame.json --json | jq .option\n  \
@@ -95,7 +102,8 @@ pub(crate) enum Command {
         settled; else a mass is told that no design that passes is under. Ctrl-C ends\n\
         the search with the best so far; a second one ends the program.\n\n\
         Exit code: 0 a design that passes was found, 1 none was,\n\
-        2 the input or the run is at fault, 130 Ctrl-C ended the search.")]
+        2 the input or the run is at fault, 130 Ctrl-C ended the search."
+    )]
     Size(SizeOptions),
     /// Draw the model before any solving, to catch a wrong sign or a missing mount
     #[command(after_help = "Examples:\n  \
@@ -151,7 +159,9 @@ pub(crate) enum Command {
     )]
     Worst(WorstOptions),
     /// Tell what the answer becomes when the car is not quite as the file has it, and what to measure next
-    #[command(after_help = "Examples:\n  \
+    #[command(
+        allow_negative_numbers = true,
+        after_help = "Examples:\n  \
         crossbrace scatter frame.json\n  \
         crossbrace scatter frame.json --vary cg.height=60 --vary \"load=15 %\"\n  \
         crossbrace scatter frame.json --vary nodes=1 --vary nodes.UF.l=5\n  \
@@ -172,7 +182,8 @@ pub(crate) enum Command {
         of an index I from 1 to 40, and then one more where all is done:\n  \
         crossbrace scatter frame.json --draws 100000 --part $I/40 --keep part-$I.json\n  \
         crossbrace gather part-*.json\n\n\
-        Exit code: 0 told, 2 the input or the run is at fault, 130 ended by Ctrl-C.")]
+        Exit code: 0 told, 2 the input or the run is at fault, 130 ended by Ctrl-C."
+    )]
     Scatter(ScatterOptions),
     /// Put the parts of a study together that ran apart, as if it had run as one
     #[command(after_help = "Examples:\n  \
@@ -253,17 +264,31 @@ pub(crate) enum Command {
     Schema,
 }
 
-/// Which model, and how much of it.
+/// Which model, and with which changes.
 #[derive(Debug, Args)]
-pub(crate) struct ModelOptions {
+pub(crate) struct ChangedModel {
     /// The model file; `-` reads stdin
     pub(crate) model: PathBuf,
-    /// Only this case (repeatable; movement is still judged from standing)
-    #[arg(long = "case", value_name = "NAME")]
-    pub(crate) cases: Vec<String>,
     /// With the change of this option (repeatable: applied one after the other)
     #[arg(long = "option", value_name = "NAME")]
     pub(crate) options: Vec<String>,
+}
+
+impl ChangedModel {
+    /// Its options, as they may be given again.
+    pub(crate) fn asked(&self) -> Vec<String> {
+        self.options.iter().map(|name| format!("--option={name}")).collect()
+    }
+}
+
+/// Which model, and how much of it.
+#[derive(Debug, Args)]
+pub(crate) struct ModelOptions {
+    #[command(flatten)]
+    pub(crate) of: ChangedModel,
+    /// Only this case (repeatable; movement is still judged from standing)
+    #[arg(long = "case", value_name = "NAME")]
+    pub(crate) cases: Vec<String>,
 }
 
 /// Options of `check`.
@@ -310,6 +335,8 @@ pub(crate) struct CompareOptions {
     /// Only this case (repeatable; movement is still judged from standing)
     #[arg(long = "case", value_name = "NAME")]
     pub(crate) cases: Vec<String>,
+    #[command(flatten)]
+    pub(crate) work: WorkOptions,
     /// Where pictures and page go [default: reports/MODEL-NAME/compare]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
@@ -318,17 +345,14 @@ pub(crate) struct CompareOptions {
 /// Options of `triangulate`.
 #[derive(Debug, Args)]
 pub(crate) struct TriangulateOptions {
-    /// The model file; `-` reads stdin
-    pub(crate) model: PathBuf,
+    #[command(flatten)]
+    pub(crate) of: ChangedModel,
     /// The figure that counts
     #[arg(long = "for", value_name = "FIGURE", value_parser = ["twist", "pickup_move", "toe", "camber", "yield"])]
     pub(crate) aim: String,
     /// At most so many braces, in place of the file's `at_most`
     #[arg(long, value_name = "N", value_parser = at_least_one)]
     pub(crate) at_most: Option<usize>,
-    /// With the change of this option (repeatable: applied one after the other)
-    #[arg(long = "option", value_name = "NAME")]
-    pub(crate) options: Vec<String>,
     #[command(flatten)]
     pub(crate) work: WorkOptions,
     /// Print the machine-readable result instead, and write no files
@@ -342,11 +366,8 @@ pub(crate) struct TriangulateOptions {
 /// Options of `size`.
 #[derive(Debug, Args)]
 pub(crate) struct SizeOptions {
-    /// The model file; `-` reads stdin
-    pub(crate) model: PathBuf,
-    /// With the change of this option (repeatable: applied one after the other)
-    #[arg(long = "option", value_name = "NAME")]
-    pub(crate) options: Vec<String>,
+    #[command(flatten)]
+    pub(crate) of: ChangedModel,
     /// The whole curve: the lightest design for each twist stiffness that is reached, in steps of 5 %
     #[arg(long, value_name = "FIGURE", value_parser = ["twist"])]
     pub(crate) against: Option<String>,
@@ -354,7 +375,7 @@ pub(crate) struct SizeOptions {
     #[arg(long, value_name = "FILE", conflicts_with = "against")]
     pub(crate) certificate: Option<PathBuf>,
     /// End the proof after so many boxes of designs, with the best so far
-    #[arg(long, value_name = "N", default_value_t = 100_000)]
+    #[arg(long, value_name = "N", default_value_t = 100_000, value_parser = whole)]
     pub(crate) boxes: u64,
     /// Print the machine-readable result instead, and write no files
     #[arg(long)]
@@ -367,17 +388,19 @@ pub(crate) struct SizeOptions {
 /// Options of `mend`.
 #[derive(Debug, Args)]
 pub(crate) struct MendOptions {
-    /// The model file; `-` reads stdin
-    pub(crate) model: PathBuf,
-    /// With the change of this option (repeatable: applied one after the other)
-    #[arg(long = "option", value_name = "NAME")]
-    pub(crate) options: Vec<String>,
+    #[command(flatten)]
+    pub(crate) of: ChangedModel,
     /// Print the machine-readable result instead, and write no files
     #[arg(long)]
     pub(crate) json: bool,
     /// Where pictures and page go [default: reports/MODEL-NAME/mend]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
+}
+
+/// A whole number from 0 on.
+fn whole(text: &str) -> Result<u64, String> {
+    text.parse().map_err(|_| "it is a whole number from 0 on".to_owned())
 }
 
 /// A whole number from 1 on.
@@ -391,16 +414,13 @@ fn at_least_one(text: &str) -> Result<usize, String> {
 /// Options of `why`.
 #[derive(Debug, Args)]
 pub(crate) struct WhyOptions {
-    /// The model file; `-` reads stdin
-    pub(crate) model: PathBuf,
+    #[command(flatten)]
+    pub(crate) of: ChangedModel,
     #[command(flatten)]
     pub(crate) asked: Asked,
     /// In this case [default: where it is largest]
     #[arg(long, value_name = "NAME")]
     pub(crate) case: Option<String>,
-    /// With the change of this option (repeatable: applied one after the other)
-    #[arg(long = "option", value_name = "NAME")]
-    pub(crate) options: Vec<String>,
     /// Print the answer as JSON instead, and write no files
     #[arg(long)]
     pub(crate) json: bool,
@@ -427,29 +447,26 @@ pub(crate) struct Asked {
 /// Options of `worst`.
 #[derive(Debug, Args)]
 pub(crate) struct WorstOptions {
-    /// The model file; `-` reads stdin
-    pub(crate) model: PathBuf,
+    #[command(flatten)]
+    pub(crate) of: ChangedModel,
     /// Horizontal over vertical force that each tyre can give [default: tyre_grip of the file]
-    #[arg(long, value_name = "G")]
+    #[arg(long, value_name = "G", allow_hyphen_values = true)]
     pub(crate) grip: Option<String>,
     /// From where to where long goes; braking is negative [default: minus grip to grip]
-    #[arg(long, value_name = "FROM..TO")]
+    #[arg(long, value_name = "FROM..TO", allow_hyphen_values = true)]
     pub(crate) long: Option<String>,
     /// From where to where lat goes; left-hand bends are positive [default: minus grip to grip]
-    #[arg(long, value_name = "FROM..TO")]
+    #[arg(long, value_name = "FROM..TO", allow_hyphen_values = true)]
     pub(crate) lat: Option<String>,
     /// From where to where vert goes, the factor on weight [default: 1]
-    #[arg(long, value_name = "FROM..TO")]
+    #[arg(long, value_name = "FROM..TO", allow_hyphen_values = true)]
     pub(crate) vert: Option<String>,
-    /// With the change of this option (repeatable: applied one after the other)
-    #[arg(long = "option", value_name = "NAME")]
-    pub(crate) options: Vec<String>,
     #[command(flatten)]
     pub(crate) work: WorkOptions,
     /// Print the answer as JSON instead, and write no files
     #[arg(long)]
     pub(crate) json: bool,
-    /// Where the picture goes [default: reports/MODEL-NAME/worst]
+    /// Where picture and page go [default: reports/MODEL-NAME/worst]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
 }
@@ -457,8 +474,8 @@ pub(crate) struct WorstOptions {
 /// Options of `scatter`.
 #[derive(Debug, Args)]
 pub(crate) struct ScatterOptions {
-    /// The model file; `-` reads stdin
-    pub(crate) model: PathBuf,
+    #[command(flatten)]
+    pub(crate) of: ChangedModel,
     /// How far a quantity may be off, to both sides (repeatable)
     #[arg(long, value_name = "QUANTITY=SPREAD", value_parser = Vary::parse)]
     pub(crate) vary: Vec<Vary>,
@@ -466,17 +483,14 @@ pub(crate) struct ScatterOptions {
     #[arg(long, value_name = "N", value_parser = draws)]
     pub(crate) draws: Option<usize>,
     /// Seed of the random numbers [default: 1]
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = whole)]
     pub(crate) seed: Option<u64>,
-    /// With the change of this option (repeatable: applied one after the other)
-    #[arg(long = "option", value_name = "NAME")]
-    pub(crate) options: Vec<String>,
     #[command(flatten)]
     pub(crate) work: WorkOptions,
     /// Print the answer as JSON instead, and write no files
     #[arg(long)]
     pub(crate) json: bool,
-    /// Where the picture goes [default: reports/MODEL-NAME/scatter]
+    /// Where picture and page go [default: reports/MODEL-NAME/scatter]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
 }
@@ -498,7 +512,7 @@ pub(crate) struct GatherOptions {
     /// Print the answer as JSON instead, and write no files
     #[arg(long)]
     pub(crate) json: bool,
-    /// Where pictures go [default: as of the study]
+    /// Where pictures and page go [default: as of the study]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
 }

@@ -2,27 +2,59 @@
 
 use std::rc::Rc;
 
-use super::args::CompareOptions;
-use super::folder::{Files, WayOut, file_name};
+use super::args::{CompareOptions, GatherOptions};
 use super::input::{Input, Loaded, known};
-use super::output::{Output, tell_warnings, width};
+use super::output::{Output, tell_warnings};
+use super::pending;
 use super::progress::Progress;
+use super::searching::{Words, ending, searched};
+use super::study::{Told, pictures_of, title_of};
+use super::work::{KeptFile, Work, WorkOptions};
 use super::{Ending, Trouble};
 use crate::model::Model;
-use crate::report::page::{Picture, comparison};
-use crate::report::plot::{TradeFigure, TradePoint, side_by_side, trade_off};
-use crate::report::{Report, comparison as tables, text};
-use crate::run::Checked;
+use crate::report::comparison as tables;
+use crate::report::page::Picture;
+use crate::report::plot::{Shown, TradeFigure, TradePoint, side_by_side, trade_off};
+use crate::run::{Prepared, Response};
 use crate::source::{Node, contradiction, visible};
 use crate::studies::Variant;
+use crate::studies::divided::Hands;
+use crate::studies::frames::{Compared, Frames, moving};
+
+const WORDS: Words =
+    Words { before: "solving the frames", counted: "frames", after: "drawing", ended: "those that are done" };
 
 /// What the frame of the file itself is called.
 const AS_DRAWN: &str = "as drawn";
 /// Most frames that are put side by side: each is checked whole and drawn.
 const MOST_COMBINATIONS: usize = 256;
 
+impl CompareOptions {
+    /// The options that change the answer, as they may be given again.
+    pub(crate) fn asked(&self) -> Vec<String> {
+        let mut asked: Vec<String> = self.options.iter().map(|name| format!("--option={name}")).collect();
+        asked.extend(self.cases.iter().map(|name| format!("--case={name}")));
+        asked.extend(self.combine.then(|| "--combine".to_owned()));
+        asked
+    }
+
+    /// The same with what is asked of a gathering alone.
+    pub(crate) fn gathered(self, options: &GatherOptions) -> Self {
+        Self { out: options.out.clone(), work: WorkOptions::default(), ..self }
+    }
+}
+
 /// Runs the command. It answers which is better, not whether one is good enough: it ends well.
 pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Ending, Trouble> {
+    run_with(options, None, output)
+}
+
+/// The same; `gathered`: files that hold all answers already.
+pub(crate) fn run_with(
+    options: &CompareOptions,
+    gathered: Option<Vec<KeptFile>>,
+    output: &mut Output,
+) -> Result<Ending, Trouble> {
     // Read once: a pipe gives its text only once, and a file may change meanwhile.
     let input = Rc::new(Input::read(&options.model)?);
     let base = Loaded::of(&input, &[], &options.cases)?;
@@ -63,33 +95,28 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
         // An option may bring a case of its own.
         known("case", name, frames.iter().flat_map(|(_, loaded)| loaded.model.cases.keys()).map(String::as_str))?;
     }
-    let mut progress = Progress::new();
-    let mut checked: Vec<Checked> = Vec::with_capacity(frames.len());
-    let mut stands: Vec<(String, Loaded)> = Vec::with_capacity(frames.len());
-    for (at, (name, loaded)) in frames.into_iter().enumerate() {
-        progress.at(&format!("solving \"{}\"", visible(&name)));
-        match loaded.check() {
-            Ok(result) => {
-                checked.push(result);
-                stands.push((name, loaded));
-            }
-            Err(_) if combined.contains(&at) => {
+    let work = Work::begin(&options.work, gathered, "compare", &frames[0].1, options.asked())?;
+    let answers = searched(&WORDS, |watch| {
+        let named = frames.iter().map(|(name, loaded)| (name.as_str(), &loaded.model)).collect();
+        Ok::<_, Trouble>(work.answers(&Frames { frames: named, cases: &options.cases, watch }))
+    })?;
+    let Some(answers) = answers else { return work.ending() };
+    let mut stand: Vec<(&Loaded, Compared)> = Vec::with_capacity(frames.len());
+    for (at, ((name, loaded), answer)) in frames.iter().zip(answers).enumerate() {
+        match answer {
+            Some(compared) if compared.variant.is_some() => stand.push((loaded, compared)),
+            Some(_) if combined.contains(&at) => {
                 left_out.push(format!("left out: {name}, which together cannot be solved"));
             }
-            Err(trouble) => return Err(trouble),
+            Some(failed) => return Err(why(name, loaded, &failed)),
+            // Without the first there is nothing to hold the others against.
+            None if at == 0 => pending::end_interrupted(),
+            None => left_out.push(format!("left out: {name}, which was not solved before Ctrl-C")),
         }
     }
-    let frames = stands;
+    let mut progress = Progress::new();
     progress.at("drawing");
-    let notes: Vec<Vec<String>> = checked.iter().map(Checked::notes).collect();
-    let reports: Vec<(String, Report<'_>)> = frames
-        .iter()
-        .zip(&checked)
-        .zip(&notes)
-        .map(|(((name, loaded), checked), notes)| (name.clone(), loaded.report(checked, notes)))
-        .collect();
-    let variants: Vec<Variant> =
-        frames.iter().zip(&checked).map(|((name, _), checked)| Variant::of(name, checked)).collect();
+    let variants: Vec<Variant> = stand.iter().filter_map(|(_, compared)| compared.variant.clone()).collect();
     let mut sentences = tables::sentences(&variants);
     if options.combine && combined.is_empty() {
         sentences.push("no two of these options can be combined: they change the same things otherwise".to_owned());
@@ -98,35 +125,40 @@ pub(crate) fn run(options: &CompareOptions, output: &mut Output) -> Result<Endin
     let mut results = vec![tables::verdicts(&variants), tables::stiffness(&variants), tables::making(&variants)];
     results.extend(tables::gains(&variants));
 
-    let base = &frames[0].1;
+    let (base, of_base) = &stand[0];
     let date = base.model.date.as_deref().unwrap_or_default();
-    let shown: Vec<(String, &Report<'_>)> = reports.iter().map(|(name, report)| (name.clone(), report)).collect();
-    let mut pictures: Vec<Picture> = trade_picture(&base.model, &variants, date).into_iter().collect();
-    // The sheets of the cases count from 1, whether there is one of all frames before them or not.
-    let first = usize::from(pictures.is_empty());
-    pictures.extend(side_by_side(&shown, date).into_iter().map(|(name, svg)| Picture { title: name, svg }));
-    let mut files: Files = pictures
+    let moving: Vec<(Prepared, Response)> = stand
         .iter()
-        .enumerate()
-        .map(|(at, picture)| (file_name(first + at, &picture.title, "svg"), picture.svg.clone().into_bytes()))
-        .collect();
-    let title = format!("{}: options compared", base.model.title.as_deref().unwrap_or(&base.input.name));
-    let page = comparison(&title, &reports[0].1, &results, &sentences, &pictures, date);
-    files.insert("report.html".to_owned(), page.into_bytes());
-    let out = base.out(options.out.as_deref(), Some("compare"))?;
-    let count = files.len();
-    output.files(vec![(out.clone(), files, WayOut::OUT)], input.file())?;
+        .map(|(loaded, _)| moving(&loaded.model, &options.cases).map_err(|faults| loaded.faults(&faults)))
+        .collect::<Result<_, _>>()?;
+    let shown = stand.iter().zip(&variants).zip(&moving).map(|(((loaded, compared), variant), moving)| Shown {
+        name: variant.name.clone(),
+        model: &loaded.model,
+        prepared: &moving.0,
+        response: &moving.1,
+        cases: compared.cases.clone(),
+        mass_kg: variant.mass_kg,
+    });
+    let shown: Vec<Shown<'_>> = shown.collect();
+    let answer = Told {
+        of: "options compared",
+        heading: "The options side by side",
+        sentences,
+        results,
+        overview: trade_picture(&base.model, &variants, date),
+        pictures: pictures_of(side_by_side(title_of(base), &shown, date)),
+    };
+    answer.print(output);
+    answer.put(base, base.about(&of_base.notes), (options.out.as_deref(), "compare"), output)?;
     drop(progress);
+    tell_warnings(stand.iter().flat_map(|(_, compared)| &compared.warnings));
+    Ok(ending(Ending::Good))
+}
 
-    for sentence in &sentences {
-        output.print(&format!("{}\n", text::wrapped(&visible(sentence), width(), "  ")));
-    }
-    for result in &results {
-        output.print(&format!("\n{}", text::table(result, width())));
-    }
-    output.print(&super::caution_and_files(&out, count));
-    tell_warnings(checked.iter().flat_map(|checked| &checked.warnings));
-    Ok(Ending::Good)
+/// Why a frame cannot be solved, at its places in the file: an answer keeps no more than a few words of it.
+fn why(name: &str, loaded: &Loaded, failed: &Compared) -> Trouble {
+    let told = || Trouble(format!("error: {}: {}", visible(name), visible(&failed.fails)));
+    loaded.check().err().unwrap_or_else(told)
 }
 
 /// Every set of some options of which no two contradict, small ones first, in the order of the file.
@@ -177,6 +209,7 @@ fn trade_picture(model: &Model, variants: &[Variant], date: &str) -> Option<Pict
     }
     let figure = if by_twist {
         TradeFigure {
+            mass_of: "all tubes",
             name: "Twist stiffness".to_owned(),
             unit: "N·m/deg".to_owned(),
             more_is_better: true,
@@ -184,6 +217,7 @@ fn trade_picture(model: &Model, variants: &[Variant], date: &str) -> Option<Pict
         }
     } else {
         TradeFigure {
+            mass_of: "all tubes",
             name: "Largest pick-up movement".to_owned(),
             unit: "mm".to_owned(),
             more_is_better: false,

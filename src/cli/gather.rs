@@ -5,7 +5,7 @@ use clap::Parser;
 use super::args::{Arguments, Command, GatherOptions};
 use super::output::Output;
 use super::work::KeptFile;
-use super::{Ending, Trouble, scatter, triangulate, worst};
+use super::{Ending, Trouble, compare, scatter, triangulate, worst};
 use crate::source::visible;
 
 /// Runs the command.
@@ -29,6 +29,12 @@ pub(crate) fn run(options: &GatherOptions, output: &mut Output) -> Result<Ending
         }
         Command::Worst(asked) if asked.asked() == kept.asked => {
             worst::run_with(&asked.gathered(options), Some(files), output)
+        }
+        Command::Compare(_) if options.json => {
+            Err(Trouble("error: compare prints no JSON\nhint: gather its parts without --json".to_owned()))
+        }
+        Command::Compare(asked) if asked.asked() == kept.asked => {
+            compare::run_with(&asked.gathered(options), Some(files), output)
         }
         Command::Triangulate(asked) if asked.asked() == kept.asked => {
             triangulate::run_with(&asked.gathered(options), Some(files), output)

@@ -8,12 +8,12 @@ use std::rc::Rc;
 use annotate_snippets::Renderer;
 use sha2::{Digest, Sha256};
 
-use super::args::ModelOptions;
+use super::args::{ChangedModel, ModelOptions};
 use super::folder::{LIST, other_model, plain_name};
 use super::output::warning_lines;
 use super::{Trouble, shown};
 use crate::model::{Fault, Model, STANDING, Written, load_all, load_with};
-use crate::report::Report;
+use crate::report::{About, Report};
 use crate::run::{Checked, Unknowns, check, check_as_drawn, check_deformed, unknowns};
 use crate::source::{Document, LARGEST_BYTES, Node, Problem, instead, name_list, render, visible};
 
@@ -144,12 +144,17 @@ pub(crate) struct Loaded {
 impl Loaded {
     /// Reads a model with the options and cases that are asked for.
     pub(crate) fn read(options: &ModelOptions) -> Result<Loaded, Trouble> {
-        Loaded::read_with(&options.model, &options.options, &options.cases)
+        Loaded::read_with(&options.of, &options.cases)
     }
 
-    /// Reads a model with the changes of some options and some of its cases alone.
-    pub(crate) fn read_with(path: &Path, options: &[String], cases: &[String]) -> Result<Loaded, Trouble> {
-        let loaded = Loaded::of(&Rc::new(Input::read(path)?), options, cases)?;
+    /// Reads a model with the changes that are asked for, and all of its cases.
+    pub(crate) fn read_changed(of: &ChangedModel) -> Result<Loaded, Trouble> {
+        Loaded::read_with(of, &[])
+    }
+
+    /// Reads a model with the changes that are asked for and some of its cases alone.
+    pub(crate) fn read_with(of: &ChangedModel, cases: &[String]) -> Result<Loaded, Trouble> {
+        let loaded = Loaded::of(&Rc::new(Input::read(&of.model)?), &of.options, cases)?;
         for name in cases {
             known("case", name, loaded.model.cases.keys().map(String::as_str))?;
         }
@@ -217,6 +222,17 @@ impl Loaded {
 
     fn is_asked_for(&self, case: &str) -> bool {
         self.cases.is_empty() || self.cases.iter().any(|asked| asked == case)
+    }
+
+    /// What a page says of the model; `notes`: assumptions, warnings, what was held.
+    pub(crate) fn about<'r>(&'r self, notes: &'r [String]) -> About<'r> {
+        About {
+            file: &self.input.name,
+            sha256: &self.input.sha256,
+            option: self.option.as_deref(),
+            model: &self.model,
+            notes,
+        }
     }
 
     /// What came of it, ready to be told.

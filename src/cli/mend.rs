@@ -1,24 +1,29 @@
 //! `crossbrace mend`: the cheapest changes that mend what fails.
 
 use super::args::MendOptions;
-use super::folder::{Files, WayOut, file_name};
 use super::input::Loaded;
 use super::output::{Output, tell_warnings, width};
 use super::searching::{Words, ending, searched};
+use super::study::{Told, pictures_of, title_of};
 use super::{Ending, Trouble};
 use crate::report::mend::{entry, first_entry, json, sentences, table};
-use crate::report::page::{Picture, comparison};
-use crate::report::plot::side_by_side;
+use crate::report::page::Picture;
+use crate::report::plot::{Shown, side_by_side};
 use crate::report::table::Table;
 use crate::report::{Report, text};
 use crate::source::visible;
 use crate::studies::mend::{Mending, mend};
 
-const WORDS: Words = Words { before: "checking the frame", counted: "changes", after: "looking at all together" };
+const WORDS: Words = Words {
+    before: "checking the frame",
+    counted: "changes",
+    after: "looking at all together",
+    ended: "the best so far",
+};
 
 /// Runs the command.
 pub(crate) fn run(options: &MendOptions, output: &mut Output) -> Result<Ending, Trouble> {
-    let loaded = Loaded::read_with(&options.model, &options.options, &[])?;
+    let loaded = Loaded::read_changed(&options.of)?;
     let told = searched(&WORDS, |watch| mend(&loaded.model, &loaded.written, watch))
         .map_err(|faults| loaded.faults(&faults))?;
     let all_hold = told.together.as_ref().is_some_and(|together| together.checked.verdict.passes());
@@ -29,11 +34,16 @@ pub(crate) fn run(options: &MendOptions, output: &mut Output) -> Result<Ending, 
         tell_warnings(&loaded.model.warnings);
         return Ok(end);
     }
-    let sentences = sentences(&told);
-    for sentence in &sentences {
-        output.print(&format!("{}\n", text::wrapped(&visible(sentence), width(), "  ")));
-    }
     let tables: Vec<Table> = told.failing.iter().map(table).collect();
+    let answer = Told {
+        of: "what mends it",
+        heading: "What mends it",
+        sentences: sentences(&told),
+        results: Vec::new(),
+        overview: None,
+        pictures: pictures(&loaded, &told),
+    };
+    answer.print(output);
     let after =
         loaded.option.as_ref().map_or(String::new(), |name| format!(", to be taken after \"{}\"", visible(name)));
     for (failing, table) in told.failing.iter().zip(&tables) {
@@ -49,35 +59,24 @@ pub(crate) fn run(options: &MendOptions, output: &mut Output) -> Result<Ending, 
         ));
     }
     if !told.failing.is_empty() {
-        let told_files = files(&loaded, &told, &sentences, &tables);
-        let out = loaded.out(options.out.as_deref(), Some("mend"))?;
-        output.print(&super::caution_and_files(&out, told_files.len()));
-        output.files(vec![(out, told_files, WayOut::OUT)], loaded.input.file())?;
+        let notes = told.checked.notes();
+        let answer = Told { results: tables, ..answer };
+        answer.put(&loaded, loaded.about(&notes), (options.out.as_deref(), "mend"), output)?;
     }
     tell_warnings(&loaded.model.warnings);
     Ok(end)
 }
 
-/// The page, and the frame as it is beside the mended one.
-fn files(loaded: &Loaded, told: &Mending, sentences: &[String], tables: &[Table]) -> Files {
+/// The frame as it is beside the mended one.
+fn pictures(loaded: &Loaded, told: &Mending) -> Vec<Picture> {
+    if told.failing.is_empty() {
+        return Vec::new();
+    }
     let date = loaded.model.date.as_deref().unwrap_or_default();
-    let notes = told.checked.notes();
-    let now = loaded.report(&told.checked, &notes);
-    let more = told.together.as_ref().map(|together| (together, together.checked.notes()));
-    let mended = more
-        .as_ref()
-        .map(|(together, notes)| Report { model: &together.model, ..loaded.report(&together.checked, notes) });
-    let mut shown: Vec<(String, &Report<'_>)> = vec![("as it is".to_owned(), &now)];
-    shown.extend(mended.as_ref().map(|report| ("mended".to_owned(), report)));
-    let pictures: Vec<Picture> =
-        side_by_side(&shown, date).into_iter().map(|(name, svg)| Picture { title: name, svg }).collect();
-    let mut files: Files = pictures
-        .iter()
-        .enumerate()
-        .map(|(at, picture)| (file_name(at + 1, &picture.title, "svg"), picture.svg.clone().into_bytes()))
-        .collect();
-    let title = format!("{}: what mends it", loaded.model.title.as_deref().unwrap_or(&loaded.input.name));
-    let page = comparison(&title, &now, tables, sentences, &pictures, date);
-    files.insert("report.html".to_owned(), page.into_bytes());
-    files
+    let mut frames = vec![Shown::of("as it is".to_owned(), &loaded.report(&told.checked, &[]))];
+    frames.extend(told.together.as_ref().map(|together| {
+        let report = Report { model: &together.model, ..loaded.report(&together.checked, &[]) };
+        Shown::of("mended".to_owned(), &report)
+    }));
+    pictures_of(side_by_side(title_of(loaded), &frames, date))
 }

@@ -23,6 +23,7 @@ mod scatter;
 mod searching;
 mod size;
 mod stock;
+mod study;
 mod triangulate;
 mod why;
 mod work;

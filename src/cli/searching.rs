@@ -18,6 +18,8 @@ pub(crate) struct Words {
     pub(crate) counted: &'static str,
     /// After the last: `solving the best from scratch`.
     pub(crate) after: &'static str,
+    /// What is given where Ctrl-C ends it: `the best so far`.
+    pub(crate) ended: &'static str,
 }
 
 /// Runs a search with its progress shown. Where Ctrl-C ends it before it has anything, the program ends.
@@ -68,7 +70,7 @@ fn so_far(words: &Words, [tried, total]: [u64; 2], spent: Duration) -> String {
     }
     let rate = tried as f64 / spent.as_secs_f64().max(1e-3);
     let left = time_left((total - tried) as f64 / rate);
-    format!("{tried} of {total} {counted}, {rate:.0} a second, {left} left; Ctrl-C gives the best so far")
+    format!("{tried} of {total} {counted}, {rate:.0} a second, {left} left; Ctrl-C gives {}", words.ended)
 }
 
 /// A time in the unit that suits it.
@@ -85,7 +87,8 @@ fn time_left(seconds: f64) -> String {
 mod tests {
     use super::*;
 
-    const WORDS: Words = Words { before: "looking", counted: "designs", after: "solving the best again" };
+    const WORDS: Words =
+        Words { before: "looking", counted: "designs", after: "solving the best again", ended: "the best so far" };
 
     #[test]
     fn progress_tells_rate_and_time_left_and_never_no_time() {

@@ -6,16 +6,17 @@ use std::path::Path;
 use std::time::Instant;
 
 use super::args::SizeOptions;
-use super::folder::{Files, WayOut, file_name};
 use super::input::Loaded;
-use super::output::{Output, tell_warnings, width};
+use super::output::{Output, tell_warnings};
 use super::searching::{Words, ending, searched};
+use super::study::{Told, pictures_of, title_of};
 use super::{Ending, Trouble};
+use crate::report::Report;
 use crate::report::certificate::certificate;
-use crate::report::page::{Picture, comparison};
-use crate::report::plot::{TradeFigure, side_by_side, trade_off};
+use crate::report::page::Picture;
+use crate::report::plot::{Shown, TradeFigure, side_by_side, trade_off};
 use crate::report::sizing::{groups, json, option, sentences, trade_json, trade_points, trade_sentences, trade_table};
-use crate::report::{Report, text};
+use crate::run::Checked;
 use crate::source::visible;
 use crate::studies::size::{Sizing, against_twist, size};
 
@@ -23,11 +24,12 @@ const WORDS: Words = Words {
     before: "looking for a light design",
     counted: "boxes of designs, by what is settled so far",
     after: "checking the best again",
+    ended: "the best so far",
 };
 
 /// Runs the command.
 pub(crate) fn run(options: &SizeOptions, output: &mut Output) -> Result<Ending, Trouble> {
-    let loaded = Loaded::read_with(&options.model, &options.options, &[])?;
+    let loaded = Loaded::read_changed(&options.of)?;
     if options.against.is_some() {
         return against(options, &loaded, output);
     }
@@ -51,23 +53,24 @@ pub(crate) fn run(options: &SizeOptions, output: &mut Output) -> Result<Ending, 
         tell_warnings(&loaded.model.warnings);
         return Ok(ending);
     }
-    let sentences = sentences(&told);
-    let results = vec![groups(&told)];
-    for sentence in &sentences {
-        output.print(&format!("{}\n", text::wrapped(&visible(sentence), width(), "  ")));
-    }
-    for result in &results {
-        output.print(&format!("\n{}", text::table(result, width())));
-    }
+    let notes = told.best.as_ref().map(|best| &best.checked).or(told.drawn.as_ref()).map(Checked::notes);
+    let answer = Told {
+        of: "sizes",
+        heading: "The lightest sizes",
+        sentences: sentences(&told),
+        results: vec![groups(&told)],
+        overview: None,
+        pictures: pictures(&loaded, &told),
+    };
+    answer.print(output);
     if let Some(best) = &told.best {
         let change = option(&told, best, &loaded.model, is_written);
-        let after = loaded.option.as_ref().map_or(String::new(), |name| format!(", to be taken after \"{name}\""));
+        let after =
+            loaded.option.as_ref().map_or(String::new(), |name| format!(", to be taken after \"{}\"", visible(name)));
         output.print(&format!("\nAs an entry of \"options\"{after}:\n\"sized\": {change}\n"));
     }
-    let (files, out) = (files(&loaded, &told, &sentences), loaded.out(options.out.as_deref(), Some("size"))?);
-    let count = files.len();
-    output.files(vec![(out.clone(), files, WayOut::OUT)], loaded.input.file())?;
-    output.print(&super::caution_and_files(&out, count));
+    let about = loaded.about(notes.as_deref().unwrap_or(&loaded.model.warnings));
+    answer.put(&loaded, about, (options.out.as_deref(), "size"), output)?;
     super::output::complain(&format!("searched in {:.1} s", spent.as_secs_f64()));
     tell_warnings(&loaded.model.warnings);
     Ok(ending)
@@ -86,29 +89,30 @@ fn against(options: &SizeOptions, loaded: &Loaded, output: &mut Output) -> Resul
         tell_warnings(&loaded.model.warnings);
         return Ok(ending);
     }
-    let sentences = trade_sentences(&points, STEP);
-    for sentence in &sentences {
-        output.print(&format!("{}\n", text::wrapped(&visible(sentence), width(), "  ")));
-    }
-    let table = trade_table(&points);
-    output.print(&format!("\n{}", text::table(&table, width())));
-    let out = loaded.out(options.out.as_deref(), Some("size-against-twist"))?;
-    let mut files = Files::new();
     let date = loaded.model.date.as_deref().unwrap_or_default();
-    let of = loaded.model.title.as_deref().unwrap_or(&loaded.input.name);
-    if points.len() > 1 {
+    let overview = (points.len() > 1).then(|| {
+        let limit = loaded.model.limits.twist_nm_deg;
         let figure = TradeFigure {
+            mass_of: "the frame",
             name: "Twist stiffness".to_owned(),
             unit: "N·m/deg".to_owned(),
             more_is_better: true,
-            limit: loaded.model.limits.twist_nm_deg,
+            limit,
         };
-        let svg = trade_off(of, &trade_points(&points), &[], &figure, date);
-        files.insert(file_name(0, "Mass against twist stiffness", "svg"), svg.into_bytes());
-    }
-    let count = files.len();
-    output.files(vec![(out.clone(), files, WayOut::OUT)], loaded.input.file())?;
-    output.print(&super::caution_and_files(&out, count));
+        let svg = trade_off(title_of(loaded), &trade_points(&points), &[], &figure, date);
+        Picture { title: "Mass against twist stiffness".to_owned(), svg }
+    });
+    let answer = Told {
+        of: "sizes against twist stiffness",
+        heading: "The lightest design for each twist stiffness",
+        sentences: trade_sentences(&points, STEP),
+        results: vec![trade_table(&points)],
+        overview,
+        pictures: Vec::new(),
+    };
+    answer.print(output);
+    let about = loaded.about(&loaded.model.warnings);
+    answer.put(loaded, about, (options.out.as_deref(), "size-against-twist"), output)?;
     tell_warnings(&loaded.model.warnings);
     Ok(ending)
 }
@@ -131,28 +135,13 @@ fn write_certificate(file: &Path, text: &str, output: &mut Output) -> Result<(),
     })
 }
 
-/// The pictures and the page.
-fn files(loaded: &Loaded, told: &Sizing, sentences: &[String]) -> Files {
-    let date = loaded.model.date.as_deref().unwrap_or_default();
-    let drawn_notes = told.drawn.as_ref().map(crate::run::Checked::notes).unwrap_or_default();
-    let best_notes = told.best.as_ref().map(|best| best.checked.notes()).unwrap_or_default();
-    let drawn = told.drawn.as_ref().map(|drawn| loaded.report(drawn, &drawn_notes));
-    let best =
-        told.best.as_ref().map(|best| Report { model: &best.model, ..loaded.report(&best.checked, &best_notes) });
-    let mut shown: Vec<(String, &Report<'_>)> = Vec::new();
-    shown.extend(drawn.as_ref().map(|drawn| ("as drawn".to_owned(), drawn)));
-    shown.extend(best.as_ref().map(|best| ("sized".to_owned(), best)));
-    let pictures: Vec<Picture> =
-        side_by_side(&shown, date).into_iter().map(|(title, svg)| Picture { title, svg }).collect();
-    let mut files: Files = pictures
-        .iter()
-        .enumerate()
-        .map(|(at, picture)| (file_name(at + 1, &picture.title, "svg"), picture.svg.clone().into_bytes()))
-        .collect();
-    if let Some(report) = best.as_ref().or(drawn.as_ref()) {
-        let title = format!("{}: sizes", loaded.model.title.as_deref().unwrap_or(&loaded.input.name));
-        let page = comparison(&title, report, &[groups(told)], sentences, &pictures, date);
-        files.insert("report.html".to_owned(), page.into_bytes());
-    }
-    files
+/// The frame as drawn beside the sized one.
+fn pictures(loaded: &Loaded, told: &Sizing) -> Vec<Picture> {
+    let mut frames: Vec<Shown<'_>> = Vec::new();
+    frames.extend(told.drawn.as_ref().map(|drawn| Shown::of("as drawn".to_owned(), &loaded.report(drawn, &[]))));
+    frames.extend(told.best.as_ref().map(|best| {
+        let report = Report { model: &best.model, ..loaded.report(&best.checked, &[]) };
+        Shown::of("sized".to_owned(), &report)
+    }));
+    pictures_of(side_by_side(title_of(loaded), &frames, loaded.model.date.as_deref().unwrap_or_default()))
 }

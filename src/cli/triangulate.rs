@@ -3,26 +3,29 @@
 use std::time::Instant;
 
 use super::args::{GatherOptions, TriangulateOptions};
-use super::folder::{Files, WayOut, file_name};
 use super::input::Loaded;
-use super::output::{Output, tell_warnings, width};
+use super::output::{Output, tell_warnings};
 use super::searching::{Words, ending, searched};
+use super::study::{Told, pictures_of, title_of};
 use super::work::{KeptFile, Work, WorkOptions};
 use super::{Ending, Trouble};
-use crate::report::page::{Picture, comparison};
-use crate::report::plot::{TradeFigure, TradePoint, side_by_side, trade_off};
+use crate::report::Report;
+use crate::report::page::Picture;
+use crate::report::plot::{Shown, TradeFigure, TradePoint, side_by_side, trade_off};
 use crate::report::triangulation::{design_name, designs, gains, json, named, option, option_without_idle, sentences};
-use crate::report::{Report, text};
-use crate::source::visible;
 use crate::studies::triangulate::{Aim, Design, Triangulation, triangulate};
 
-const WORDS: Words =
-    Words { before: "looking at the braces", counted: "designs", after: "solving the best from scratch" };
+const WORDS: Words = Words {
+    before: "looking at the braces",
+    counted: "designs",
+    after: "solving the best from scratch",
+    ended: "the best so far",
+};
 
 impl TriangulateOptions {
     /// The options that change the answer, as they may be given again.
     pub(crate) fn asked(&self) -> Vec<String> {
-        let mut asked: Vec<String> = self.options.iter().map(|name| format!("--option={name}")).collect();
+        let mut asked = self.of.asked();
         asked.push(format!("--for={}", self.aim));
         asked.extend(self.at_most.map(|most| format!("--at-most={most}")));
         asked
@@ -45,7 +48,7 @@ pub(crate) fn run_with(
     gathered: Option<Vec<KeptFile>>,
     output: &mut Output,
 ) -> Result<Ending, Trouble> {
-    let mut loaded = Loaded::read_with(&options.model, &options.options, &[])?;
+    let mut loaded = Loaded::read_changed(&options.of)?;
     if let (Some(most), Some(bracing)) = (options.at_most, &mut loaded.model.bracing) {
         bracing.at_most = Some(most);
     }
@@ -62,38 +65,24 @@ pub(crate) fn run_with(
         return Ok(ending(Ending::Good));
     }
     let date = loaded.model.date.as_deref().unwrap_or_default();
-    let sentences = sentences(&told);
     let mut results = vec![designs(&told, loaded.option.as_deref())];
     results.extend(gains(&told));
     let notes: Vec<Vec<String>> = told.designs.iter().map(|design| design.checked.notes()).collect();
-    let reports: Vec<Report<'_>> =
-        told.designs.iter().zip(&notes).map(|(design, notes)| report(&loaded, design, notes)).collect();
-    let mut pictures: Vec<Picture> = trade_picture(&loaded, &told, date).into_iter().collect();
-    let first = usize::from(pictures.is_empty());
-    let mut shown: Vec<(String, &Report<'_>)> =
-        vec![(design_name(&told.designs[0], loaded.option.as_deref()), &reports[0])];
+    let shown = |at: usize, name: String| Shown::of(name, &report(&loaded, &told.designs[at], &notes[at]));
+    let mut frames = vec![shown(0, design_name(&told.designs[0], loaded.option.as_deref()))];
     if told.proposed > 0 {
-        shown.push((format!("proposed, {}", design_name(&told.designs[told.proposed], None)), &reports[told.proposed]));
+        let name = format!("proposed, {}", design_name(&told.designs[told.proposed], None));
+        frames.push(shown(told.proposed, name));
     }
-    pictures.extend(side_by_side(&shown, date).into_iter().map(|(name, svg)| Picture { title: name, svg }));
-    let mut files: Files = pictures
-        .iter()
-        .enumerate()
-        .map(|(at, picture)| (file_name(first + at, &picture.title, "svg"), picture.svg.clone().into_bytes()))
-        .collect();
-    let title = format!("{}: braces that pay", loaded.model.title.as_deref().unwrap_or(&loaded.input.name));
-    let page = comparison(&title, &reports[0], &results, &sentences, &pictures, date);
-    files.insert("report.html".to_owned(), page.into_bytes());
-    let out = loaded.out(options.out.as_deref(), Some(&format!("triangulate-{}", aim.name())))?;
-    let count = files.len();
-    output.files(vec![(out.clone(), files, WayOut::OUT)], loaded.input.file())?;
-
-    for sentence in &sentences {
-        output.print(&format!("{}\n", text::wrapped(&visible(sentence), width(), "  ")));
-    }
-    for result in &results {
-        output.print(&format!("\n{}", text::table(result, width())));
-    }
+    let answer = Told {
+        of: "braces that pay",
+        heading: "The braces that pay",
+        sentences: sentences(&told),
+        results,
+        overview: trade_picture(&loaded, &told, date),
+        pictures: pictures_of(side_by_side(title_of(&loaded), &frames, date)),
+    };
+    answer.print(output);
     if !told.designs[told.proposed].set.is_empty() {
         let change = option(&told, &told.designs[told.proposed], &loaded.model);
         output.print(&format!("\nAs an entry of \"options\":\n\"proposed\": {change}\n"));
@@ -102,7 +91,8 @@ pub(crate) fn run_with(
         let change = option_without_idle(&told, idle, &loaded.model);
         output.print(&format!("\nThe same without the tubes that do nothing:\n\"without idle tubes\": {change}\n"));
     }
-    output.print(&super::caution_and_files(&out, count));
+    let below = format!("triangulate-{}", aim.name());
+    answer.put(&loaded, loaded.about(&notes[0]), (options.out.as_deref(), &below), output)?;
     tell_rate(told.tried, spent);
     tell_warnings(&loaded.model.warnings);
     Ok(ending(Ending::Good))
@@ -144,7 +134,13 @@ fn trade_picture(loaded: &Loaded, told: &Triangulation, date: &str) -> Option<Pi
     };
     let mut capital = name.to_owned();
     capital.replace_range(..1, &name[..1].to_uppercase());
-    let figure = TradeFigure { name: capital, unit: unit.to_owned(), more_is_better: told.aim.more_is_better(), limit };
+    let figure = TradeFigure {
+        mass_of: "all tubes",
+        name: capital,
+        unit: unit.to_owned(),
+        more_is_better: told.aim.more_is_better(),
+        limit,
+    };
     let title = format!("Mass against {name}");
     let of = loaded.model.title.as_deref().unwrap_or("the best of each number of braces");
     Some(Picture { title, svg: trade_off(of, &points, &[], &figure, date) })

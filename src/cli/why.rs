@@ -16,7 +16,7 @@ use crate::studies::{Question, Reasons};
 
 /// Runs the command. What is told is sound as in a check; nothing is judged.
 pub(crate) fn run(options: &WhyOptions, output: &mut Output) -> Result<Ending, Trouble> {
-    let loaded = Loaded::read_with(&options.model, &options.options, options.case.as_slice())?;
+    let loaded = Loaded::read_with(&options.of, options.case.as_slice())?;
     let checked = loaded.check_beside_standing()?;
     let (model, prepared, response) = (&loaded.model, &checked.prepared, &checked.response);
     let questions = questions(options, &loaded, &prepared.system.structure)?;

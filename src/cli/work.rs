@@ -21,7 +21,7 @@ use crate::studies::kept::{FORMAT, Kept, Part};
 #[derive(Debug, Clone, Default, Args)]
 pub(crate) struct WorkOptions {
     /// Do this part of the work alone, of N that may run anywhere; crossbrace gather puts them together
-    #[arg(long, value_name = "K/N", requires = "keep", value_parser = Part::parse)]
+    #[arg(long, value_name = "K/N", requires = "keep", value_parser = Part::parse, allow_hyphen_values = true)]
     part: Option<Part>,
     /// Keep what is done in this file, and go on from there if it holds a beginning of the same
     #[arg(long, value_name = "FILE")]

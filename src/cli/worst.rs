@@ -1,17 +1,16 @@
 //! `crossbrace worst`: the worst that tyre forces inside grip and load transfer can do.
 
 use super::args::{GatherOptions, WorstOptions};
-use super::folder::{Files, WayOut, file_name};
 use super::input::Loaded;
 use super::output::{Output, tell_warnings, width};
 use super::progress::Progress;
 use super::searching::{Words, ending, searched};
+use super::study::{Told, pictures_of, title_of};
 use super::work::{KeptFile, Work, WorkOptions};
 use super::{Ending, Trouble};
 use crate::math::Interval;
 use crate::model::Model;
-use crate::report::plot::{Marked, manoeuvre_map};
-use crate::report::words::check_name;
+use crate::report::plot::{MapHead, Marked, manoeuvre_map};
 use crate::report::worst::{self as told, WorstReport};
 use crate::source::visible;
 use crate::studies::worst::{Manoeuvres, Searched, Worst, map, with_grip, worst};
@@ -24,12 +23,13 @@ const WORDS: Words = Words {
     before: "solving unit states",
     counted: "checks and places",
     after: "solving the manoeuvres found from scratch",
+    ended: "what was searched so far",
 };
 
 impl WorstOptions {
     /// The options that change the answer, as they may be given again.
     pub(crate) fn asked(&self) -> Vec<String> {
-        let mut asked: Vec<String> = self.options.iter().map(|name| format!("--option={name}")).collect();
+        let mut asked = self.of.asked();
         let texts = [("grip", &self.grip), ("long", &self.long), ("lat", &self.lat), ("vert", &self.vert)];
         asked.extend(texts.into_iter().filter_map(|(flag, text)| Some(format!("--{flag}={}", text.as_ref()?))));
         asked
@@ -52,31 +52,30 @@ pub(crate) fn run_with(
     gathered: Option<Vec<KeptFile>>,
     output: &mut Output,
 ) -> Result<Ending, Trouble> {
-    let loaded = Loaded::read_with(&options.model, &options.options, &[])?;
+    let loaded = Loaded::read_changed(&options.of)?;
     let manoeuvres = manoeuvres(options, &loaded.model)?;
     let model = with_grip(&loaded.model, manoeuvres.grip);
     let work = Work::begin(&options.work, gathered, "worst", &loaded, options.asked())?;
     let found = searched(&WORDS, |watch| worst(&model, manoeuvres, &work, watch));
     let Some(found) = found.map_err(|faults| loaded.faults(&faults))? else { return work.ending() };
-    let report = WorstReport {
-        file: &loaded.input.name,
-        sha256: &loaded.input.sha256,
-        option: loaded.option.as_deref(),
-        model: &loaded.model,
-        worst: &found,
-    };
+    let about = loaded.about(&loaded.model.warnings);
+    let report = WorstReport { about, worst: &found };
     if options.json {
         output.print(&format!("{}\n", told::json(&report)));
     } else {
         output.print(&told::text(&report, width()));
         let mut progress = Progress::new();
         progress.at("drawing");
-        if let Some(svg) = picture(&loaded, &model, &report)? {
-            let out = loaded.out(options.out.as_deref(), Some("worst"))?;
-            let files: Files = [(file_name(1, "Worst manoeuvres", "svg"), svg.into_bytes())].into();
-            output.print(&format!("{}\n", super::files_written(&out, files.len())));
-            output.files(vec![(out, files, WayOut::OUT)], loaded.input.file())?;
-        }
+        let map = picture(&loaded, &model, &report)?;
+        let page = Told {
+            of: "the worst manoeuvres",
+            heading: "The worst that the tyres can do",
+            sentences: told::sentences(&report).into_iter().chain([told::assurance(&found)]).collect(),
+            results: vec![told::table(&found)],
+            overview: None,
+            pictures: pictures_of(map.map(|svg| ("Worst manoeuvres".to_owned(), svg))),
+        };
+        page.put(&loaded, about, (options.out.as_deref(), "worst"), output)?;
     }
     tell_warnings(&loaded.model.warnings);
     Ok(ending(if found.holds() { Ending::Good } else { Ending::LimitExceeded }))
@@ -93,7 +92,7 @@ fn picture(loaded: &Loaded, model: &Model, report: &WorstReport<'_>) -> Result<O
     let searched = Searched::new(model, found.manoeuvres).map_err(|faults| loaded.faults(&faults))?;
     let map = map(&searched, &found.worst);
     let [long, lat, _] = first.at_g;
-    let marked = Marked { name: format!("worst: {} of {}", check_name(first.check), first.place), at_g: [long, lat] };
+    let marked = Marked { name: format!("worst: {}", told::subject(first.check, &first.place)), at_g: [long, lat] };
     let cases: Vec<Marked> = loaded
         .model
         .cases
@@ -103,10 +102,10 @@ fn picture(loaded: &Loaded, model: &Model, report: &WorstReport<'_>) -> Result<O
             Some(Marked { name: name.clone(), at_g: [long, lat] })
         })
         .collect();
-    let title = loaded.model.title.as_deref().unwrap_or(&loaded.input.name);
-    let verdict = told::in_short(report);
+    let verdict = told::in_short(report.worst);
     let date = loaded.model.date.as_deref().unwrap_or_default();
-    Ok(Some(manoeuvre_map(title, &verdict, &map, &marked, &cases, date)))
+    let head = MapHead { title: title_of(loaded), option: loaded.option.as_deref(), verdict: &verdict, date };
+    Ok(Some(manoeuvre_map(&head, &map, &marked, &cases)))
 }
 
 /// Which manoeuvres are asked for.

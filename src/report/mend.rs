@@ -107,16 +107,18 @@ fn signed(kg: f64) -> String {
 
 /// What mends one failing check, least mass first; what comes nearest, where nothing does.
 pub fn table(failing: &Failing) -> Table {
-    let title = format!("{}: {} × limit", failing_name(failing), figures(failing.finding.utilisation, 3));
-    let columns = [("change", ""), ("added", "kg"), ("then", "× limit"), ("still failing", "")];
+    let nearest = if failing.mends.is_empty() { "; nothing that was tried mends it, nearest:" } else { "" };
+    let title = format!("{}: {} × limit{nearest}", failing_name(failing), figures(failing.finding.utilisation, 3));
+    // What is long stands last, where it is broken into lines.
+    let columns = [("no.", ""), ("added", "kg"), ("then", "× limit"), ("still failing", ""), ("change", "")];
     let mut table = Table::new("mends", &title, &columns);
-    for mend in failing.mends.iter().chain(&failing.nearest) {
-        let nearest = if failing.mends.is_empty() { " (nearest, does not mend it)" } else { "" };
+    for (at, mend) in failing.mends.iter().chain(&failing.nearest).enumerate() {
         table.row(vec![
-            Cell::text(format!("{}{nearest}", name(mend))),
+            Cell::Number((at + 1) as f64, 0),
             Cell::Number(mend.added_kg, 2),
             Cell::Number(mend.utilisation, 2),
             Cell::text(if mend.still.is_empty() { "nothing".to_owned() } else { mend.still.len().to_string() }),
+            Cell::text(name(mend)),
         ]);
     }
     table

@@ -58,7 +58,28 @@ pub struct Report<'r> {
     pub notes: &'r [String],
 }
 
+/// What a page says of the model itself, whatever was asked of it.
+#[derive(Clone, Copy)]
+pub struct About<'r> {
+    /// Name of the file as the user typed it.
+    pub file: &'r str,
+    /// SHA-256 of the file's bytes, hexadecimal.
+    pub sha256: &'r str,
+    /// Name of the option whose change is in the model, if any.
+    pub option: Option<&'r str>,
+    /// The model.
+    pub model: &'r Model,
+    /// Assumptions, warnings, what was held.
+    pub notes: &'r [String],
+}
+
 impl<'r> Report<'r> {
+    /// What a page says of the model itself.
+    pub fn about(&self) -> About<'r> {
+        let Report { file, sha256, option, model, notes, .. } = *self;
+        About { file, sha256, option, model, notes }
+    }
+
     /// The same of each other position of the adjusters, by its name.
     pub fn at_positions(&self) -> impl Iterator<Item = (&'r str, Report<'r>)> + use<'r> {
         let (file, sha256, option, notes) = (self.file, self.sha256, self.option, self.notes);

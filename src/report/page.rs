@@ -7,7 +7,8 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::table::{Cell, Table};
 use super::{
-    Report, TOOL, arithmetic, geometry, hand_check, inputs, lost_welds, modes, positions, tables, unknowns, words,
+    About, Report, TOOL, arithmetic, geometry, hand_check, inputs, lost_welds, modes, positions, tables, unknowns,
+    words,
 };
 use crate::source::visible;
 
@@ -28,7 +29,7 @@ pub fn page(report: &Report<'_>, pictures: &[Picture], date: &str) -> String {
     let title = visible(report.model.title.as_deref().unwrap_or(report.file));
     let mut sections: Vec<(&str, &str, Markup)> = vec![
         ("verdict", "Verdict", verdict(report)),
-        ("assumed", "Assumed, and left out", assumed(report)),
+        ("assumed", "Assumed, and left out", assumed(&report.about())),
         ("caution", "Caution", caution()),
         ("results", "Results", results(report)),
         ("by-hand", "The governing tube by hand", by_hand(report)),
@@ -45,32 +46,45 @@ pub fn page(report: &Report<'_>, pictures: &[Picture], date: &str) -> String {
         let after_results = sections.iter().position(|(key, ..)| *key == "wheels").unwrap_or(sections.len());
         sections.insert(after_results, ("unknowns", "What nobody knows", what_nobody_knows(report)));
     }
-    whole(&title, report, &sections, date)
+    whole(&title, &report.about(), &sections, date)
 }
 
-/// The page of a comparison.
-pub fn comparison(
-    title: &str,
-    report: &Report<'_>,
-    results: &[Table],
-    sentences: &[String],
-    pictures: &[Picture],
-    date: &str,
-) -> String {
-    let body = html! {
-        ul { @for sentence in sentences { li { (visible(sentence)) } } }
-        @for result in results { (table(result)) }
-    };
-    let sections: Vec<(&str, &str, Markup)> = vec![
-        ("comparison", "The options side by side", body),
-        ("sheets", "Pictures", sheets(pictures)),
-        ("assumed", "Assumed, and left out", assumed(report)),
-        ("caution", "Caution", caution()),
-    ];
-    whole(&visible(title), report, &sections, date)
+/// The page of a study.
+pub struct StudyPage<'r> {
+    /// Its title.
+    pub title: &'r str,
+    /// What stands over its answer.
+    pub heading: &'r str,
+    /// The model.
+    pub about: About<'r>,
+    /// The answer in sentences.
+    pub sentences: &'r [String],
+    /// And in tables.
+    pub results: &'r [Table],
+    /// Pictures of it.
+    pub pictures: &'r [Picture],
+    /// The date.
+    pub date: &'r str,
 }
 
-fn whole(title: &str, report: &Report<'_>, sections: &[(&str, &str, Markup)], date: &str) -> String {
+impl StudyPage<'_> {
+    /// As HTML.
+    pub fn html(&self) -> String {
+        let body = html! {
+            ul { @for sentence in self.sentences { li { (visible(sentence)) } } }
+            @for result in self.results { (table(result)) }
+        };
+        let mut sections: Vec<(&str, &str, Markup)> = vec![("comparison", self.heading, body)];
+        if !self.pictures.is_empty() {
+            sections.push(("sheets", "Pictures", sheets(self.pictures)));
+        }
+        sections.push(("assumed", "Assumed, and left out", assumed(&self.about)));
+        sections.push(("caution", "Caution", caution()));
+        whole(&visible(self.title), &self.about, &sections, self.date)
+    }
+}
+
+fn whole(title: &str, about: &About<'_>, sections: &[(&str, &str, Markup)], date: &str) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -85,9 +99,9 @@ fn whole(title: &str, report: &Report<'_>, sections: &[(&str, &str, Markup)], da
                 header {
                     h1 { (title) }
                     p.quiet {
-                        (visible(report.file))
-                        @if let Some(option) = report.option { ", with option " q { (visible(option)) } }
-                        " · " @if !date.is_empty() { (date) " · " } (TOOL.0) " " (TOOL.1) " · SHA-256 " code { (report.sha256.get(..16).unwrap_or(report.sha256)) "…" }
+                        (visible(about.file))
+                        @if let Some(option) = about.option { ", with option " q { (visible(option)) } }
+                        " · " @if !date.is_empty() { (date) " · " } (TOOL.0) " " (TOOL.1) " · SHA-256 " code { (about.sha256.get(..16).unwrap_or(about.sha256)) "…" }
                     }
                     nav aria-label="Contents" {
                         ol { @for (key, heading, _) in sections { li { a href={ "#" (key) } { (heading) } } } }
@@ -124,12 +138,12 @@ fn verdict(report: &Report<'_>) -> Markup {
     }
 }
 
-fn assumed(report: &Report<'_>) -> Markup {
+fn assumed(about: &About<'_>) -> Markup {
     html! {
-        ul { @for note in report.notes { li { (visible(note)) } } }
+        ul { @for note in about.notes { li { (visible(note)) } } }
         p { "Left out of every beam model like this one:" }
         ul { @for item in words::LEFT_OUT { li { (item) } } }
-        @if let Some(notes) = &report.model.notes {
+        @if let Some(notes) = &about.model.notes {
             p { "Notes of the model: " q { (visible(notes)) } }
         }
     }
@@ -161,7 +175,10 @@ fn results(report: &Report<'_>) -> Markup {
         Some(tables::materials(report)),
         Some(tables::accuracy(report)),
     ];
-    html! { @for result in all.into_iter().flatten() { (table(&result)) } }
+    html! {
+        @if let Some(as_drawn) = positions::as_drawn(report) { p { (as_drawn) } }
+        @for result in all.into_iter().flatten() { (table(&result)) }
+    }
 }
 
 fn what_nobody_knows(report: &Report<'_>) -> Markup {

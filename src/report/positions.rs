@@ -27,6 +27,14 @@ pub(super) fn order(report: &Report<'_>) -> String {
     }
 }
 
+/// Which position the figures of a report are of, where there are several.
+pub fn as_drawn(report: &Report<'_>) -> Option<&'static str> {
+    report.positions.map(|_| {
+        "The verdict is of every position of the adjusters. The figures that follow are of the car as drawn, but for \
+         the tables that name the adjusters."
+    })
+}
+
 /// The figures that matter most: as drawn, and where the adjusters make them worst.
 pub fn summary(report: &Report<'_>) -> Option<Table> {
     let envelope = &report.positions?.envelope;

@@ -125,19 +125,37 @@ pub fn wrapped(text: &str, width: u16, indent: &str) -> String {
     lines.join("\n")
 }
 
+/// The first rows of a table, and how many more there are; `rest`: what these are and where all of them stand.
+pub fn first_rows(mut drawn: Table, most: usize, rest: &str, width: u16) -> String {
+    let more = drawn.rows.len().saturating_sub(most);
+    drawn.rows.truncate(most);
+    let mut text = table(&drawn, width);
+    if more > 0 {
+        text.push_str(&format!("  and {more} more{rest}\n"));
+    }
+    text
+}
+
 /// The terminal shows so many welds; the page shows all.
 const MOST_WELDS: usize = 8;
+/// And so many tubes that another position of the adjusters governs.
+const MOST_ELSEWHERE: usize = 8;
 
 /// The whole report of a check.
 pub fn check(report: &Report<'_>, width: u16) -> String {
     let mut text = head(report, width);
+    if let Some(drawn) = tables::over_the_limit(report) {
+        text.push_str(&format!("\n{}", table(&drawn, width)));
+    }
+    if let Some(as_drawn) = positions::as_drawn(report) {
+        text.push_str(&format!("\n{}\n", wrapped(as_drawn, width, "")));
+    }
     let mut add = |drawn: Option<Table>| {
         if let Some(drawn) = drawn {
             text.push('\n');
             text.push_str(&table(&drawn, width));
         }
     };
-    add(tables::over_the_limit(report));
     add(Some(tables::cases(report)));
     add(tables::wheel_angles(report));
     add(tables::sources(report, false));
@@ -161,11 +179,13 @@ pub fn check(report: &Report<'_>, width: u16) -> String {
         text.push('\n');
         text.push_str(&drawn);
     }
-    for drawn in
-        [positions::summary(report), positions::tubes(report, positions::Which::Elsewhere)].into_iter().flatten()
-    {
+    if let Some(drawn) = positions::summary(report) {
         text.push('\n');
         text.push_str(&table(&drawn, width));
+    }
+    if let Some(drawn) = positions::tubes(report, positions::Which::Elsewhere) {
+        let rest = " that it governs: report.html and --json have them all";
+        text.push_str(&format!("\n{}", first_rows(drawn, MOST_ELSEWHERE, rest, width)));
     }
     if let Some(drawn) = unknowns::table(report) {
         text.push('\n');

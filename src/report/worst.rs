@@ -2,27 +2,21 @@
 
 use serde::Serialize;
 
-use super::json::Number;
+use super::json::{Head, Number};
 use super::table::{Cell, Table};
 use super::words::{check_name, times, unit, with_option};
-use super::{TOOL, text};
+use super::{About, text};
 use crate::checks::{Check, Finding, exceeds_limit};
 use crate::math::{Interval, largest, largest_first};
-use crate::model::{Model, other_side};
+use crate::model::other_side;
 use crate::source::visible;
 use crate::studies::worst::{NEAR_ENOUGH, Worst, WorstOf};
 use crate::units::{brief, figures, rounded};
 
 /// A run, ready to be told.
 pub struct WorstReport<'r> {
-    /// Name of the file as the user typed it.
-    pub file: &'r str,
-    /// SHA-256 of the file's bytes, hexadecimal.
-    pub sha256: &'r str,
-    /// Name of the option whose change is in the model, if any.
-    pub option: Option<&'r str>,
     /// The model as the file has it.
-    pub model: &'r Model,
+    pub about: About<'r>,
     /// What came out.
     pub worst: &'r Worst,
 }
@@ -58,7 +52,7 @@ pub fn asked(worst: &Worst) -> String {
 }
 
 /// What a check is of, as the subject of a sentence.
-fn subject(check: Check, place: &str) -> String {
+pub fn subject(check: Check, place: &str) -> String {
     if check == Check::PickupMove { format!("pick-up {place}") } else { format!("{} of {place}", check_name(check)) }
 }
 
@@ -91,26 +85,25 @@ fn word(worst: &Worst) -> &'static str {
 }
 
 /// The verdict in a few words, for a picture.
-pub fn in_short(report: &WorstReport<'_>) -> String {
-    let worst = report.worst;
-    let of = with_option(word(worst), report.option);
+pub fn in_short(worst: &Worst) -> String {
+    let word = word(worst);
     let first = worst.worst.first().filter(|first| first.limit.is_some());
     let bounded = first.map_or(0.0, WorstOf::utilisation);
     if let Some(also) = largest(&worst.also, |finding| finding.utilisation).filter(|also| also.utilisation > bounded) {
         return format!(
-            "{of}. Worst found: {}, {} times its limit, which no bound covers.",
+            "{word}. Worst found: {}, {} times its limit; not bounded.",
             subject(also.check, &also.place),
             times(also.utilisation)
         );
     }
     match first {
         Some(first) => format!(
-            "{of}. Worst: {}, {} times its limit, never above {}.",
+            "{word}. Worst: {}, {} times its limit, never above {}.",
             subject(first.check, &first.place),
             times(first.utilisation()),
             times(first.never_above_utilisation())
         ),
-        None => format!("{of}."),
+        None => format!("{word}."),
     }
 }
 
@@ -119,7 +112,7 @@ pub fn sentences(report: &WorstReport<'_>) -> Vec<String> {
     let worst = report.worst;
     let mut told = Vec::new();
     if let Some(first) = worst.worst.first() {
-        told.push(format!("{}: {}.", with_option(word(worst), report.option), sentence(worst, first)));
+        told.push(format!("{}: {}.", with_option(word(worst), report.about.option), sentence(worst, first)));
     }
     if worst.not_searched > 0 {
         told.push(format!(
@@ -155,9 +148,6 @@ pub fn assurance(worst: &Worst) -> String {
     )
 }
 
-/// The caution of a command that writes no page.
-pub(super) const CAUTION: &str = "A linear beam model supports and does not replace a qualified engineer, the championship's technical regulations, local road law, proof tests and inspection of the welds.";
-
 /// The checks that the bounds do not cover.
 const NOT_COVERED: &str =
     "column, wall, joint, bolts, fatigue, buckling and the deformed frame (judged in the manoeuvres found)";
@@ -175,7 +165,7 @@ pub fn table(worst: &Worst) -> Table {
     ];
     let [.., vert] = worst.manoeuvres.ranges;
     let with_vert: Vec<_> = columns.into_iter().chain((vert.low != vert.high).then_some(("vert", "g"))).collect();
-    let mut table = Table::new("worst", format!("The worst that the tyres can do, {}", asked(worst)), &with_vert);
+    let mut table = Table::new("worst", "The worst that the tyres can do", &with_vert);
     table.one_line = true;
     let mut shown: Vec<&WorstOf> = Vec::new();
     for of in &worst.worst {
@@ -220,15 +210,9 @@ pub fn text(report: &WorstReport<'_>, width: u16) -> String {
     for sentence in sentences(report) {
         told.push_str(&format!("{}\n", text::wrapped(&visible(&sentence), width, "  ")));
     }
-    let mut rows = table(worst);
-    let more = rows.rows.len().saturating_sub(MOST_ROWS);
-    rows.rows.truncate(MOST_ROWS);
-    told.push_str(&format!("\n{}", text::table(&rows, width)));
-    if more > 0 {
-        told.push_str(&format!("  and {more} more, and the mirror twins: --json has them all\n"));
-    }
+    let rest = ": report.html has them, and --json their mirror twins too";
+    told.push_str(&format!("\n{}", text::first_rows(table(worst), MOST_ROWS, rest, width)));
     told.push_str(&format!("\n{}\n", text::wrapped(&assurance(worst), width, "")));
-    told.push_str(&format!("{}\n", text::wrapped(CAUTION, width, "")));
     told
 }
 
@@ -238,14 +222,7 @@ pub fn json(report: &WorstReport<'_>) -> String {
     let pair = |range: Interval| [Number(range.low), Number(range.high)];
     let [long, lat, vert] = worst.manoeuvres.ranges;
     let document = Document {
-        format: 1,
-        tool: Tool { name: TOOL.0, version: TOOL.1 },
-        model: Of {
-            title: report.model.title.as_deref(),
-            file: report.file,
-            sha256: report.sha256,
-            option: report.option,
-        },
+        head: Head::of(&report.about),
         grip: Number(worst.manoeuvres.grip),
         bounds: Bounds { long: pair(long), lat: pair(lat), vert: pair(vert) },
         holds: worst.holds(),
@@ -272,9 +249,8 @@ pub fn json(report: &WorstReport<'_>) -> String {
 
 #[derive(Serialize)]
 struct Document<'r> {
-    format: u8,
-    tool: Tool,
-    model: Of<'r>,
+    #[serde(flatten)]
+    head: Head<'r>,
     grip: Number,
     bounds: Bounds,
     holds: bool,
@@ -284,21 +260,6 @@ struct Document<'r> {
     also: Vec<Also<'r>>,
     largest_difference: Number,
     not_covered: &'static str,
-}
-
-#[derive(Serialize)]
-struct Tool {
-    name: &'static str,
-    version: &'static str,
-}
-
-#[derive(Serialize)]
-struct Of<'r> {
-    title: Option<&'r str>,
-    file: &'r str,
-    sha256: &'r str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    option: Option<&'r str>,
 }
 
 #[derive(Serialize)]

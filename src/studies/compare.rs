@@ -3,53 +3,54 @@
 use crate::checks::{Check, Finding, counting};
 use crate::math::{larger_than, largest};
 use crate::model::TubeRef;
+use crate::record;
 use crate::run::{CaseBuckling, Checked, Outcome, Positions};
 use crate::structure::{Tube, TubeName};
 
-/// A figure, and in which case and where it is found.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Figure {
-    /// The figure.
-    pub value: f64,
-    /// In which case.
-    pub case: String,
-    /// At which node or wheel; empty where it belongs to the whole case.
-    pub place: String,
-}
+record! {
+    /// A figure, and in which case and where it is found.
+    Figure {
+        /// The figure.
+        value: f64,
+        /// In which case.
+        case: String,
+        /// At which node or wheel; empty where it belongs to the whole case.
+        place as "where": String,
+    }
 
-/// A frame among others.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Variant {
-    /// What it is called: `as drawn`, or the option.
-    pub name: String,
-    /// Mass of the tubes of frame and suspension, kg.
-    pub mass_kg: f64,
-    /// Whether every limit that is judged is met.
-    pub passes: bool,
-    /// The largest utilisation; that of a wall only where it fails.
-    pub worst: Option<Finding>,
-    /// The largest movement of a pick-up from standing, mm.
-    pub pickup_move_mm: Option<Figure>,
-    /// The largest change of toe, degrees, as a magnitude.
-    pub toe_deg: Option<Figure>,
-    /// The largest change of camber, degrees, as a magnitude.
-    pub camber_deg: Option<Figure>,
-    /// The lowest twist stiffness, N·m/deg.
-    pub twist_nm_deg: Option<Figure>,
-    /// The lowest load factor at which the frame buckles; `None`: it is above ten in every case, or was not found.
-    pub buckling: Option<Figure>,
-    /// What it is above in every case, where it is not worked out in any.
-    pub buckling_over: Option<f64>,
-    /// The lowest natural frequency, Hz.
-    pub frequency_hz: Option<f64>,
-    /// The joint that is used most.
-    pub joint: Option<Finding>,
-    /// The weld that is used most.
-    pub weld: Option<Finding>,
-    /// How many ends of the frame's tubes are to be fitted, two a tube.
-    pub joints: usize,
-    /// Length of the frame's tubes, m.
-    pub tube_m: f64,
+    /// A frame among others.
+    Variant {
+        /// What it is called: `as drawn`, or the option.
+        name: String,
+        /// Mass of the tubes of frame and suspension, kg.
+        mass_kg as "mass": f64,
+        /// Whether every limit that is judged is met.
+        passes: bool,
+        /// The largest utilisation; that of a wall only where it fails.
+        worst: Option<Finding> = None,
+        /// The largest movement of a pick-up from standing, mm.
+        pickup_move_mm as "pickup_move": Option<Figure> = None,
+        /// The largest change of toe, degrees, as a magnitude.
+        toe_deg as "toe": Option<Figure> = None,
+        /// The largest change of camber, degrees, as a magnitude.
+        camber_deg as "camber": Option<Figure> = None,
+        /// The lowest twist stiffness, N·m/deg.
+        twist_nm_deg as "twist": Option<Figure> = None,
+        /// The lowest load factor at which the frame buckles; `None`: it is above ten in every case, or was not found.
+        buckling: Option<Figure> = None,
+        /// What it is above in every case, where it is not worked out in any.
+        buckling_over: Option<f64> = None,
+        /// The lowest natural frequency, Hz.
+        frequency_hz as "frequency": Option<f64> = None,
+        /// The joint that is used most.
+        joint: Option<Finding> = None,
+        /// The weld that is used most.
+        weld: Option<Finding> = None,
+        /// How many ends of the frame's tubes are to be fitted, two a tube.
+        joints as "ends": usize,
+        /// Length of the frame's tubes, m.
+        tube_m as "tube": f64,
+    }
 }
 
 impl Variant {

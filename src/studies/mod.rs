@@ -8,6 +8,7 @@
 mod compare;
 pub mod divided;
 pub mod first_frame;
+pub mod frames;
 pub mod kept;
 pub mod mend;
 pub mod scatter;

@@ -181,6 +181,21 @@ fn quiet_and_json_do_not_go_together() {
 }
 
 #[test]
+fn a_negative_number_where_none_may_be_is_told_in_words() {
+    for (arguments, told) in [
+        (&["triangulate", "frame.json", "--for", "twist", "--at-most", "-1"][..], "it is a whole number from 1 on"),
+        (&["size", "frame.json", "--boxes", "-1"], "it is a whole number from 0 on"),
+        (&["scatter", "frame.json", "--draws", "-1"], "it is a whole number from 100 to 100000"),
+        (&["scatter", "frame.json", "--seed", "-1"], "it is a whole number from 0 on"),
+        (&["compare", "frame.json", "--keep", "kept.json", "--part", "-1/2"], "write which part of how many"),
+    ] {
+        let ran = stand().run(arguments);
+        assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""), "{arguments:?}");
+        assert!(ran.stderr.contains(told), "{arguments:?}: {}", ran.stderr);
+    }
+}
+
+#[test]
 fn a_model_named_without_its_ending_is_asked_about() {
     let ran = stand().run(["check", "frame"]);
     assert_eq!(ran.code, Some(2));

@@ -237,6 +237,28 @@ fn adjusters_without_one_are_told_as_a_warning() {
 }
 
 #[test]
+fn the_text_says_what_is_of_the_car_as_drawn_and_shows_the_first_tubes_that_a_position_governs() {
+    let folder = Scratch::new();
+    let mut model = car();
+    model["adjusters"] = json!({
+        "shim": {"points": ["UF.l", "UR.l", "front.l/upper.outer"], "along": [0, 1, 0], "at": [-8, 0, 8], "both": true}
+    });
+    folder.write("car.json", model.to_string());
+    let ran = folder.run(["check", "car.json"]);
+    assert!(matches!(ran.code, Some(0 | 1)), "{}", ran.stderr);
+    let text: String = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("The figures that follow are of the car as drawn"), "{}", ran.stdout);
+    let (_, after) = ran.stdout.split_once("Tubes that another position of the adjusters governs").unwrap();
+    let lines: Vec<&str> = after.lines().skip(1).take_while(|line| !line.is_empty()).collect();
+    assert_eq!(lines.len(), 2 + 8 + 1, "{lines:#?}");
+    assert!(lines[10].contains(" more that it governs: report.html and --json have them all"), "{lines:#?}");
+    let page = folder.read("reports/car/report.html");
+    assert!(page.contains("The figures that follow are of the car as drawn"));
+    assert!(folder.read("reports/car/01-braking.svg").contains("Adjusters as drawn."));
+    assert!(ran.stdout.lines().all(|line| line.chars().count() <= 80), "{}", ran.stdout);
+}
+
+#[test]
 fn more_adjusters_than_corners_can_be_run_are_refused() {
     let mut model = three_holes();
     for at in 0..7 {

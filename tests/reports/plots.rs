@@ -3,8 +3,8 @@
 use crossbrace::model::Model;
 use crossbrace::report::Report;
 use crossbrace::report::plot::{
-    self, CaseSheet, TradeFigure, TradePoint, case_sheet, case_sheet_layouts, drawing_sheets, side_by_side, trade_off,
-    utilisation_bars,
+    self, CaseSheet, Shown, TradeFigure, TradePoint, case_sheet, case_sheet_layouts, drawing_sheets, side_by_side,
+    trade_off, utilisation_bars,
 };
 use crossbrace::run::{Checked, check};
 
@@ -541,8 +541,8 @@ fn options_stand_side_by_side_at_one_exaggeration() {
     let base = Case::of(&text);
     let mended = option(&text, "rear diagonal and scuttle V");
     let (one, other) = (base.report(), mended.report());
-    let variants = [("as drawn".to_owned(), &one), ("mended".to_owned(), &other)];
-    let sheets = side_by_side(&variants, DATE);
+    let frames = [Shown::of("as drawn".to_owned(), &one), Shown::of("mended".to_owned(), &other)];
+    let sheets = side_by_side("A frame", &frames, DATE);
     assert_eq!(sheets.len(), base.model.cases.len());
     for (case, svg) in &sheets {
         assert_inside(svg);
@@ -551,16 +551,26 @@ fn options_stand_side_by_side_at_one_exaggeration() {
         for variant in ["as drawn", "mended"] {
             assert!(texts(&elements).any(|text| text.text == variant), "{case}");
         }
+        // The braces that the option brings, of twins one.
+        for brace in ["new: rear diagonal.", "new: scuttle brace."] {
+            let named = texts(&elements).filter(|text| text.text.starts_with(brace)).count();
+            assert_eq!(named, 1, "{case}: {brace}");
+        }
+        assert!(texts(&elements).any(|text| text.text == "new tube"), "{case}");
+        let is_band = |(name, value): &(String, String)| name == "stroke" && value == "#8CD0F5";
+        let bands = elements.iter().filter(|element| element.attributes.iter().any(is_band)).count();
+        assert!(bands >= 5, "both twins of each, and the key: {case}: {bands}");
         let mass = format!("{:.2} kg.", one.outcome.mass.frame_kg + one.outcome.mass.arms_kg);
         assert!(texts(&elements).any(|text| text.text.starts_with(&mass)), "{case}: {mass}");
     }
-    let many: Vec<(String, &Report<'_>)> = (0..9).map(|number| (format!("option {number}"), &one)).collect();
-    let sheets = side_by_side(&many, DATE);
+    let many: Vec<Shown<'_>> = (0..9).map(|number| Shown::of(format!("option {number}"), &one)).collect();
+    let sheets = side_by_side("A frame", &many, DATE);
     assert_eq!(sheets.len(), 2 * base.model.cases.len());
     for (_, svg) in &sheets {
+        assert!(!texts(&elements(svg)).any(|text| text.text == "new tube"), "nothing is new");
         assert!(texts(&elements(svg)).any(|text| text.text == "option 0"), "the base stands on every sheet");
     }
-    assert!(side_by_side(&[], DATE).is_empty());
+    assert!(side_by_side("A frame", &[], DATE).is_empty());
 }
 
 #[test]
@@ -573,6 +583,7 @@ fn a_trade_off_names_each_option_and_the_limit() {
         point("X", 10.0, 900.0),
     ];
     let figure = TradeFigure {
+        mass_of: "all tubes",
         name: "Twist stiffness".to_owned(),
         unit: "N·m/deg".to_owned(),
         more_is_better: true,

@@ -237,14 +237,19 @@ fn the_command_says_what_to_measure_next_and_draws_it() {
     let told = folder.run(["scatter", "car.json", "--draws", "100", "--vary", "nodes=0"]);
     assert_eq!((told.code, told.stderr.as_str()), (Some(0), ""));
     for part in
-        ["Measure next: ", " draws: the chance is", "Varied: mass ± 3 %", "Seed 1.", "1 file in reports/car/scatter"]
+        ["Measure next: ", " draws: the chance is", "Varied: mass ± 3 %", "Seed 1.", "2 files in reports/car/scatter"]
     {
         assert!(told.stdout.contains(part), "{part}: {}", told.stdout);
     }
     assert!(told.stdout.lines().all(|line| line.chars().count() <= 80), "{}", told.stdout);
     assert_eq!(
         folder.names(),
-        ["car.json", "reports/car/scatter/01-What-moves-the-worst.svg", "reports/car/scatter/files.json"]
+        [
+            "car.json",
+            "reports/car/scatter/01-What-moves-the-worst.svg",
+            "reports/car/scatter/files.json",
+            "reports/car/scatter/report.html"
+        ]
     );
     let json = folder.run(["scatter", "car.json", "--draws", "100", "--vary", "nodes=0", "--json"]);
     let json: Value = serde_json::from_str(&json.stdout).unwrap();

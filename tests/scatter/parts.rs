@@ -111,6 +111,78 @@ fn every_study_that_can_be_divided_is_put_together_to_the_same_bytes() {
     }
 }
 
+/// The car with three options, two of which contradict.
+fn options() -> Value {
+    let mut car = car();
+    car["tubes"]["thin"] = json!({ "round": { "od": 20, "wall": 1.5 }, "material": "E235+N" });
+    let brace = |ends: [&str; 2]| json!({ "change": { "members": { "more.l": { "ends": ends, "tube": "thin" } } } });
+    car["options"] = json!({
+        "a brace": brace(["LF.l", "UR.l"]),
+        "another brace": brace(["LF.l", "ST.l"]),
+        "stiffer": { "change": { "materials": { "stiff": {
+            "youngs_modulus": 215000, "density": 7850, "yield": 300, "ultimate": 400, "yield_at_weld": "same"
+        } }, "tubes": { "rail": { "material": "stiff" } } } }
+    });
+    car
+}
+
+#[test]
+fn parts_of_a_comparison_put_together_give_the_tables_the_pictures_and_the_page_of_one_run() {
+    let folder = Scratch::new();
+    folder.write("car.json", options().to_string());
+    let study = ["compare", "car.json", "--combine", "--case=bend", "--case=braking"];
+    let whole = folder.run(study);
+    assert_eq!(whole.code, Some(0), "{}", whole.stderr);
+    assert!(whole.stdout.contains("a brace + stiffer"), "{}", whole.stdout);
+    let sheets = || folder.files().into_iter().filter(|(name, _)| name.starts_with("reports/")).collect::<Vec<_>>();
+    let drawn = sheets();
+    assert!(drawn.len() > 3, "{drawn:?}");
+    std::fs::remove_dir_all(folder.path().join("reports")).unwrap();
+    let part = |number: usize, file: &str| {
+        folder.run(study.into_iter().chain(["--part", &format!("{number}/4"), "--keep", file]))
+    };
+    let files = ["1.json", "2.json", "3.json", "4.json"];
+    for (at, file) in files.into_iter().enumerate() {
+        let ran = part(at + 1, file);
+        assert_eq!((ran.code, ran.stdout.as_str()), (Some(0), ""), "{}", ran.stderr);
+    }
+    assert!(sheets().is_empty(), "a part draws nothing");
+    let together = gathered(&folder, files);
+    assert_eq!((together.code, &together.stdout), (Some(0), &whole.stdout), "{}", together.stderr);
+    assert_eq!(together.stderr, whole.stderr);
+    assert_eq!(sheets(), drawn);
+    let ran = folder.run(["gather", "--json"].into_iter().chain(files));
+    assert!(refusal(&ran).starts_with("error: compare prints no JSON"), "{}", ran.stderr);
+    let good = folder.read("1.json");
+    let kept: Value = serde_json::from_str(&good).unwrap();
+    let base = &kept["answers"]["0"];
+    let with = |key: &str, value: Value| {
+        let mut changed = base.clone();
+        changed[key] = value;
+        changed
+    };
+    let mut other_check = base.clone();
+    other_check["variant"]["worst"]["check"] = json!("rust");
+    let cannot = "what it gives cannot be the answer of unit 0";
+    for (answer, reason) in [
+        (json!({}), cannot),
+        (with("fails", json!("it does")), cannot),
+        (with("cases", json!({})), cannot),
+        (other_check, "there is no check \"rust\""),
+    ] {
+        let mut changed = kept.clone();
+        changed["answers"]["0"] = answer;
+        folder.write("1.json", changed.to_string());
+        let ran = gathered(&folder, files);
+        assert!(refusal(&ran).contains(reason), "{reason}: {}", ran.stderr);
+    }
+    // What is kept is not worked out again.
+    let mut marked = kept.clone();
+    marked["answers"]["0"]["variant"]["mass"] = json!(123.25);
+    folder.write("1.json", marked.to_string());
+    assert!(gathered(&folder, files).stdout.contains("123.25"));
+}
+
 #[test]
 fn a_study_that_was_cut_short_goes_on_from_what_it_kept() {
     let folder = folder();

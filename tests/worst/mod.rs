@@ -244,6 +244,12 @@ fn the_command_tells_draws_and_exits_by_what_it_proves() {
     assert!(first.contains("In the manoeuvres found, ") && first.contains("; the bounds do not cover it."), "{first}");
     let svg = folder.read("reports/car/worst/01-Worst-manoeuvres.svg");
     assert!(svg.contains("worst: ") && svg.contains("lat, g"));
+    assert!(folder.read("reports/car/worst/report.html").contains("The worst that the tyres can do"));
+    // A range that begins with a minus needs no `=`.
+    let ran = folder.run(["worst", "car.json", "--grip", "0.3", "--lat", "-0.1..0.1", "--long", "-0.1", "--json"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    let answer: Value = serde_json::from_str(&ran.stdout).unwrap();
+    assert_eq!(answer["bounds"], json!({"long": [-0.1, -0.1], "lat": [-0.1, 0.1], "vert": [1.0, 1.0]}));
     let mut weak = car();
     weak["limits"] = json!({"pickup_move": 1e-3});
     folder.write("weak.json", weak.to_string());

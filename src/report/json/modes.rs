@@ -2,7 +2,8 @@
 
 use serde::{Serialize, Serializer};
 
-use super::{MovedJson, Number, Report};
+use super::parts::MovedJson;
+use super::{Number, Report};
 use crate::modes::{BucklingMode, ModeShape, Moving, VibrationMode};
 use crate::run::{CaseBuckling, Moved};
 use crate::structure::Structure;

@@ -2,7 +2,6 @@
 //!
 //! One row a tube: its worst case as a bar from zero, and every case as a tone in its own column.
 
-use super::case_sheet::utilisations;
 use super::letters::{LARGE, SMALL, fit};
 use super::paper::{Align, Area, Paper, Text};
 use super::pen::{Broken, GREY, INK, NARROW, Stroke, VERMILION, WHITE};
@@ -12,6 +11,7 @@ use crate::math::{larger_than, largest_first};
 use crate::report::Report;
 use crate::report::words::with_option;
 use crate::source::Named;
+use crate::studies::frames::utilisations;
 use crate::units::decimals;
 
 /// Height of a row, 0.1 mm.
@@ -50,7 +50,7 @@ pub fn utilisation_bars(report: &Report<'_>, date: &str) -> Vec<String> {
 
 /// All tubes that were judged, worst first; equals in the order of the file.
 fn rows(report: &Report<'_>, cases: &[&str]) -> Vec<Row> {
-    let by_case: Vec<Named<f64>> = cases.iter().map(|case| utilisations(report, case)).collect();
+    let by_case: Vec<Named<f64>> = cases.iter().map(|case| utilisations(report.verdict, case)).collect();
     let mut names: Vec<&String> = Vec::new();
     for name in by_case.iter().flat_map(Named::keys) {
         if !names.contains(&name) {
@@ -97,7 +97,10 @@ impl Chart<'_> {
         let failing = rows.iter().filter(|row| exceeds_limit(row.worst)).count();
         let title = Title {
             title: report.model.title.clone().unwrap_or_else(|| report.file.to_owned()),
-            shows: with_option("All cases", report.option),
+            shows: with_option(
+                if report.positions.is_some() { "All cases, adjusters as drawn" } else { "All cases" },
+                report.option,
+            ),
             verdict: match failing {
                 0 => "No tube on this sheet is above 1.".to_owned(),
                 1 => "One tube on this sheet is above 1.".to_owned(),

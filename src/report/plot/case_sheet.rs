@@ -12,11 +12,12 @@ use super::room::Room;
 use super::scene::{Point, Scene, Stick};
 use super::sheet::{BLOCK, LINE, RAMP, Title, frame, key_of_grey, put, ramp, views_area};
 use super::view::{Arrangement, Extent, Look, View, arrange};
-use crate::checks::{Check, Finding, counting, exceeds_limit};
+use crate::checks::{Check, exceeds_limit};
 use crate::math::largest;
 use crate::model::{STANDING, other_side};
 use crate::report::{Report, words};
 use crate::source::Named;
+use crate::studies::frames::CaseSeen;
 use crate::units::{decimals, figures};
 
 /// A sheet with what lies where on it.
@@ -76,33 +77,15 @@ pub(super) fn exaggeration_text(times: f64, largest_mm: f64) -> String {
     }
 }
 
-/// The largest utilisation of each tube in a case. That of its wall counts only where it fails:
-/// it is the same whatever the load, and would give all tubes of a size one tone.
-pub(super) fn utilisations(report: &Report<'_>, case: &str) -> Named<f64> {
-    let tubes = report.verdict.tubes.get(case);
-    let counts = |(check, value): &(Check, f64)| *check != Check::Wall || exceeds_limit(*value);
-    tubes
-        .into_iter()
-        .flatten()
-        .map(|(name, judged)| {
-            let all = judged.utilisations().into_iter().filter(counts);
-            (name.clone(), all.map(|(_, value)| value).fold(0.0, f64::max))
-        })
-        .collect()
-}
-
 /// The stroke of a tube; narrow where it was not judged.
 pub(super) fn stroke(utilisations: &Named<f64>, stick: &Stick) -> Stroke {
     utilisations.get(&stick.name).map_or(Stroke::ink(NARROW), |utilisation| Stroke::of_utilisation(*utilisation))
 }
 
 /// The verdict of one case in a few words.
-pub(super) fn verdict_of_case(report: &Report<'_>, case: &str) -> String {
-    let mut of_case: Vec<&Finding> = report.verdict.worst_first();
-    of_case.retain(|finding| finding.case == case && finding.is_as_drawn());
-    let of_case = counting(of_case);
-    let failing = of_case.iter().filter(|finding| finding.fails()).count();
-    let Some(worst) = of_case.first() else {
+pub(super) fn verdict_of_case(seen: &CaseSeen) -> String {
+    let failing = seen.failing;
+    let Some(worst) = &seen.worst else {
         return "No limit applies to this case.".to_owned();
     };
     let times = words::times(worst.utilisation);
@@ -138,7 +121,7 @@ struct Drafting<'r> {
     arrangement: Arrangement,
     /// How many times movement is drawn.
     times: f64,
-    utilisations: Named<f64>,
+    seen: CaseSeen,
     /// The tubes in each view.
     strands: [Vec<Strand>; 4],
     board: Board,
@@ -160,7 +143,7 @@ impl<'r> Drafting<'r> {
             times,
             scene,
             arrangement,
-            utilisations: utilisations(report, &solved.name),
+            seen: CaseSeen::of(report.verdict, &solved.name),
             board: Board::new(),
         }
     }
@@ -212,7 +195,7 @@ impl<'r> Drafting<'r> {
         let title = Title {
             title: report.model.title.clone().unwrap_or_else(|| report.file.to_owned()),
             shows: words::with_option(&format!("Case: {}", self.name()), report.option),
-            verdict: verdict_of_case(report, self.name()),
+            verdict: verdict_of_case(&self.seen),
             scale: format!("scale {}", self.arrangement.scale.text()),
             movement: exaggeration_text(self.times, self.scene.largest_shift_mm()),
             date: date.to_owned(),
@@ -226,7 +209,11 @@ impl<'r> Drafting<'r> {
 
     /// What the reader must know to read movement and forces.
     fn note(&self) -> String {
-        let mut sentences = vec!["Movement is from the unloaded frame.".to_owned()];
+        let mut sentences: Vec<String> = Vec::new();
+        if self.report.positions.is_some() {
+            sentences.push("Adjusters as drawn.".to_owned());
+        }
+        sentences.push("Movement is from the unloaded frame.".to_owned());
         let outcome = self.report.outcome.cases.get(self.name());
         let from_standing = self.report.model.cases[self.name()].g.is_some()
             && self.name() != STANDING
@@ -261,7 +248,7 @@ impl<'r> Drafting<'r> {
         board.middle(view, scene, &view.cell.grown(-60));
         board.grey_frame(view, scene);
         board.thin_lines(view, scene, times);
-        let utilisations = &self.utilisations;
+        let utilisations = &self.seen.tubes.0;
         board.sticks(&scene.sticks, self.strands[view.look as usize].clone(), |stick| stroke(utilisations, stick));
         board.symbols(view, scene, times);
     }
@@ -344,9 +331,9 @@ impl<'r> Drafting<'r> {
 
     /// Name and number of the worst tubes, and the number of every other that is above 1.
     fn tube_wishes(&self) -> Vec<Wish> {
-        let worst = largest_of_twins(self.utilisations.iter(), WORST_TUBES, |(name, value)| (name, **value));
+        let worst = largest_of_twins(self.seen.tubes.0.iter(), WORST_TUBES, |(name, value)| (name, **value));
         let named = |name: &String| worst.iter().any(|(known, _)| *known == name);
-        let above = self.utilisations.iter().filter(|(name, value)| exceeds_limit(**value) && !named(name));
+        let above = self.seen.tubes.0.iter().filter(|(name, value)| exceeds_limit(**value) && !named(name));
         let above: Vec<(&String, f64)> = above.map(|(name, value)| (name, *value)).collect();
         let number = |value: f64| decimals(value, 2);
         worst
@@ -436,7 +423,7 @@ fn largest_of_twins<'i, T: 'i>(
 }
 
 /// The name of a point or tube on the other side.
-fn twin_name(name: &str) -> String {
+pub(super) fn twin_name(name: &str) -> String {
     match name.split_once('/') {
         Some((corner, part)) => format!("{}/{part}", other_side(corner)),
         None => other_side(name),

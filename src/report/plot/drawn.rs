@@ -2,7 +2,7 @@
 
 use super::depth::{Strand, order};
 use super::paper::{Area, Dot, Paper};
-use super::pen::{Broken, GREY, INK, NARROW, Stroke, WHITE, distance};
+use super::pen::{BAND, Broken, GREY, INK, NARROW, SKY, Stroke, WHITE, distance};
 use super::room::Room;
 use super::scene::{Scene, Spot, Stick};
 use super::symbols;
@@ -108,6 +108,17 @@ impl Board {
 
     /// Tubes and springs, far ones first, each on a white ground that parts it from what it passes.
     pub(super) fn sticks(&mut self, sticks: &[Stick], strands: Vec<Strand>, stroke: impl Fn(&Stick) -> Stroke) {
+        self.sticks_on_bands(sticks, strands, stroke, |_| false);
+    }
+
+    /// The same, some of them on a light band that tells them from the others.
+    pub(super) fn sticks_on_bands(
+        &mut self,
+        sticks: &[Stick],
+        strands: Vec<Strand>,
+        stroke: impl Fn(&Stick) -> Stroke,
+        on_band: impl Fn(&Stick) -> bool,
+    ) {
         for strand in order(strands) {
             let stick = &sticks[strand.of];
             let stroke = stroke(stick);
@@ -117,6 +128,10 @@ impl Board {
             } else {
                 for clear in grounds(&strand) {
                     self.paper.line(clear, stroke.width + 2 * CASING, WHITE);
+                }
+                // Not over what it meets at its ends.
+                if let Some(band) = trimmed(&dots, JOINT, JOINT).filter(|_| on_band(stick)) {
+                    self.paper.line(band, stroke.width + 2 * BAND, SKY);
                 }
                 (dots, stroke.width)
             };

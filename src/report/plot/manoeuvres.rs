@@ -4,14 +4,15 @@
 use super::drawing::{label, no_room};
 use super::drawn::Board;
 use super::label::{LabelSpot, Wish};
-use super::letters::SMALL;
+use super::letters::{SMALL, width};
 use super::paper::{Area, Colour, Dot};
 use super::pen::{INK, NARROW, VERMILION, WHITE, WIDE, round, tone};
 use super::sheet::{LINE, Title, frame, put, put_middle, put_right};
 use super::view::Look;
 use crate::math::larger_than;
+use crate::report::words::with_option;
 use crate::studies::worst::Map;
-use crate::units::{brief, decimals, figures};
+use crate::units::{brief, decimals, decimals_for, figures};
 use plotters::style::RGBColor;
 
 /// What is marked on the map.
@@ -23,17 +24,31 @@ pub struct Marked {
     pub at_g: [f64; 2],
 }
 
+/// What stands in the title block of the map.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct MapHead<'h> {
+    /// Title of the model.
+    pub title: &'h str,
+    /// The option whose change is in the model, if any.
+    pub option: Option<&'h str>,
+    /// The verdict in a few words.
+    pub verdict: &'h str,
+    /// The date.
+    pub date: &'h str,
+}
+
 /// Where the map may stand, 0.1 mm.
 const CHART: Area = Area::new(330, 200, 1810, 1680);
 /// Upper left corner of the explanations.
 const KEY: Dot = (2250, 200);
 
 /// The map as SVG: `lat` across, `long` up. `worst` is what the verdict is about, `cases` those of the file.
-pub fn manoeuvre_map(title: &str, verdict: &str, map: &Map, worst: &Marked, cases: &[Marked], date: &str) -> String {
+pub fn manoeuvre_map(head: &MapHead<'_>, map: &Map, worst: &Marked, cases: &[Marked]) -> String {
+    let MapHead { title, option, verdict, date } = *head;
     let mut board = Board::new();
     let title = Title {
         title: title.to_owned(),
-        shows: format!("Utilisation of what is bounded, at vert {} g", figures(map.vert_g, 3)),
+        shows: with_option(&format!("Worst manoeuvres, vert {} g", figures(map.vert_g, 3)), option),
         verdict: verdict.to_owned(),
         scale: String::new(),
         movement: String::new(),
@@ -75,7 +90,8 @@ pub fn manoeuvre_map(title: &str, verdict: &str, map: &Map, worst: &Marked, case
         "full point: the worst of these found",
         "open points: cases of the file",
     ];
-    for (line, words) in words.into_iter().enumerate() {
+    let stretched = (!chart.is_square()).then_some("long and lat at different scales");
+    for (line, words) in words.into_iter().chain(stretched).enumerate() {
         put(&mut board.paper, words, (KEY.0, KEY.1 + 440 + LINE * line as i32), SMALL);
     }
     board.note(&no_room(&left_out));
@@ -124,29 +140,42 @@ fn legend(board: &mut Board, (left, top): Dot) {
     }
 }
 
-/// The map on the paper: as many tenths of a millimetre for each g along as across.
+/// The map on the paper.
 struct Chart {
     area: Area,
     /// The least `long` and `lat`, g.
     least: [f64; 2],
     most: [f64; 2],
-    per_g: f64,
+    /// How many tenths of a millimetre a g is, of `long` and of `lat`.
+    per_g: [f64; 2],
 }
+
+/// The map is as wide and high as its ranges are, unless that leaves it narrower than this part of the room: then
+/// each axis has a scale of its own.
+const NARROWEST: f64 = 0.6;
 
 impl Chart {
     fn of(map: &Map) -> Chart {
         let [long, lat] = map.ranges;
         let (up, across) = (long.high - long.low, lat.high - lat.low);
-        let per_g = (f64::from(CHART.width()) / across).min(f64::from(CHART.height()) / up);
-        let (right, top) = round(f64::from(CHART.left) + across * per_g, f64::from(CHART.bottom) - up * per_g);
+        let filling = [f64::from(CHART.height()) / up, f64::from(CHART.width()) / across];
+        let least = filling[0].min(filling[1]);
+        let is_narrow = filling.iter().any(|per_g| least < NARROWEST * per_g);
+        let per_g = if is_narrow { filling } else { [least; 2] };
+        let (right, top) = round(f64::from(CHART.left) + across * per_g[1], f64::from(CHART.bottom) - up * per_g[0]);
         let area = Area::new(CHART.left, top, right, CHART.bottom);
         Chart { area, least: [long.low, lat.low], most: [long.high, lat.high], per_g }
     }
 
+    /// Whether a g of `long` is as long as one of `lat`.
+    fn is_square(&self) -> bool {
+        self.per_g[0] == self.per_g[1]
+    }
+
     fn dot(&self, long: f64, lat: f64) -> Dot {
         round(
-            f64::from(self.area.left) + (lat - self.least[1]) * self.per_g,
-            f64::from(self.area.bottom) - (long - self.least[0]) * self.per_g,
+            f64::from(self.area.left) + (lat - self.least[1]) * self.per_g[1],
+            f64::from(self.area.bottom) - (long - self.least[0]) * self.per_g[0],
         )
     }
 
@@ -154,7 +183,8 @@ impl Chart {
         (0..2).all(|at| self.least[at] <= at_g[at] && at_g[at] <= self.most[at])
     }
 
-    /// Fields side by side of one class are one shape, so that no seams show.
+    /// Fields side by side of one class are one shape, and each reaches under what is drawn after it, so that no
+    /// seams show.
     fn fields(&self, board: &mut Board, map: &Map) {
         let [long, lat] = map.ranges;
         let count = map.fields.len();
@@ -169,7 +199,10 @@ impl Chart {
                         self.dot(at(long.low, long.high, long_at), at(lat.low, lat.high, lat_at))
                     };
                     let (one, other) = (corner(column, from), corner(column + 1, to));
-                    let corners = vec![one, (other.0, one.1), other, (one.0, other.1)];
+                    const UNDER: i32 = 3;
+                    let right = (other.0 + UNDER).min(self.area.right);
+                    let top = (other.1 - UNDER).max(self.area.top);
+                    let corners = vec![one, (right, one.1), (right, top), (one.0, top)];
                     board.paper.fill(corners, colour(class));
                 }
                 from = to;
@@ -178,24 +211,83 @@ impl Chart {
     }
 
     fn axes(&self, board: &mut Board) {
-        const STEP: f64 = 0.5;
         board.paper.line(self.area.outline(), NARROW, INK);
-        let ticks = |least: f64, most: f64| {
-            let first = (least / STEP).ceil() as i32;
-            (first..).map(|tick| f64::from(tick) * STEP).take_while(move |tick| *tick <= most + 1e-9)
-        };
-        for lat in ticks(self.least[1], self.most[1]) {
-            let (x, _) = self.dot(0.0, lat);
+        board.room.take_line(&self.area.outline(), NARROW);
+        for tick in Ticks::of(self.least[1], self.most[1]).all() {
+            let (x, _) = self.dot(0.0, tick.at);
             board.paper.line(vec![(x, self.area.bottom), (x, self.area.bottom + 14)], NARROW, INK);
-            put_middle(&mut board.paper, &decimals(lat, 1), (x, self.area.bottom + 20), SMALL);
+            put_middle(&mut board.paper, &tick.text, (x, self.area.bottom + 20), SMALL);
         }
-        for long in ticks(self.least[0], self.most[0]) {
-            let (_, y) = self.dot(long, 0.0);
+        for tick in Ticks::of(self.least[0], self.most[0]).all() {
+            let (_, y) = self.dot(tick.at, 0.0);
             board.paper.line(vec![(self.area.left, y), (self.area.left - 14, y)], NARROW, INK);
-            put_right(&mut board.paper, &decimals(long, 1), (self.area.left - 24, y - 18), SMALL);
+            let right = self.area.left - 24;
+            put_right(&mut board.paper, &tick.text, (right, y - 18), SMALL);
+            board.room.take(&Area::new(right - width(&tick.text, SMALL), y - 18, right, y - 18 + SMALL));
         }
         let below = self.area.bottom + 64;
         put_right(&mut board.paper, "lat, g: left bends positive", (self.area.right, below), SMALL);
         put(&mut board.paper, "long, g: braking negative", (self.area.left - 240, self.area.top - 70), SMALL);
+    }
+}
+
+/// A number at an axis.
+struct Tick {
+    at: f64,
+    text: String,
+}
+
+/// Round numbers along an axis.
+struct Ticks {
+    least: f64,
+    most: f64,
+    step: f64,
+}
+
+impl Ticks {
+    /// Half a g apart, or closer where that leaves fewer than three.
+    fn of(least: f64, most: f64) -> Ticks {
+        let step = [0.5, 0.2, 0.1, 0.05, 0.02].into_iter().find(|step| most - least >= 2.0 * step).unwrap_or(0.01);
+        Ticks { least, most, step }
+    }
+
+    fn all(&self) -> Vec<Tick> {
+        let digits = decimals_for(self.step, 1);
+        let first = (self.least / self.step - 1e-9).ceil() as i64;
+        let ticks = (first..).map(|tick| tick as f64 * self.step).take_while(|at| *at <= self.most + 1e-9);
+        /// More than any axis has room for.
+        const MOST: usize = 400;
+        ticks.take(MOST).map(|at| Tick { at, text: decimals(at, digits) }).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::math::Interval;
+
+    fn chart(long: [f64; 2], lat: [f64; 2]) -> Chart {
+        let ranges = [Interval::new(long[0], long[1]), Interval::new(lat[0], lat[1])];
+        Chart::of(&Map { vert_g: 1.0, ranges, fields: Vec::new(), edges: Vec::new() })
+    }
+
+    #[test]
+    fn a_map_of_narrow_ranges_fills_its_room() {
+        let wide = chart([-1.5, 1.5], [-1.5, 1.5]);
+        assert!(wide.is_square() && wide.area.width() == CHART.width());
+        let less = chart([-1.2, 1.2], [-1.5, 1.5]);
+        assert!(less.is_square() && less.area.height() < CHART.height());
+        for narrow in [chart([-0.2, 0.0], [-1.5, 1.5]), chart([-1.5, 1.5], [0.0, 0.3])] {
+            assert!(!narrow.is_square());
+            assert_eq!((narrow.area.width(), narrow.area.height()), (CHART.width(), CHART.height()));
+        }
+    }
+
+    #[test]
+    fn a_short_axis_has_numbers_too() {
+        let texts = |least, most| Ticks::of(least, most).all().into_iter().map(|tick| tick.text).collect::<Vec<_>>();
+        assert_eq!(texts(-1.5, 1.5).len(), 7);
+        assert_eq!(texts(0.0, 0.3), ["0.0", "0.1", "0.2", "0.3"]);
+        assert_eq!(texts(0.93, 0.99), ["0.94", "0.96", "0.98"]);
     }
 }

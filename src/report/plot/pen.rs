@@ -22,6 +22,10 @@ pub(super) const WHITE: Colour = plotters::style::WHITE;
 pub(super) const VERMILION: Colour = plotters::style::RGBColor(0xd5, 0x5e, 0x00);
 /// Forces. Source: as above, bluish green, darkened to be read on white.
 pub(super) const GREEN: Colour = plotters::style::RGBColor(0, 0x78, 0x58);
+/// The band under tubes that are new. Source: as above, sky blue, lightened so that every tone of a tube stands out.
+pub(super) const SKY: Colour = plotters::style::RGBColor(0x8c, 0xd0, 0xf5);
+/// How far that band stands out on each side of its tube, 0.1 mm.
+pub(super) const BAND: u32 = 10;
 
 /// The lightest tone of the ramp, as a place on the colour map: lighter ones vanish on white paper.
 const LIGHTEST: f64 = 0.8;

@@ -26,8 +26,8 @@ pub fn scatter_bars(report: &ScatterReport<'_>, date: &str) -> String {
     let scatter = report.scatter;
     let mut paper = Paper::portrait();
     let title = Title {
-        title: report.model.title.clone().unwrap_or_else(|| report.file.to_owned()),
-        shows: with_option("What moves the worst", report.option),
+        title: report.about.model.title.clone().unwrap_or_else(|| report.about.file.to_owned()),
+        shows: with_option("What moves the worst", report.about.option),
         verdict: in_short(report),
         scale: String::new(),
         movement: String::new(),

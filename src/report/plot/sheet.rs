@@ -4,7 +4,7 @@
 
 use super::letters::{LARGE, SMALL, clean, fit, width, wrap};
 use super::paper::{Align, Area, Dot, Paper, Text};
-use super::pen::{GREY, INK, NARROW, Stroke, WHITE, WIDE};
+use super::pen::{BAND, GREY, INK, NARROW, SKY, Stroke, WHITE, WIDE};
 use super::symbols::first_angle;
 use crate::report::TOOL;
 
@@ -172,4 +172,14 @@ pub(super) fn key_of_grey(paper: &mut Paper, at: Dot) {
     let (x, y) = at;
     paper.line(vec![(x, y + 18), (x + 60, y + 18)], NARROW, GREY);
     put(paper, "grey: as drawn, not loaded", (x + 72, y), SMALL);
+}
+
+/// Explains the band under new tubes, on one line.
+pub(super) fn key_of_new(paper: &mut Paper, at: Dot) {
+    let (x, y) = at;
+    let stroke = Stroke::of_utilisation(0.3);
+    let line = vec![(x, y + 18), (x + 75, y + 18)];
+    paper.line(line.clone(), stroke.width + 2 * BAND, SKY);
+    tube(paper, line, &stroke);
+    put(paper, "new tube", (x + 90, y), SMALL);
 }

@@ -27,6 +27,8 @@ pub struct TradePoint {
 /// What mass is held against.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TradeFigure {
+    /// Whose mass: `all tubes`, `the frame`.
+    pub mass_of: &'static str,
     /// Its name: `Twist stiffness`.
     pub name: String,
     /// Its unit: `N·m/deg`.
@@ -172,7 +174,12 @@ impl Chart {
         }
         let corner = [(CHART.left, CHART.top - 30), (CHART.left, CHART.bottom), (CHART.right + 30, CHART.bottom)];
         board.paper.line(corner.to_vec(), NARROW + 1, INK);
-        put_right(&mut board.paper, "Mass of all tubes, kg", (CHART.right + 30, CHART.bottom + 66), SMALL);
+        put_right(
+            &mut board.paper,
+            &format!("Mass of {}, kg", figure.mass_of),
+            (CHART.right + 30, CHART.bottom + 66),
+            SMALL,
+        );
         let better = if figure.more_is_better { "more is better" } else { "less is better" };
         let text = format!("{}, {} ({better})", figure.name, figure.unit);
         put(&mut board.paper, &text, (CHART.left - 200, CHART.top - 90), SMALL);

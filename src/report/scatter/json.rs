@@ -3,22 +3,14 @@
 use serde::Serialize;
 
 use super::{ScatterReport, quantity_name};
-use crate::report::TOOL;
-use crate::report::json::Number;
+use crate::report::json::{Head, Number};
 use crate::studies::scatter::{FigureSpreads, LimitPassed, Scatter, Solved, Spread};
 
 /// The whole answer as one JSON text.
 pub fn json(report: &ScatterReport<'_>) -> String {
     let scatter = report.scatter;
     let document = Document {
-        format: 1,
-        tool: Tool { name: TOOL.0, version: TOOL.1 },
-        model: Of {
-            title: report.model.title.as_deref(),
-            file: report.file,
-            sha256: report.sha256,
-            option: report.option,
-        },
+        head: Head::of(&report.about),
         seed: scatter.asked.seed,
         asked: scatter.asked.draws,
         draws: scatter.solved,
@@ -34,9 +26,8 @@ pub fn json(report: &ScatterReport<'_>) -> String {
 
 #[derive(Serialize)]
 struct Document<'r> {
-    format: u8,
-    tool: Tool,
-    model: Of<'r>,
+    #[serde(flatten)]
+    head: Head<'r>,
     seed: u64,
     asked: usize,
     draws: usize,
@@ -47,21 +38,6 @@ struct Document<'r> {
     quantities: Vec<Moved<'r>>,
     limits: Vec<Limit>,
     figures: Vec<Spreading>,
-}
-
-#[derive(Serialize)]
-struct Tool {
-    name: &'static str,
-    version: &'static str,
-}
-
-#[derive(Serialize)]
-struct Of<'r> {
-    title: Option<&'r str>,
-    file: &'r str,
-    sha256: &'r str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    option: Option<&'r str>,
 }
 
 #[derive(Serialize)]

@@ -5,26 +5,18 @@ mod json;
 pub use json::json;
 
 use super::table::{Cell, Table};
-use super::text;
 use super::words::{check_name, times, with_option};
-use super::worst::CAUTION;
+use super::{About, text};
 use crate::checks::exceeds_limit;
 use crate::math::Chance;
-use crate::model::Model;
 use crate::source::visible;
 use crate::studies::scatter::{Figure, Quantity, Scatter, Solved, Turned, What};
 use crate::units::{brief, figures, rounded};
 
 /// A run, ready to be told.
 pub struct ScatterReport<'r> {
-    /// Name of the file as the user typed it.
-    pub file: &'r str,
-    /// SHA-256 of the file's bytes, hexadecimal.
-    pub sha256: &'r str,
-    /// Name of the option whose change is in the model, if any.
-    pub option: Option<&'r str>,
     /// The model as the file has it.
-    pub model: &'r Model,
+    pub about: About<'r>,
     /// What came out.
     pub scatter: &'r Scatter,
 }
@@ -33,6 +25,8 @@ pub struct ScatterReport<'r> {
 const MATTERS: f64 = 0.01;
 /// Rows of what moves the worst that a terminal shows.
 const MOST_ROWS: usize = 16;
+/// From this width on a terminal shows what then governs, too.
+const WIDE: u16 = 120;
 /// Names in a sentence.
 const MOST_NAMES: usize = 6;
 /// Quantities that are proposed to be measured.
@@ -123,7 +117,7 @@ pub fn sentences(report: &ScatterReport<'_>) -> Vec<String> {
     let drawn = if exceeds_limit(worst) { "Fails as drawn" } else { "Passes as drawn" };
     let mut told = vec![format!(
         "{}: the worst is {} times its limit ({}). {}.",
-        with_option(drawn, report.option),
+        with_option(drawn, report.about.option),
         times(worst),
         governs(&scatter.as_drawn),
         drawn_sentence(scatter)
@@ -320,12 +314,13 @@ pub fn text(report: &ScatterReport<'_>, width: u16) -> String {
         told.push_str(&format!("{}\n", text::wrapped(&visible(&sentence), width, "  ")));
     }
     let mut moved = moves(scatter);
-    let more = moved.rows.len().saturating_sub(MOST_ROWS);
-    moved.rows.truncate(MOST_ROWS);
-    told.push_str(&format!("\n{}", text::table(&moved, width)));
-    if more > 0 {
-        told.push_str(&format!("  and {more} more that move it less: --json has them all\n"));
+    if width < WIDE {
+        // What then governs is so long that nothing of it would be left.
+        moved.columns.pop();
+        moved.rows.iter_mut().for_each(|row| drop(row.pop()));
     }
+    let rest = " that move it less: report.html and --json have them all";
+    told.push_str(&format!("\n{}", text::first_rows(moved, MOST_ROWS, rest, width)));
     for table in [limits(scatter), spreads(scatter)] {
         told.push_str(&format!("\n{}", text::table(&table, width)));
     }
@@ -333,6 +328,5 @@ pub fn text(report: &ScatterReport<'_>, width: u16) -> String {
     for sentence in varied(scatter).iter().chain([&method(scatter)]) {
         told.push_str(&format!("{}\n", text::wrapped(&visible(sentence), width, "  ")));
     }
-    told.push_str(&format!("{}\n", text::wrapped(CAUTION, width, "")));
     told
 }

@@ -20,7 +20,7 @@ pub struct Map {
 /// How many fields the map has along and across.
 const FIELDS: usize = 60;
 /// How many points its edge has.
-const EDGE_POINTS: usize = 360;
+const EDGE_POINTS: usize = 1080;
 
 /// The map through the worst manoeuvre that was found; `worst`: all that were found.
 pub fn map(searched: &Searched<'_>, worst: &[WorstOf]) -> Map {
@@ -56,7 +56,9 @@ fn edges(searched: &Searched<'_>, ranges: [Interval; 2], vert_g: f64) -> Vec<Vec
             if drives([half * cos, half * sin]) { least = half } else { most = half }
         }
         let end = [least * cos, least * sin];
-        let is_within = ranges.iter().zip(end).all(|(range, at)| range.low <= at && at <= range.high);
+        // A sine of half a turn is not quite 0.
+        let is_in = |range: &Interval, at: f64| range.low - 1e-9 <= at && at <= range.high + 1e-9;
+        let is_within = ranges.iter().zip(end).all(|(range, at)| is_in(range, at));
         (most < far && is_within).then_some(end)
     };
     let round: Vec<Option<[f64; 2]>> = (0..=EDGE_POINTS).map(at).collect();
