@@ -3,7 +3,7 @@
 use nalgebra::{DMatrix, Vector6};
 
 use super::{Matrix12, Vector12};
-use crate::math::product;
+use crate::math::{product, symmetric_eigen};
 
 /// How one relative motion at an end is held.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -181,12 +181,13 @@ fn of_end(end: usize, direction: &Vector6<f64>) -> Vector12 {
     both
 }
 
-/// Inverse of a symmetric positive (semi-)definite matrix; a motion without stiffness is held.
+/// Inverse of a symmetric positive (semi-)definite matrix; a motion without stiffness is held. What holds no number
+/// has none for an inverse.
 fn invert_symmetric(matrix: &DMatrix<f64>, size: impl Fn(usize) -> f64) -> DMatrix<f64> {
     let n = matrix.nrows();
     let scale: Vec<f64> = (0..n).map(|at| if size(at) > 0.0 { size(at).sqrt().recip() } else { 1.0 }).collect();
     let scaled = DMatrix::from_fn(n, n, |i, j| matrix[(i, j)] * scale[i] * scale[j]);
-    let eigen = scaled.symmetric_eigen();
+    let Some(eigen) = symmetric_eigen(scaled) else { return DMatrix::from_element(n, n, f64::NAN) };
     let mut inverse = DMatrix::zeros(n, n);
     for (value, vector) in eigen.eigenvalues.iter().zip(eigen.eigenvectors.column_iter()) {
         if *value > 1e-12 {
@@ -285,5 +286,11 @@ mod tests {
     fn only_a_joint_that_holds_all_six_motions_rigidly_is_a_weld() {
         assert!(Joint::WELD.is_weld() && !Joint::ROD_END.is_weld());
         assert!(!Joint { my: Flex::Rate(1e9), ..Joint::WELD }.is_weld());
+    }
+
+    #[test]
+    fn a_stiffness_that_is_no_number_stays_none_behind_a_joint() {
+        let joined = Joined::new(Matrix12::from_element(f64::NAN), &Joint::ROD_END, &Joint::WELD);
+        assert!(joined.node().iter().any(|value| value.is_nan()));
     }
 }

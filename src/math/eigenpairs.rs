@@ -2,6 +2,7 @@
 
 use nalgebra::{DMatrix, DVector};
 
+use super::eigen::symmetric_eigen;
 use super::sparse::{Factor, SymmetricMatrix};
 
 /// Which pairs have come out is looked at once the space has grown by one part in so many: a look costs as much as
@@ -196,7 +197,9 @@ impl Space {
     /// The positive values in the space, largest first, and which have come out.
     fn pairs(&self, grown: Option<&Grown>, wanted: usize) -> Found {
         let inside = self.b.view((0, 0), (self.filled, self.filled)).into_owned();
-        let eigen = inside.symmetric_eigen();
+        let Some(eigen) = symmetric_eigen(inside) else {
+            return Found { values: Vec::new(), inside: DMatrix::zeros(self.filled, 0), come_out: 0 };
+        };
         let largest = eigen.eigenvalues.amax();
         let mut order: Vec<usize> = (0..self.filled).filter(|at| eigen.eigenvalues[*at] > NOTHING * largest).collect();
         order.sort_by(|one, other| eigen.eigenvalues[*other].total_cmp(&eigen.eigenvalues[*one]));
@@ -217,13 +220,13 @@ impl Space {
 
 /// Columns made orthonormal in the inner product of K, and what they were in these: x = x' r.
 /// `gram` is xᵀ K x. Directions that are round-off of what the columns were `before`, squared, are left out; `None`
-/// where all are.
+/// where all are, or something in them is no number.
 fn orthonormal(x: &DMatrix<f64>, gram: &DMatrix<f64>, before: &[f64]) -> Option<Grown> {
     // Scaled to what each column was, so that all are told from round-off alike.
     let scale: Vec<f64> = before.iter().map(|size| if *size > 0.0 { size.sqrt().recip() } else { 0.0 }).collect();
     let n = gram.nrows();
     let scaled = DMatrix::from_fn(n, n, |i, j| (gram[(i, j)] + gram[(j, i)]) / 2.0 * scale[i] * scale[j]);
-    let eigen = scaled.symmetric_eigen();
+    let eigen = symmetric_eigen(scaled)?;
     let kept: Vec<usize> = (0..n).filter(|at| eigen.eigenvalues[*at] > GONE).collect();
     if kept.is_empty() {
         return None;
@@ -330,6 +333,19 @@ mod tests {
         assert_eq!(pairs.values.len(), 6, "{:?}", pairs.values);
         for (value, expected) in pairs.values.iter().zip([5.0, 5.0, 3.0, 3.0, 1.0, 1.0]) {
             assert_near(*value, expected, 1e-9);
+        }
+    }
+
+    #[test]
+    fn a_search_in_what_holds_no_number_ends_without_pairs() {
+        let k = chain(4, 0.37, 9.0);
+        let factor = ChosenEngine.plan(k.pattern()).factor(&k).unwrap();
+        for hole in [f64::NAN, f64::INFINITY] {
+            let mut b = chain(4, 1.21, 0.0);
+            b.add(2, 2, &(Matrix6::identity() * hole));
+            for together in [1, 4] {
+                assert!(largest_pairs(&k, factor.as_ref(), &b, search(3, 24, together)).values.is_empty());
+            }
         }
     }
 }

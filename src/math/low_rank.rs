@@ -4,6 +4,7 @@
 
 use nalgebra::{Cholesky, DMatrix, Dyn};
 
+use super::eigen::symmetric_eigenvalues;
 use super::sparse::Factor;
 
 /// A direction in which less than this part of the stiffness is left counts as loose: what is left is
@@ -32,8 +33,7 @@ impl Lessened {
         let n = u.ncols();
         let inner = u.tr_mul(&solved);
         let left = DMatrix::identity(n, n) - (&inner + inner.transpose()) * 0.5;
-        let least = left.clone().symmetric_eigenvalues();
-        if least.iter().any(|value| *value < LEFT) {
+        if symmetric_eigenvalues(&left)?.iter().any(|value| *value < LEFT) {
             return None;
         }
         Some(Lessened { solved, u, left: Cholesky::new(left)? })

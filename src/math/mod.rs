@@ -6,6 +6,7 @@
 
 mod arithmetic;
 mod chance;
+mod eigen;
 mod eigenpairs;
 mod elimination;
 mod equal;
@@ -20,6 +21,7 @@ mod roots;
 mod sparse;
 
 pub use chance::{Chance, chance, explained, quantile};
+pub use eigen::{symmetric_eigen, symmetric_eigenvalues};
 pub use eigenpairs::{Pairs, Search, largest_pairs};
 pub use elimination::{Elimination, eliminate};
 pub use equal::{larger_than, largest, largest_first};

@@ -3,7 +3,7 @@
 use nalgebra::{DMatrix, DVector};
 
 use crate::beam::{Matrix12, Vector12};
-use crate::math::{ChosenEngine, Engine, Factor, Plan, Search, SymmetricMatrix, largest_pairs};
+use crate::math::{ChosenEngine, Engine, Factor, Plan, Search, SymmetricMatrix, largest_pairs, symmetric_eigen};
 use crate::solve::System;
 use crate::structure::TubeName;
 
@@ -42,6 +42,8 @@ pub enum NotFound {
     NotAll,
     /// The answer would need a finer cut than the finest.
     TooFine,
+    /// Something in its stiffness, its mass or its forces is no number.
+    NoNumber,
 }
 
 impl NotFound {
@@ -51,6 +53,7 @@ impl NotFound {
             NotFound::Loose => "its stiffness is not told from round-off",
             NotFound::NotAll => "the search did not find all that the count says there are",
             NotFound::TooFine => "it would need a finer cut of the tubes than the finest",
+            NotFound::NoNumber => "something in its stiffness, its mass or its forces is no number",
         }
     }
 }
@@ -171,15 +174,18 @@ impl Fine {
             let together = if start == 0 { 1 } else { TOGETHER };
             let search = Search { wanted: ask, most: MOST_COLUMNS, together, start };
             let pairs = largest_pairs(&self.system.matrix, self.factor.as_ref(), b, search);
-            let last = pairs.values.last().ok_or(NotFound::NotAll)?;
             // A little above the last one, so that it is counted whatever its round-off.
-            let (counted, bound) = self.count(b, (1.0 + 1e-5) / last).ok_or(NotFound::NotAll)?;
-            if pairs.values.iter().filter(|mu| 1.0 / **mu < bound).count() == counted {
-                let vectors = pairs.vectors.column_iter().map(nalgebra::Matrix::into_owned);
-                return Ok(pairs.values.iter().copied().zip(vectors).collect());
+            let counted = pairs.values.last().and_then(|last| self.count(b, (1.0 + 1e-5) / last));
+            if let Some((counted, bound)) = counted {
+                if pairs.values.iter().filter(|mu| 1.0 / **mu < bound).count() == counted {
+                    let vectors = pairs.vectors.column_iter().map(nalgebra::Matrix::into_owned);
+                    return Ok(pairs.values.iter().copied().zip(vectors).collect());
+                }
+                ask = counted.max(ask);
             }
-            // A cluster was cut in two, or something was missed.
-            ask = counted.max(ask) + 2;
+            // A cluster was cut in two, something was missed, or the count fell on a value: from another start, and
+            // with more.
+            ask += 2;
         }
         Err(NotFound::NotAll)
     }
@@ -192,7 +198,10 @@ impl Fine {
     /// φᵀ (K − λ B − λ² X) φ y = (1 − λ (D + λ x)) y = 0
     /// ```
     /// so that neighbours change each other as they must.
-    fn corrected(&self, pairs: &[Pair], interior: &[Matrix12]) -> Vec<Corrected> {
+    ///
+    /// # Errors
+    /// Where something in them is no number.
+    fn corrected(&self, pairs: &[Pair], interior: &[Matrix12]) -> Result<Vec<Corrected>, NotFound> {
         let parts: Vec<_> = pairs.iter().map(|(_, vector)| self.system.motions_of_parts(vector)).collect();
         let motions: Vec<Vec<Vector12>> = (0..interior.len())
             .map(|piece| parts.iter().map(|parts| self.system.motions_of_piece(piece, parts)).collect())
@@ -212,7 +221,7 @@ impl Fine {
                 let found = 1.0 / pairs[at].0;
                 let (mut value, mut y) = (found, DVector::zeros(pairs.len()));
                 for _ in 0..CORRECTIONS {
-                    let eigen = (&d + &x * value).symmetric_eigen();
+                    let eigen = symmetric_eigen(&d + &x * value).ok_or(NotFound::NoNumber)?;
                     let mut order: Vec<usize> = (0..pairs.len()).collect();
                     order.sort_by(|one, other| eigen.eigenvalues[*other].total_cmp(&eigen.eigenvalues[*one]));
                     let before = std::mem::replace(&mut value, 1.0 / eigen.eigenvalues[order[at]]);
@@ -234,7 +243,7 @@ impl Fine {
                         own_motions.dot(&(own * own_motions))
                     })
                     .collect();
-                Corrected { value, correction: (found - value) / value, unknowns, given_way }
+                Ok(Corrected { value, correction: (found - value) / value, unknowns, given_way })
             })
             .collect()
     }
@@ -318,7 +327,7 @@ pub(super) fn lowest(
     let mut fine = fine;
     for _ in 0..MOST_ROUNDS {
         let pairs = fine.pairs(&fine.matrix(question), wanted)?;
-        let corrected = fine.corrected(&pairs, &fine.interior(question));
+        let corrected = fine.corrected(&pairs, &fine.interior(question))?;
         let own: Vec<f64> = (0..fine.system.pieces.len()).map(|piece| question.own(&fine, piece)).collect();
         let (found, counts) = fine.accepted(whole, corrected, &own, wanted, needed)?;
         if counts == fine.counts {

@@ -20,7 +20,7 @@ use nalgebra::{DMatrix, DVector, Vector3, Vector6};
 use super::assemble::{PieceStiffness, RightSide, System};
 use super::statics::{Solved, solve_matrix};
 use crate::beam::{Diagram, Matrix12, Vector12};
-use crate::math::{ChosenEngine, Engine, NotPositive, Plan, SymmetricMatrix};
+use crate::math::{ChosenEngine, Engine, NotPositive, Plan, SymmetricMatrix, symmetric_eigen, symmetric_eigenvalues};
 use crate::structure::Tube;
 
 /// Changes wider than this many columns are factorised afresh.
@@ -80,11 +80,11 @@ pub struct Base<'s> {
 }
 
 /// A symmetric stiffness on the motions of a piece's nodes as Σ ± v vᵀ, six at most since a piece has six rigid
-/// motions; `true`: minus.
-pub(super) fn factors(stiffness: &Matrix12, length_mm: f64) -> Vec<(Vector12, bool)> {
+/// motions; `true`: minus. `None` where something in it is no number.
+pub(super) fn factors(stiffness: &Matrix12, length_mm: f64) -> Option<Vec<(Vector12, bool)>> {
     // Shifts and turns of its ends in units of its length, so that one eigenvalue is told from another.
     let scale = Vector12::from_fn(|row, _| if row % 6 < 3 { 1.0 } else { 1.0 / length_mm });
-    let eigen = stiffness.component_mul(&(scale * scale.transpose())).symmetric_eigen();
+    let eigen = symmetric_eigen(stiffness.component_mul(&(scale * scale.transpose())))?;
     let least = RIGID * eigen.eigenvalues.amax();
     let mut found: Vec<usize> = (0..12).filter(|at| eigen.eigenvalues[*at].abs() > least).collect();
     found.sort_by(|one, other| eigen.eigenvalues[*other].abs().total_cmp(&eigen.eigenvalues[*one].abs()));
@@ -93,7 +93,7 @@ pub(super) fn factors(stiffness: &Matrix12, length_mm: f64) -> Vec<(Vector12, bo
         let value = eigen.eigenvalues[at];
         (eigen.eigenvectors.column(at).component_div(&scale) * value.abs().sqrt(), value < 0.0)
     };
-    found.into_iter().map(factor).collect()
+    Some(found.into_iter().map(factor).collect())
 }
 
 /// One piece of a changed tube.
@@ -226,13 +226,13 @@ impl<'s> Base<'s> {
         (error <= INEXACT).then_some((x, error))
     }
 
-    /// `None`: too wide, or singular.
+    /// `None`: too wide, singular, or no number.
     fn correction(&self, pieces: &[ChangedPiece]) -> Option<Correction> {
         let mut columns: Vec<DVector<f64>> = Vec::new();
         let mut signs = Vec::new();
         for piece in pieces {
             let own = &self.system.pieces[piece.at];
-            for (of_piece, is_minus) in factors(&piece.more, own.beam.length_mm) {
+            for (of_piece, is_minus) in factors(&piece.more, own.beam.length_mm)? {
                 columns.push(self.system.on_unknowns(piece.at, &of_piece));
                 signs.push(if is_minus { -1.0 } else { 1.0 });
             }
@@ -245,9 +245,11 @@ impl<'s> Base<'s> {
         self.solved.factor.solve(&mut w);
         let inner = DMatrix::from_diagonal(&DVector::from_vec(signs)) + u.tr_mul(&w);
         // Where a direction has lost all its stiffness any answer in it leaves a small residual.
-        let is_lost = |value: &f64| value.abs() < LEFT || value.is_nan();
-        if !columns.is_empty() && ((&inner + inner.transpose()) * 0.5).symmetric_eigenvalues().iter().any(is_lost) {
-            return None;
+        if !columns.is_empty() {
+            let values = symmetric_eigenvalues(&((&inner + inner.transpose()) * 0.5))?;
+            if values.iter().any(|value| value.abs() < LEFT) {
+                return None;
+            }
         }
         Some(Correction { inner: inner.lu(), u, w })
     }

@@ -59,7 +59,8 @@ struct Forces {
 
 impl Forces {
     fn of(stiffness: &Matrix12, length_mm: f64) -> Forces {
-        let found = factors(stiffness, length_mm);
+        // What is no number carries nothing here; the whole check of a design with it refuses it.
+        let found = factors(stiffness, length_mm).unwrap_or_default();
         let rank = found.len();
         let v = DMatrix::from_fn(12, rank, |row, column| found[column].0[row]);
         // Internal forces at the first end for each v are those that the end feels, turned round.

@@ -13,7 +13,7 @@ impl System {
     /// Loads stay where they were: what the piece weighs still hangs at both of its ends.
     pub fn without(&self, solved: &Solved, piece: usize) -> Option<Lessened> {
         let PieceStiffness { joined, beam, .. } = &self.pieces[piece];
-        let columns: Vec<DVector<f64>> = factors(joined.node(), beam.length_mm)
+        let columns: Vec<DVector<f64>> = factors(joined.node(), beam.length_mm)?
             .into_iter()
             .map(|(of_piece, _)| self.on_unknowns(piece, &of_piece))
             .collect();
