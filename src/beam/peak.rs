@@ -5,11 +5,8 @@
 //! section the angle is found as well: for each x the largest value round the circle, and along x
 //! the zero of its derivative (which is that of the fibre with the largest value).
 
-use std::f64::consts::TAU;
-use std::sync::LazyLock;
-
 use super::Diagram;
-use crate::math::{larger_than, real_roots};
+use crate::math::{MOST_TURN, SAMPLES, STEP, Turning, larger_than, real_roots, samples};
 use crate::section::{Circle, Fibres, InternalForces, StressForm, StressParts};
 
 /// The largest stress of a stretch, and where it is.
@@ -104,14 +101,6 @@ fn largest_bending(fibres: &Fibres, moments: &InternalForces) -> f64 {
     }
 }
 
-/// How many places round a circle are looked at first.
-const SAMPLES: usize = 16;
-/// Angle between them.
-const STEP: f64 = TAU / SAMPLES as f64;
-/// Sine and cosine of their angles.
-static SAMPLED: LazyLock<[(f64, f64); SAMPLES]> =
-    LazyLock::new(|| std::array::from_fn(|sample| (sample as f64 * STEP).sin_cos()));
-
 /// A trigonometric stress σ = s0 + s1 cos θ + s2 sin θ and τ likewise, at one place along a beam.
 struct Round {
     sigma: [f64; 3],
@@ -126,19 +115,18 @@ impl Round {
         }
     }
 
-    /// σ² + 3τ² at an angle, by its sine and cosine.
-    fn square(&self, (sin, cos): (f64, f64)) -> f64 {
-        let part = |p: &[f64; 3]| p[0] + p[1] * cos + p[2] * sin;
+    /// σ² + 3τ² at an angle.
+    fn square(&self, at: &Turning) -> f64 {
+        let part = |p: &[f64; 3]| p[0] + p[1] * at.cos + p[2] * at.sin;
         let (s, t) = (part(&self.sigma), part(&self.tau));
         s * s + 3.0 * t * t
     }
 
     /// First and second derivative by θ of σ² + 3τ².
-    fn slope_and_curvature(&self, angle: f64) -> (f64, f64) {
-        let (sin, cos) = angle.sin_cos();
+    fn slope_and_curvature(&self, at: &Turning) -> (f64, f64) {
         let part = |p: &[f64; 3]| {
-            let value = p[0] + p[1] * cos + p[2] * sin;
-            let slope = p[2] * cos - p[1] * sin;
+            let value = p[0] + p[1] * at.cos + p[2] * at.sin;
+            let slope = p[2] * at.cos - p[1] * at.sin;
             (value, slope, p[0] - value)
         };
         let (s, s1, s2) = part(&self.sigma);
@@ -162,7 +150,7 @@ impl Round {
     /// Angles and values of the maxima that may be the largest. A trigonometric polynomial of degree
     /// two has at most two, which sixteen samples separate wherever they differ enough to matter.
     fn maxima(&self) -> impl Iterator<Item = (f64, f64)> {
-        let values = SAMPLED.map(|sample| self.square(sample));
+        let values = samples().each_ref().map(|sample| self.square(sample));
         let most = values.iter().copied().fold(0.0, f64::max);
         // A maximum is half a step or less from its sample, and no higher above it than the largest
         // curvature makes over that angle.
@@ -172,8 +160,8 @@ impl Round {
             .filter(move |at| values[*at] >= neighbour(*at, SAMPLES - 1) && values[*at] >= neighbour(*at, 1))
             .filter(move |at| !larger_than(most, values[*at] + hidden))
             .map(|at| {
-                let angle = self.climb(at as f64 * STEP);
-                (angle, self.square(angle.sin_cos()))
+                let top = self.climb(samples()[at]);
+                (top.angle, self.square(&top))
             })
     }
 
@@ -188,24 +176,24 @@ impl Round {
     }
 
     /// The stationary angle next to a sample, by Newton steps that stay within one sample step.
-    fn climb(&self, start: f64) -> f64 {
+    fn climb(&self, start: Turning) -> Turning {
         // After a step of 1e-9 the next would be in the last digit of the angle.
         const ARRIVED: f64 = 1e-9;
-        let mut angle = start;
+        let mut here = start;
         for _ in 0..60 {
-            let (slope, curvature) = self.slope_and_curvature(angle);
-            let change = if curvature < 0.0 { -slope / curvature } else { 0.25 * STEP * slope.signum() };
-            let next = (angle + change.clamp(-0.5 * STEP, 0.5 * STEP)).clamp(start - STEP, start + STEP);
-            if slope == 0.0 {
+            let (slope, curvature) = self.slope_and_curvature(&here);
+            if slope == 0.0 || !slope.is_finite() {
                 break;
             }
-            let stepped = (next - angle).abs();
-            angle = next;
-            if stepped <= ARRIVED {
+            let change = if curvature < 0.0 { -slope / curvature } else { 0.25 * STEP * slope.signum() };
+            let from_start = here.angle - start.angle;
+            let change = change.clamp(-MOST_TURN, MOST_TURN).clamp(-STEP - from_start, STEP - from_start);
+            here = here.by(change);
+            if change.abs() <= ARRIVED {
                 break;
             }
         }
-        angle
+        here
     }
 }
 
@@ -322,6 +310,8 @@ fn slope_of_squares(squares: [(&Quadratic, f64); 2]) -> [f64; 4] {
 
 #[cfg(test)]
 mod tests {
+    use std::f64::consts::TAU;
+
     use nalgebra::Vector3;
 
     use super::*;
@@ -532,9 +522,9 @@ mod tests {
     }
 
     fn assert_worst_round(round: &Round) {
-        let found = round.square(round.worst_angle().sin_cos());
+        let found = round.square(&Turning::at(round.worst_angle()));
         let sampled =
-            (0..3600).map(|step| round.square((f64::from(step) * TAU / 3600.0).sin_cos())).fold(0.0, f64::max);
+            (0..3600).map(|step| round.square(&Turning::at(f64::from(step) * TAU / 3600.0))).fold(0.0, f64::max);
         assert!(found >= sampled * (1.0 - 1e-12), "{:?} {:?}: {found} < {sampled}", round.sigma, round.tau);
         assert_near(found, sampled, 1e-5);
     }

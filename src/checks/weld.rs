@@ -202,6 +202,21 @@ impl Weld {
         }
     }
 
+    /// What the directional method gives at most, with little work: each part of the force on a ring at its largest,
+    /// wherever that is.
+    pub fn at_most(&self, forces: &InternalForces, end: usize, margin: f64) -> f64 {
+        let of_spread = |spread: Spread| match self.line {
+            WeldLine::Ring { radius_mm } => {
+                let force = WeldLine::round(radius_mm, &on_weld(forces, end), spread);
+                let [axial, outward, along] = [force.axial, force.outward, force.along].map(|part| part.size());
+                let most = LineForce { axial: axial + outward, outward: 0.0, along };
+                ThroatStress::of(&most, self.throat_mm).utilisation(&self.metal) * margin
+            }
+            WeldLine::Box { .. } | WeldLine::Flat { .. } => self.judge_spread(forces, end, margin, spread).directional,
+        };
+        Spread::BOTH.map(of_spread).into_iter().fold(0.0, f64::max)
+    }
+
     /// The stress and the angle where either condition of the directional method is nearest to its limit.
     fn worst_of_ring(&self, force: &LineForce<Harmonic>) -> (ThroatStress, f64) {
         let normal = force.axial.mixed(1.0, &force.outward, -1.0);
@@ -248,6 +263,31 @@ mod tests {
         assert_eq!(default_throat_mm(&Bar { od_mm: 16.0 }.into()), Some(3.0));
         assert_eq!(default_throat_mm(&Flat { width_mm: 40.0, thickness_mm: 5.0 }.into()), Some(2.5));
         assert_eq!(default_throat_mm(&Flat { width_mm: 40.0, thickness_mm: 10.0 }.into()), Some(3.0));
+    }
+
+    #[test]
+    fn no_weld_is_used_more_than_the_most_that_is_told_with_little_work() {
+        let lines = [
+            WeldLine::Ring { radius_mm: 15.0 },
+            WeldLine::Box { width_mm: 58.0, depth_mm: 28.0 },
+            WeldLine::Flat { width_mm: 40.0, thickness_mm: 10.0 },
+        ];
+        let steel = WeldMetal::Steel { ultimate_mpa: 470.0, correlation: 0.9 };
+        let mut near = 0;
+        for (line, metal) in
+            lines.iter().flat_map(|line| [(line, steel), (line, WeldMetal::Aluminium { strength_mpa: 190.0 })])
+        {
+            let weld = Weld { line: *line, throat_mm: 2.0, metal };
+            for seed in 0..200_u32 {
+                let draw = |place: u32| (f64::from(seed * 37 + place * 71) * 0.59).sin().powi(3);
+                let (n, vy, vz) = (3000.0 * draw(1), 2000.0 * draw(2), 2000.0 * draw(3));
+                let forces = InternalForces { n, vy, vz, t: 6e4 * draw(4), my: 3e4 * draw(5), mz: 3e4 * draw(6) };
+                let (most, found) = (weld.at_most(&forces, 1, 1.5), weld.judge(&forces, 1, 1.5).directional);
+                assert!(most >= found * (1.0 - 1e-12), "{weld:?} {forces:?}: {found} over {most}");
+                near += u32::from(most < 1.5 * found);
+            }
+        }
+        assert!(near > 400, "only {near} bounds are near what they bound");
     }
 
     #[test]

@@ -1,9 +1,9 @@
 //! The largest value of a sum of squares round a circle.
 
 use std::f64::consts::{PI, TAU};
-use std::sync::LazyLock;
 
 use super::equal::larger_than;
+use super::turning::{MOST_TURN, SAMPLES, STEP, Turning, samples};
 
 /// `c + a cos θ + b sin θ`.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -23,6 +23,11 @@ impl Harmonic {
         self.mean + self.cos * cos + self.sin * sin
     }
 
+    /// The magnitude that it reaches.
+    pub fn size(&self) -> f64 {
+        self.mean.abs() + (self.cos * self.cos + self.sin * self.sin).sqrt()
+    }
+
     /// The angle, 0 to 2π, at which it is furthest from nothing.
     pub fn furthest(&self) -> f64 {
         let side = if self.mean < 0.0 { PI } else { 0.0 };
@@ -40,14 +45,6 @@ impl Harmonic {
     }
 }
 
-/// How many angles are looked at first.
-const SAMPLES: usize = 16;
-/// Angle between them.
-const STEP: f64 = TAU / SAMPLES as f64;
-/// Sine and cosine of these angles.
-static SAMPLED: LazyLock<[(f64, f64); SAMPLES]> =
-    LazyLock::new(|| std::array::from_fn(|sample| (sample as f64 * STEP).sin_cos()));
-
 /// The angle, 0 to 2π, at which a weighted sum of squares of harmonics is largest, and the sum there.
 ///
 /// The sum is a trigonometric polynomial of degree two, which has at most two maxima. Each sample
@@ -62,49 +59,55 @@ pub fn largest_round(parts: &[(f64, Harmonic)]) -> (f64, f64) {
         second.cos += weight * (a * a - b * b) / 2.0;
         second.sin += weight * a * b;
     }
-    let samples: [f64; SAMPLES] = std::array::from_fn(|at| {
-        let ((sin, cos), (sin_2, cos_2)) = (SAMPLED[at], SAMPLED[2 * at % SAMPLES]);
-        first.mean + first.cos * cos + first.sin * sin + second.cos * cos_2 + second.sin * sin_2
+    let round = samples();
+    let values: [f64; SAMPLES] = std::array::from_fn(|at| {
+        let (once, twice) = (&round[at], &round[2 * at % SAMPLES]);
+        first.mean + first.cos * once.cos + first.sin * once.sin + second.cos * twice.cos + second.sin * twice.sin
     });
-    let most = samples.iter().copied().fold(0.0, f64::max);
+    let most = values.iter().copied().fold(0.0, f64::max);
     // A maximum is half a step or less from its sample, and no higher above it than the largest curvature
     // makes over that angle.
     let curvature = first.cos.hypot(first.sin) + 4.0 * second.cos.hypot(second.sin);
     let hidden = 0.5 * (0.5 * STEP).powi(2) * curvature;
-    let neighbour = |at: usize, by: usize| samples[(at + by) % SAMPLES];
+    let neighbour = |at: usize, by: usize| values[(at + by) % SAMPLES];
     let is_top = |at: &usize| {
-        samples[*at] >= neighbour(*at, 1)
-            && samples[*at] >= neighbour(*at, SAMPLES - 1)
-            && samples[*at] + hidden >= most
+        values[*at] >= neighbour(*at, 1) && values[*at] >= neighbour(*at, SAMPLES - 1) && values[*at] + hidden >= most
     };
-    let climbed = (0..SAMPLES).filter(is_top).map(|at| climb(&first, &second, at as f64 * STEP, most));
+    let climbed = (0..SAMPLES).filter(is_top).map(|at| climb(&first, &second, round[at], most));
     climbed.reduce(|best, next| if larger_than(next.1, best.1) { next } else { best }).unwrap_or((0.0, most))
 }
 
 /// The top of `first` at θ and `second` at 2θ that is next to an angle, by Newton steps that stay within
 /// one step of the samples: angle and value. `most` is the size of the values.
-fn climb(first: &Harmonic, second: &Harmonic, start: f64, most: f64) -> (f64, f64) {
+fn climb(first: &Harmonic, second: &Harmonic, start: Turning, most: f64) -> (f64, f64) {
     // The next step would be in the last digit of the value.
     const ARRIVED: f64 = 1e-8;
-    let mut angle = start;
+    let mut here = start;
     for _ in 0..40 {
-        let (sin, cos) = angle.sin_cos();
-        let (sin_2, cos_2) = (2.0 * sin * cos, cos * cos - sin * sin);
-        let slope = first.sin * cos - first.cos * sin + 2.0 * (second.sin * cos_2 - second.cos * sin_2);
-        let curvature = -(first.cos * cos + first.sin * sin) - 4.0 * (second.cos * cos_2 + second.sin * sin_2);
+        let (sin_2, cos_2) = here.twice();
+        let slope = first.sin * here.cos - first.cos * here.sin + 2.0 * (second.sin * cos_2 - second.cos * sin_2);
+        let curvature =
+            -(first.cos * here.cos + first.sin * here.sin) - 4.0 * (second.cos * cos_2 + second.sin * sin_2);
         // A slope of less is round-off: the sum is the same all round, or the top is reached.
-        if slope.abs() <= 1e-15 * most {
+        if slope.abs() <= 1e-15 * most || !slope.is_finite() {
             break;
         }
         let change = if curvature < 0.0 { -slope / curvature } else { 0.25 * STEP * slope.signum() };
-        let next = (angle + change.clamp(-0.5 * STEP, 0.5 * STEP)).clamp(start - STEP, start + STEP);
-        let arrived = (next - angle).abs() < ARRIVED;
-        angle = next;
-        if arrived {
+        let from_start = here.angle - start.angle;
+        let change = change.clamp(-MOST_TURN, MOST_TURN).clamp(-STEP - from_start, STEP - from_start);
+        here = here.by(change);
+        if change.abs() < ARRIVED {
             break;
         }
     }
-    (angle.rem_euclid(TAU), (first.at(angle) + second.at(2.0 * angle)).max(0.0))
+    let (sin_2, cos_2) = here.twice();
+    let value = first.mean
+        + first.cos * here.cos
+        + first.sin * here.sin
+        + second.mean
+        + second.cos * cos_2
+        + second.sin * sin_2;
+    (here.angle.rem_euclid(TAU), value.max(0.0))
 }
 
 #[cfg(test)]

@@ -19,6 +19,7 @@ mod null_space;
 mod products;
 mod roots;
 mod sparse;
+mod turning;
 
 pub use chance::{Chance, chance, explained, quantile};
 pub use eigen::{symmetric_eigen, symmetric_eigenvalues};
@@ -28,7 +29,7 @@ pub use equal::{larger_than, largest, largest_first};
 pub use growing::{Growing, GrowingPart, Keep, Seen, Table, Walk};
 pub use harmonics::{Harmonic, largest_round};
 pub use interval::{Interval, Sloped};
-pub use low_rank::Lessened;
+pub use low_rank::lessened;
 pub use near::assert_near;
 pub use null_space::{column_space, null_space};
 pub use products::{congruence, product, product_of_sizes};
@@ -37,3 +38,4 @@ pub use sparse::{
     BLOCK, Block, BlockEngine, BlockPattern, ChosenEngine, Engine, Factor, FaerEngine, NoPivot, NotPositive, Plan,
     SymmetricMatrix, inverse_norm_1,
 };
+pub use turning::{MOST_TURN, SAMPLES, STEP, Turning, samples};

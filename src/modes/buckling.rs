@@ -5,6 +5,8 @@
 
 use std::f64::consts::PI;
 
+use nalgebra::Matrix6;
+
 use super::fine::{EQUAL, Fine, Found, Lowest, NotFound, Question, counts, lowest};
 use super::shape::ModeShape;
 use crate::beam::{Diagram, Matrix12};
@@ -26,6 +28,8 @@ pub struct Screen<'s> {
     states: Vec<&'s State>,
     bound: f64,
     fine: Fine,
+    /// For each piece of the cut what a pull of 1 N adds to the stiffness: block row, block column, block.
+    of_pull: Vec<Vec<(usize, usize, Matrix6<f64>)>>,
 }
 
 /// The buckling of one case.
@@ -130,16 +134,60 @@ impl<'s> Screen<'s> {
         let varies = |piece: usize| states.iter().map(|state| pieces_for_change(state, piece)).max().unwrap_or(1);
         let counts = counts(whole, |piece| pieces_for((far(piece) * bound.sqrt()).min(SURE)).max(varies(piece)));
         let fine = Fine::new(whole, counts)?;
-        Ok(Screen { whole, states, bound, fine })
+        let of_pull = (0..fine.system.pieces.len())
+            .map(|at| {
+                let piece = &fine.system.pieces[at];
+                let mut blocks = Vec::with_capacity(3);
+                let own = piece.joined.carried(&piece.beam.geometric(1.0));
+                fine.system.each_block(at, &own, |row, column, block| blocks.push((row, column, block)));
+                blocks
+            })
+            .collect();
+        Ok(Screen { whole, states, bound, fine, of_pull })
     }
 
-    /// How many load factors of a case lie below the bound, or hardly above it; by the signs of one factorisation.
+    /// How many load factors of each case lie below the bound, or hardly above it, by the signs of a factorisation.
+    ///
+    /// Kσ of a piece is its axial force times a matrix without negative eigenvalues, so that K + λ Kσ of a case is
+    /// nowhere softer than the same under the hardest push that each piece has in any of several cases. Where that
+    /// has positive pivots alone none of these cases has a factor there, and one factorisation tells it of all; where it
+    /// has not, they are looked at in halves.
     ///
     /// # Errors
-    /// Where the digits do not tell.
-    pub fn below(&self, case: usize) -> Result<usize, NotFound> {
-        let b = self.fine.matrix(&Pushed::new(self.states[case]));
-        self.fine.count(&b, self.bound * WITHIN).map(|(count, _)| count).ok_or(NotFound::NotAll)
+    /// For a case of which the digits do not tell.
+    pub fn below(&self) -> Vec<Result<usize, NotFound>> {
+        let pushed: Vec<Pushed<'_>> = self.states.iter().map(|state| Pushed::new(state)).collect();
+        let mut counted = Vec::with_capacity(pushed.len());
+        self.count(&pushed, &mut counted);
+        counted
+    }
+
+    fn count(&self, cases: &[Pushed<'_>], counted: &mut Vec<Result<usize, NotFound>>) {
+        match cases {
+            [] => {}
+            all if self.stands(all) => counted.extend(all.iter().map(|_| Ok(0))),
+            [case] => {
+                let count = self.fine.count(&self.fine.matrix(case), self.bound * WITHIN);
+                counted.push(count.map(|(count, _)| count).ok_or(NotFound::NotAll));
+            }
+            several => {
+                let (first, second) = several.split_at(several.len() / 2);
+                self.count(first, counted);
+                self.count(second, counted);
+            }
+        }
+    }
+
+    /// Whether the frame stands at the bound where each piece has the hardest push of some cases.
+    fn stands(&self, cases: &[Pushed<'_>]) -> bool {
+        let mut matrix = self.fine.system.matrix.clone();
+        for (piece, blocks) in self.of_pull.iter().enumerate() {
+            let n = cases.iter().map(|case| case.axial_n(&self.fine, piece)).fold(f64::INFINITY, f64::min);
+            for (row, column, block) in blocks {
+                matrix.add(*row, *column, &(block * (n * self.bound * WITHIN)));
+            }
+        }
+        self.fine.is_positive(&matrix)
     }
 
     /// The lowest load factors of a case, as many as are wanted or as there are.

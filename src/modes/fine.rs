@@ -162,6 +162,11 @@ impl Fine {
         })
     }
 
+    /// Whether a matrix of the pattern of K has positive pivots alone.
+    pub(super) fn is_positive(&self, matrix: &SymmetricMatrix) -> bool {
+        self.plan.factor(matrix).is_ok()
+    }
+
     /// The largest μ with their vectors: as many as are wanted and some beside, or as there are; as many as the
     /// count says that there are.
     fn pairs(&self, b: &SymmetricMatrix, wanted: usize) -> Result<Vec<Pair>, NotFound> {

@@ -6,10 +6,11 @@
 
 use nalgebra::{Point3, Vector3};
 
+use super::bench::Least;
 use super::columns::{Run, forces_on_run};
-use super::judge::{JudgedColumn, Least};
 use super::not_judged::NotJudged;
 use super::response::{CaseResponse, Response};
+use super::tubes::JudgedColumn;
 use crate::beam::Flex;
 use crate::checks::{LateralForces, LateralResult, lateral};
 use crate::math::larger_than;

@@ -4,15 +4,16 @@
 //! still hold, how far do the wheels turn, what is next to yield? Yield is looked for at the ends of the
 //! stretches, where it is largest but for loads along a tube.
 
-use nalgebra::{DMatrix, DVector, Vector3, Vector6};
+use nalgebra::Vector3;
 
 use super::outcome::WheelChange;
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
-use crate::beam::{Diagram, end_peaks};
-use crate::math::{larger_than, largest_first};
+use crate::beam::end_peaks;
+use crate::math::{larger_than, largest, largest_first};
 use crate::model::{Corner, Model, STANDING, Wheel, other_side};
 use crate::section::{Fibres, InternalForces, Properties, Section};
+use crate::solve::{Left, Losses, State};
 use crate::structure::{Structure, TubeName};
 
 /// Frames of more welds than this are not tried: the work grows with the square of their number.
@@ -87,6 +88,7 @@ pub(super) fn lost_welds(model: &Model, prepared: &Prepared, response: &Response
         model,
         prepared,
         response,
+        losses: Losses::new(&prepared.system, &prepared.solved),
         fibres: structure
             .tubes
             .iter()
@@ -150,43 +152,21 @@ impl Then {
     }
 }
 
-/// A case without a weld.
-struct Lost {
-    parts: Vec<Vector6<f64>>,
-    diagrams: Vec<Diagram>,
-}
-
 struct Trial<'m> {
     model: &'m Model,
     prepared: &'m Prepared,
     response: &'m Response,
+    losses: Losses<'m>,
     fibres: Vec<Option<Fibres>>,
 }
 
 impl Trial<'_> {
     fn without(&self, piece: usize) -> Then {
-        let system = &self.prepared.system;
-        let Some(lessened) = system.without(&self.prepared.solved, piece) else { return Then::Loose };
-        let loads: Vec<DVector<f64>> =
-            self.response.cases.iter().map(|case| system.load_without(piece, &case.right)).collect();
-        if loads.is_empty() {
-            return Then::Holds { turns: None, next: None };
-        }
-        let mut x = DMatrix::from_columns(&loads);
-        lessened.solve(self.prepared.solved.factor.as_ref(), &mut x);
-        let states: Vec<Lost> = self
-            .response
-            .cases
-            .iter()
-            .zip(x.column_iter())
-            .map(|(case, x)| {
-                let (parts, diagrams) = system.motions_and_diagrams(&case.right, &x.into_owned());
-                Lost { parts, diagrams }
-            })
-            .collect();
+        let Some(without) = self.losses.without(piece) else { return Then::Loose };
+        let drawn: Vec<&State> = self.response.cases.iter().map(|case| &case.state).collect();
+        let states = without.of(&drawn);
         let standing = self.response.cases.iter().position(|case| case.name == STANDING).map(|at| &states[at]);
         let mut turns: Option<Turned> = None;
-        let mut next: Option<NextToYield> = None;
         for (case, state) in self.response.cases.iter().zip(&states) {
             let from = standing.filter(|_| self.model.cases[&case.name].g.is_some());
             for turned in self.turned(case, state, from) {
@@ -194,16 +174,15 @@ impl Trial<'_> {
                     turns = Some(turned);
                 }
             }
-            self.next_to_yield(case, state, piece, &mut next);
         }
-        Then::Holds { turns, next }
+        Then::Holds { turns, next: self.next_to_yield(&states, piece) }
     }
 
     /// The larger of toe and camber of each modelled wheel.
-    fn turned(&self, case: &CaseResponse, state: &Lost, standing: Option<&Lost>) -> Vec<Turned> {
+    fn turned(&self, case: &CaseResponse, state: &Left, standing: Option<&Left>) -> Vec<Turned> {
         let structure = &self.prepared.system.structure;
         let of_corner = |(corner, part): (&Corner, &usize)| {
-            let turn = |state: &Lost| state.parts[*part].fixed_rows::<3>(3).map(f64::to_degrees);
+            let turn = |state: &Left| state.parts[*part].fixed_rows::<3>(3).map(f64::to_degrees);
             let turn_deg = turn(state) - standing.map_or_else(Vector3::zeros, turn);
             let WheelChange { toe_deg, camber_deg, .. } = WheelChange::of_turn(corner.wheel, &turn_deg);
             let angle_deg = toe_deg.abs().max(camber_deg.abs());
@@ -212,33 +191,66 @@ impl Trial<'_> {
         self.model.corners.iter().zip(&structure.uprights).map(of_corner).collect()
     }
 
-    /// Looks for a tube that is nearer to yielding than the nearest so far.
-    fn next_to_yield(&self, case: &CaseResponse, state: &Lost, lost: usize, next: &mut Option<NextToYield>) {
+    /// The tube that is nearest to yielding.
+    fn next_to_yield(&self, states: &[Left], lost: usize) -> Option<NextToYield> {
+        // What is under the nearest known by more than equals differ need not be looked at.
+        const CLEARLY_LESS: f64 = 1.0 - 1e-6;
+        let pieces = self.pieces(states, lost);
+        let nearest = largest(&pieces, |piece| piece.at_most)?;
+        let floor = CLEARLY_LESS * self.utilisation(states, nearest);
+        let near = pieces.iter().filter(|piece| piece.at_most.total_cmp(&floor).is_ge());
+        let next = largest(near.map(|piece| (self.utilisation(states, piece), piece)), |(utilisation, _)| *utilisation);
+        next.map(|(utilisation, piece)| NextToYield {
+            utilisation,
+            case: self.response.cases[piece.case].name.clone(),
+            tube: self.prepared.system.structure.tube_name(self.model, piece.tube),
+        })
+    }
+
+    /// Every piece but a lost one in every case with a margin.
+    fn pieces(&self, states: &[Left], lost: usize) -> Vec<Loaded> {
         let structure = &self.prepared.system.structure;
-        let Some(margin) = self.model.cases[&case.name].limits.yield_margin else { return };
-        for (at, tube) in structure.tubes.iter().enumerate() {
-            let Some(fibres) = &self.fibres[at] else { continue };
-            let weakest = tube.material.yield_at_weld_mpa.min(tube.material.yield_mpa);
-            for piece in tube.pieces.clone().filter(|piece| *piece != lost) {
-                let diagram = &state.diagrams[piece];
-                let most = next.as_ref().map_or(0.0, |next| next.utilisation);
-                let ends = [diagram.first, diagram.at(diagram.length_mm)];
-                if ends.iter().all(|forces| stress_at_most(&tube.properties, forces) * margin < most * weakest) {
-                    continue;
-                }
-                for peak in end_peaks(fibres, diagram) {
-                    let at_mm = structure.pieces[piece].start_mm + peak.at_mm;
-                    let welded = tube.welds_mm.iter().any(|weld| (weld - at_mm).abs() < 1e-6);
-                    let strength = if welded { tube.material.yield_at_weld_mpa } else { tube.material.yield_mpa };
-                    let utilisation = peak.von_mises_mpa * margin / strength;
-                    if next.as_ref().is_none_or(|most| larger_than(utilisation, most.utilisation)) {
-                        let tube = structure.tube_name(self.model, at);
-                        *next = Some(NextToYield { utilisation, case: case.name.clone(), tube });
-                    }
+        let mut pieces = Vec::with_capacity(states.len() * structure.pieces.len());
+        for (case, (solved, state)) in self.response.cases.iter().zip(states).enumerate() {
+            let Some(margin) = self.model.cases[&solved.name].limits.yield_margin else { continue };
+            for (at, tube) in structure.tubes.iter().enumerate().filter(|(at, _)| self.fibres[*at].is_some()) {
+                let times = margin / tube.material.yield_at_weld_mpa.min(tube.material.yield_mpa);
+                for piece in tube.pieces.clone().filter(|piece| *piece != lost) {
+                    let diagram = &state.diagrams[piece];
+                    let [first, last] = [diagram.first, diagram.at(diagram.length_mm)]
+                        .map(|forces| stress_at_most(&tube.properties, &forces));
+                    pieces.push(Loaded { case, tube: at, piece, at_most: first.max(last) * times });
                 }
             }
         }
+        pieces
     }
+
+    /// The larger utilisation of both ends of a piece.
+    fn utilisation(&self, states: &[Left], Loaded { case, tube, piece, .. }: &Loaded) -> f64 {
+        let structure = &self.prepared.system.structure;
+        let (of_tube, margin) =
+            (&structure.tubes[*tube], self.model.cases[&self.response.cases[*case].name].limits.yield_margin);
+        let (Some(fibres), Some(margin)) = (&self.fibres[*tube], margin) else { return 0.0 };
+        let utilisations = end_peaks(fibres, &states[*case].diagrams[*piece]).map(|peak| {
+            let at_mm = structure.pieces[*piece].start_mm + peak.at_mm;
+            let welded = of_tube.welds_mm.iter().any(|weld| (weld - at_mm).abs() < 1e-6);
+            let strength = if welded { of_tube.material.yield_at_weld_mpa } else { of_tube.material.yield_mpa };
+            peak.von_mises_mpa * margin / strength
+        });
+        if larger_than(utilisations[1], utilisations[0]) { utilisations[1] } else { utilisations[0] }
+    }
+}
+
+/// A piece of a tube in a case, and what its utilisation does not exceed.
+struct Loaded {
+    /// An index into the cases of the response.
+    case: usize,
+    /// One into the tubes of the structure.
+    tube: usize,
+    /// One into its pieces.
+    piece: usize,
+    at_most: f64,
 }
 
 /// A stress that von Mises stress does not exceed, MPa: all parts added as magnitudes; no bound where the section does
@@ -253,5 +265,5 @@ pub fn stress_at_most(properties: &Properties, forces: &InternalForces) -> f64 {
         + forces.my.abs() * properties.cz_mm / properties.iy_mm4
         + forces.mz.abs() * properties.cy_mm / properties.iz_mm4;
     let shear = forces.t.abs() / ct_mm3 + 4.0 * (forces.vy.abs() + forces.vz.abs()) / properties.area_mm2;
-    normal.hypot(3.0_f64.sqrt() * shear)
+    (normal * normal + 3.0 * shear * shear).sqrt()
 }

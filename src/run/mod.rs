@@ -5,10 +5,12 @@
 //! data ([`Outcome`]), and [`judge`] holds it against the limits. Leaves out wording. [`check`] does all of it.
 
 mod bars;
+mod bench;
 mod bolts;
 mod checked;
 mod columns;
 mod fatigue;
+mod governing;
 mod joints;
 mod judge;
 mod lateral;
@@ -28,6 +30,7 @@ mod sideways;
 mod sound;
 mod sources;
 mod superposed;
+mod tubes;
 mod unknowns;
 mod welds;
 
@@ -36,7 +39,7 @@ pub use bolts::{BoltsJudged, body_mount_name};
 pub use checked::{Checked, check, check_as_drawn, check_cases, check_deformed, check_for_verdict, failing_of_statics};
 pub use fatigue::{Crack, EventDamage, Fatigue, FatigueJudged};
 pub use joints::JointJudged;
-pub use judge::{JudgedColumn, TubeJudged, Verdict, judge};
+pub use judge::{Verdict, judge};
 pub use lost_welds::{LostWeld, NextToYield, Then, Turned, stress_at_most};
 pub use modes::{CaseBuckling, Modes, NoVibration};
 pub use not_judged::NotJudged;
@@ -53,6 +56,7 @@ pub use second_order::{SecondOrder, Settlement};
 pub(crate) use sound::beyond;
 pub use sources::{Giver, Sources, WheelSources};
 pub use superposed::{Measure, Superposed};
+pub use tubes::{JudgedColumn, TubeJudged};
 pub use unknowns::{
     CaseRanges, EstimatedRate, OpenMount, Range, Unknowns, joint_between, open_mounts, open_welds, unknowns,
 };

@@ -4,10 +4,10 @@
 //! file, leaves without a judgement: a check that is not there, a limit that nothing lets judge, a
 //! part of the stress that a section does not tell.
 
-use super::judge::TubeJudged;
 use super::modes::CaseBuckling;
 use super::outcome::Outcome;
 use super::response::Response;
+use super::tubes::TubeJudged;
 use crate::checks::{tube_stress, yielding};
 use crate::math::larger_than;
 use crate::model::{Limits, Model, TubeSize};

@@ -6,7 +6,7 @@ use super::lost_welds::LostWeld;
 use super::modes::{Modes, NoVibration, buckling, vibrations};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
-use super::second_order::SecondOrder;
+use super::second_order::{SecondOrder, Settlement};
 use super::sources::{Probes, WheelSources};
 use crate::beam::mass::tube_mass_kg;
 use crate::car::{Geometry, bar_balance, geometry};
@@ -175,6 +175,16 @@ pub struct Outcome {
     pub second_order: Named<SecondOrder>,
     /// What becomes of the frame when a weld is lost, the worst first; `None`: it has too many welds.
     pub lost_welds: Option<Vec<LostWeld>>,
+}
+
+impl Outcome {
+    /// A case on the deformed frame, where it was solved there and stands.
+    pub(super) fn settled(&self, case: &str) -> Option<&Settlement> {
+        match self.second_order.get(case)? {
+            SecondOrder::Settled(settled) => Some(settled),
+            SecondOrder::Collapses(_) => None,
+        }
+    }
 }
 
 /// Names what came out.

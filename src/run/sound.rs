@@ -5,8 +5,8 @@
 
 use nalgebra::Vector3;
 
-use super::judge::TubeJudged;
 use super::outcome::{CaseOutcome, Moved, Outcome, Wrench};
+use super::tubes::TubeJudged;
 use super::{Verdict, WheelChange};
 use crate::checks::ThroatStress;
 use crate::model::Fault;

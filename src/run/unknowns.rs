@@ -9,14 +9,18 @@
 //! between. That is so for a twist test and for nothing else here: a pick-up may move more on a stiffer
 //! mount. The other figures are those of the two extremes and of the file, no more.
 
+use std::collections::HashMap;
+
 use super::checked::Checked;
+use super::governing::governing;
 use super::outcome::outcome_of_cases;
-use super::sound::unsound;
-use super::{Outcome, Verdict, judge, prepare, respond};
+use super::sound::{beyond, unsound};
+use super::{Outcome, Verdict, prepare, respond};
 use crate::beam::{Flex, Joint};
 use crate::checks::{Check, Finding, counting};
 use crate::math::largest;
 use crate::model::{BOLTED_PAD, Body, BodyHold, Fault, Model, ONE_BOLT, STANDING, TubeRef};
+use crate::path;
 use crate::source::Named;
 use crate::structure::{Purpose, TurningRates, WeldedEnd, tube_on_tube, welded_ends};
 use crate::units::figures;
@@ -95,7 +99,7 @@ pub fn unknowns(model: &Model, checked: &Checked, wanted: impl Fn(&str) -> bool)
     if joints.is_empty() && mounts.is_empty() {
         return None;
     }
-    let given = Figures::of(&checked.outcome, &checked.verdict);
+    let given = Figures::of(&checked.outcome, &checked.verdict.findings);
     let solved = |extreme: Extreme| {
         let changed = extreme.of(model, &joints);
         if changed == *model { Ok(given.clone()) } else { Figures::solved(&changed, &wanted) }
@@ -309,20 +313,24 @@ impl Figures {
         let prepared = prepare(model, Purpose::Statics)?;
         let response = respond(model, &prepared, |name| wanted(name) || name == STANDING)?;
         let outcome = outcome_of_cases(model, &prepared, &response);
-        let verdict = judge(model, &prepared, &response, &outcome);
-        let faults = unsound(&outcome, &verdict);
-        if faults.is_empty() { Ok(Figures::of(&outcome, &verdict)) } else { Err(faults) }
+        // Of each case the worst alone is told, which takes no whole verdict.
+        let findings = governing(model, &prepared, &response, &outcome);
+        let mut faults = unsound(&outcome, &Verdict::default());
+        let beyond_numbers = findings.iter().filter(|finding| !finding.utilisation.is_finite());
+        faults
+            .extend(beyond_numbers.map(|finding| beyond(path!["cases", &finding.case], "what comes out of this case")));
+        if faults.is_empty() { Ok(Figures::of(&outcome, &findings)) } else { Err(faults) }
     }
 
-    fn of(outcome: &Outcome, verdict: &Verdict) -> Figures {
+    fn of(outcome: &Outcome, findings: &[Finding]) -> Figures {
         let twist = outcome.twist.iter().filter_map(|(case, twist)| Some((case.clone(), twist.stiffness_nm_deg?)));
-        let mut by_case: Named<Vec<&Finding>> = Named::new();
-        for finding in &verdict.findings {
-            by_case.entry(finding.case.clone()).or_default().push(finding);
+        let mut by_case: HashMap<&str, Vec<&Finding>> = HashMap::new();
+        for finding in findings {
+            by_case.entry(&finding.case).or_default().push(finding);
         }
         let cases = outcome.cases.iter().map(|(name, case)| {
             let moved = || case.wheels.values().filter_map(|wheel| wheel.moved.as_ref());
-            let findings = counting(by_case.get(name).cloned().unwrap_or_default());
+            let findings = counting(by_case.remove(name.as_str()).unwrap_or_default());
             let worst = largest(findings, |finding| finding.utilisation);
             let figures = CaseFigures {
                 pickup_move_mm: case.pickups.values().map(|pickup| pickup.change_mm).reduce(f64::max),

@@ -193,17 +193,24 @@ impl System {
     /// the unknowns.
     pub fn sum_of_pieces(&self, of_piece: impl Fn(usize) -> Matrix12) -> SymmetricMatrix {
         let mut matrix = SymmetricMatrix::zero(&self.numbering.pattern);
-        for (at_piece, piece) in self.pieces.iter().enumerate() {
-            let own = of_piece(at_piece);
-            for (at, (row, end, one)) in piece.from_blocks.iter().enumerate() {
-                for (column, other_end, other) in &piece.from_blocks[at..] {
-                    let between = own.fixed_view::<6, 6>(6 * end, 6 * other_end).into_owned();
-                    let block = congruence(one, &between, other);
-                    add_pair(&mut matrix, (*row, *end), (*column, *other_end), &block);
-                }
-            }
+        for piece in 0..self.pieces.len() {
+            self.each_block(piece, &of_piece(piece), |row, column, block| matrix.add(row, column, &block));
         }
         matrix
+    }
+
+    /// Takes a matrix on the motions of a piece's nodes apart into blocks on the unknowns: block row, block column,
+    /// block.
+    pub fn each_block(&self, piece: usize, own: &Matrix12, mut take: impl FnMut(usize, usize, Matrix6<f64>)) {
+        let from_blocks = &self.pieces[piece].from_blocks;
+        for (at, (row, end, one)) in from_blocks.iter().enumerate() {
+            for (column, other_end, other) in &from_blocks[at..] {
+                let block = congruence(one, &between(own, *end, *other_end), other);
+                // Where both ends hang on one block, what is between them stands on its diagonal twice, turned over.
+                let is_twice = row == column && end != other_end;
+                take(*row, *column, if is_twice { block + block.transpose() } else { block });
+            }
+        }
     }
 
     /// Adds to a matrix on the unknowns one on the motions of a part at its origin.
@@ -353,14 +360,14 @@ impl System {
     }
 }
 
-/// Adds what a piece puts between two of its blocks, each with the end that it moves; where one block
-/// moves both ends it meets itself both ways.
-fn add_pair(matrix: &mut SymmetricMatrix, one: (usize, usize), other: (usize, usize), block: &Matrix6<f64>) {
-    if one.0 == other.0 && one.1 != other.1 {
-        matrix.add(one.0, other.0, &(block + block.transpose()));
-    } else {
-        matrix.add(one.0, other.0, block);
+/// What a matrix on the motions of both ends has between two of these.
+fn between(own: &Matrix12, end: usize, other_end: usize) -> Matrix6<f64> {
+    let columns = &own.data.0[6 * other_end..6 * other_end + 6];
+    let mut block = Matrix6::zeros();
+    for (to, from) in block.data.0.iter_mut().zip(columns) {
+        to.copy_from_slice(&from[6 * end..6 * end + 6]);
     }
+    block
 }
 
 /// A spring's row in each block of unknowns.

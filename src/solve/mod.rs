@@ -27,3 +27,4 @@ pub use state::{PieceState, RoundOff, State};
 pub use statics::{Solved, solve};
 pub use subsets::{Reading, Readouts, Subsets};
 pub use virtual_work::Work;
+pub use without::{Left, Losses, Without};

@@ -4,7 +4,6 @@ use nalgebra::{DVector, Vector6};
 
 use super::assemble::{RightSide, System, spring_rows};
 use super::state::{PieceState, State};
-use crate::beam::Diagram;
 
 impl System {
     /// The state for a right side and its unknowns.
@@ -52,19 +51,6 @@ impl System {
                 blocks.fold(*moved, |sum, (block, term)| sum + term * self.numbering.of_block(unknowns, *block))
             })
             .collect()
-    }
-
-    /// Motions of each part and internal forces of each piece alone: what a study that tries many
-    /// changes looks at. Nothing of it has been checked for balance.
-    pub fn motions_and_diagrams(&self, side: &RightSide, unknowns: &DVector<f64>) -> (Vec<Vector6<f64>>, Vec<Diagram>) {
-        let parts = self.motions(side, unknowns);
-        let diagrams = (0..self.pieces.len())
-            .map(|at| {
-                let load_n_mm = &side.on_tubes[self.structure.pieces[at].tube];
-                self.diagram_of(at, &self.pieces[at], load_n_mm, &parts)
-            })
-            .collect();
-        (parts, diagrams)
     }
 
     fn piece_state(&self, at: usize, side: &RightSide, parts: &[Vector6<f64>]) -> PieceState {

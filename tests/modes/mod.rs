@@ -74,6 +74,49 @@ fn what_buckles_far_above_its_load_is_only_told_to_be_over_the_bound() {
 }
 
 #[test]
+fn of_many_cases_those_that_buckle_are_told_from_those_that_do_not() {
+    let (first, second) = pinned();
+    let pushes = [1000.0, 5000.0, -9000.0, 2000.0, 2060.0, 2100.0, 0.0, 8000.0, 1900.0];
+    let case = |push: &f64| (format!("push of {push}"), json!({"forces": {"B": [-push, 0, 0]}}));
+    let found = solved(&column(first, second, &pushes.iter().map(case).collect::<Value>()));
+    for push in pushes {
+        let factors = list(&found["buckling"][format!("push of {push}")]);
+        let euler = PI * PI * EI / 1e6 / push;
+        if (0.0..10.0).contains(&euler) {
+            assert_near(number(&factors[0]), euler, AIM);
+        } else {
+            assert!(factors.is_empty(), "{push}: {factors:?}");
+        }
+    }
+}
+
+/// Two columns side by side: each case pushes one of them or both.
+#[test]
+fn a_tube_that_buckles_in_one_case_does_not_make_cases_that_push_others_buckle() {
+    let (first, second) = pinned();
+    let pushes = [[2000.0, 0.0], [0.0, 4000.0], [2000.0, 2000.0], [0.0, 0.0], [6000.0, 100.0]];
+    let case = |[one, other]: &[f64; 2]| {
+        (format!("{one} and {other}"), json!({"forces": {"B": [-one, 0, 0], "D": [-other, 0, 0]}}))
+    };
+    let mut model = column(first.clone(), second.clone(), &pushes.iter().map(case).collect::<Value>());
+    model["nodes"]["C"] = json!([0, 700, 500]);
+    model["nodes"]["D"] = json!([1000, 700, 500]);
+    model["members"]["other"] = json!({"ends": ["C", "D"], "tube": "size"});
+    model["mounts"]["C"] = first;
+    model["mounts"]["D"] = second;
+    let found = solved(&model);
+    for [one, other] in pushes {
+        let factors = list(&found["buckling"][format!("{one} and {other}")]);
+        let euler = PI * PI * EI / 1e6 / one.max(other);
+        if euler < 10.0 {
+            assert_near(number(&factors[0]), euler, AIM);
+        } else {
+            assert!(factors.is_empty(), "{one} and {other}: {factors:?}");
+        }
+    }
+}
+
+#[test]
 fn a_margin_above_ten_moves_the_bound() {
     let (first, second) = pinned();
     let mut model = column(first, second, &json!({"push": {"forces": {"B": [-2000, 0, 0]}}}));
@@ -241,6 +284,23 @@ fn a_lost_weld_leaves_the_frame_that_is_drawn_without_the_tube() {
         .flat_map(|case| ["left", "head", "right"].map(|member| (case, member)))
         .map(|(case, member)| number(&without["cases"][case]["members"][member]["utilisation"]["yield"]))
         .fold(0.0, f64::max);
+    assert_near(number(&lost["next_to_yield"]["utilisation"]), worst, 1e-9);
+}
+
+#[test]
+fn a_lost_weld_at_a_mount_that_moves_leaves_what_the_frame_without_the_tube_does() {
+    let moved = json!({"settle": {"moved": {"A": {"x": 2.5, "z": 1.0, "ry": 0.4}}}});
+    let [whole, without] = [true, false].map(|braced| {
+        let mut model = portal(braced);
+        model["cases"] = moved.clone();
+        solved(&model)
+    });
+    let lost = list(&whole["lost_welds"]).iter().find(|lost| lost["member"] == "brace").unwrap();
+    let worst = ["left", "head", "right"]
+        .map(|member| number(&without["cases"]["settle"]["members"][member]["utilisation"]["yield"]))
+        .into_iter()
+        .fold(0.0, f64::max);
+    assert!(worst > 0.01, "{worst}");
     assert_near(number(&lost["next_to_yield"]["utilisation"]), worst, 1e-9);
 }
 
