@@ -35,6 +35,8 @@ pub struct Settled {
     pub state: State,
     /// Backward error.
     pub residual: f64,
+    /// For each piece of the cut the piece of the whole and where it begins on that, mm.
+    pub of_whole: Vec<(usize, f64)>,
     /// Rounds until the axial forces had settled.
     pub rounds: usize,
     /// The last change of an axial force, over the largest.
@@ -50,7 +52,7 @@ pub struct Collapses;
 pub struct Deformed {
     structure: Structure,
     numbering: Numbering,
-    /// For each piece of the cut the piece of the whole and where its middle is on that, mm.
+    /// For each piece of the cut the piece of the whole and where it begins on that, mm.
     of_whole: Vec<(usize, f64)>,
 }
 
@@ -65,7 +67,7 @@ impl Deformed {
             .enumerate()
             .flat_map(|(piece, &count)| {
                 let length_mm = whole.structure.pieces[piece].axes.length_mm;
-                (0..count).map(move |at| (piece, length_mm * (at as f64 + 0.5) / count as f64))
+                (0..count).map(move |at| (piece, length_mm * at as f64 / count as f64))
             })
             .collect();
         Self { structure, numbering, of_whole }
@@ -76,8 +78,13 @@ impl Deformed {
     /// # Errors
     /// Where the frame does not carry it.
     pub fn settle(&self, right: &RightSide, first_order: &State) -> Result<Settled, Collapses> {
-        let mut axial_n: Vec<f64> =
-            self.of_whole.iter().map(|(piece, at_mm)| first_order.pieces[*piece].diagram.at(*at_mm).n).collect();
+        let middles = self.structure.pieces.iter().map(|piece| piece.axes.length_mm / 2.0);
+        let mut axial_n: Vec<f64> = self
+            .of_whole
+            .iter()
+            .zip(middles)
+            .map(|((piece, start_mm), middle_mm)| first_order.pieces[*piece].diagram.at(start_mm + middle_mm).n)
+            .collect();
         let plan = ChosenEngine.plan(&self.numbering.pattern);
         for rounds in 1..=MOST_ROUNDS {
             let system = System::under_axial_forces(self.structure.clone(), self.numbering.clone(), &axial_n);
@@ -101,7 +108,8 @@ impl Deformed {
                 return Err(Collapses);
             }
             if change <= SETTLED.max(error_bound(residuals[0], condition)) {
-                return Ok(Settled { system, solved, right, state, residual: residuals[0], rounds, change });
+                let of_whole = self.of_whole.clone();
+                return Ok(Settled { system, solved, right, state, residual: residuals[0], of_whole, rounds, change });
             }
             axial_n = next;
         }

@@ -332,16 +332,17 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
         }
         Check::Joint => {
             let title = tube_title(report, &finding.place);
-            let Some(joint) = judged.and_then(|judged| judged.joint.as_ref()) else {
+            let Some(joint) = judged.and_then(TubeJudged::governing_joint) else {
                 return format!("{title} loads the wall it is welded onto to {times} times what it may carry, {case}");
             };
             let place = place_on_tube(report, &finding.place, joint.at_mm);
-            let carries = carries(report, finding, joint.at_mm, false)
+            let carries = carries(report, finding, joint.at_mm, joint.deformed)
                 .map(|words| format!(": it is {words}"))
                 .unwrap_or_default();
             format!(
-                "{title} loads the wall of {}, onto which it is welded, to {times} times what it may carry, {place}, {case}{carries}; what gives way first: {}",
+                "{title} loads the wall of {}, onto which it is welded, to {times} times what it may carry, {place}, {case}{}{carries}; what gives way first: {}",
                 joint.chord,
+                on_the_deformed_frame(joint.deformed),
                 joint.result.failure.words()
             )
         }
@@ -455,7 +456,8 @@ fn fatigue_sentence(report: &Report<'_>, finding: &Finding) -> String {
     let Some((all, judged)) = judged else {
         return format!("{title} uses up {} of its life", times(finding.utilisation));
     };
-    let place = place_on_tube(report, &finding.place, judged.at_mm);
+    let there = on_the_deformed_frame(judged.deformed);
+    let place = format!("{}{there}", place_on_tube(report, &finding.place, judged.at_mm));
     if judged.used(0.0) > 0.0 {
         return format!(
             "{title} is strained to and fro by {} times what EN 1993-1-9 covers at all, {place}",

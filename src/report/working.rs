@@ -83,6 +83,8 @@ struct JointJson {
     m_ip_rd: Number,
     m_op_rd: Number,
     failure: &'static str,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    deformed: bool,
     clause: &'static str,
 }
 
@@ -109,6 +111,7 @@ impl JointJson {
             m_ip_rd: Number(result.in_plane_rd_nmm / 1000.0),
             m_op_rd: Number(result.out_of_plane_rd_nmm / 1000.0),
             failure: result.failure.name(),
+            deformed: joint.deformed,
             clause: joint.clause(),
         }
     }
@@ -149,7 +152,7 @@ impl WorkingJson {
             wall: judged
                 .and_then(|judged| judged.wall)
                 .map(|result| WallJson { slenderness: Number(result.slenderness), limit: Number(result.limit) }),
-            joint: judged.and_then(|judged| judged.joint.as_ref()).map(JointJson::of),
+            joint: judged.and_then(TubeJudged::governing_joint).map(JointJson::of),
             weld: judged.and_then(TubeJudged::governing_weld).map(WeldJson::of),
             rod_end: rod_end.map(RodEndJson::of),
         }
@@ -333,6 +336,8 @@ pub(super) struct FatigueJson<E> {
     normal_e2: Number,
     shear_e2: Number,
     ceiling: Number,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    deformed: bool,
     events: E,
 }
 
@@ -353,6 +358,7 @@ impl<E> FatigueJson<E> {
             normal_e2: equivalent(&judged.detail, |event| event.normal_mpa),
             shear_e2: equivalent(&ROOT_SHEAR, |event| event.shear_mpa),
             ceiling: Number(judged.ceiling),
+            deformed: judged.deformed,
             events,
         }
     }

@@ -25,10 +25,10 @@ fn section<'m>(model: &'m Model, tube: &Tube) -> Option<&'m Section> {
 /// What is the same in all cases.
 pub(super) struct Bench<'m> {
     model: &'m Model,
-    prepared: &'m Prepared,
+    pub(super) prepared: &'m Prepared,
     modes: &'m Modes,
-    pub(super) fibres: Vec<Option<Fibres>>,
-    pub(super) runs: Vec<Vec<Run>>,
+    fibres: Vec<Option<Fibres>>,
+    runs: Vec<Vec<Run>>,
     pub(super) joints: Joints,
     pub(super) welds: Welds,
 }
@@ -133,6 +133,7 @@ impl<'m> Bench<'m> {
                 joint,
                 weld: self.weld(case, at),
                 weld_deformed: None,
+                joint_deformed: None,
             };
             let name = structure.tube_name(self.model, at);
             if let Some(settled) = settled {
@@ -161,7 +162,7 @@ impl<'m> Bench<'m> {
         if pieces.any(|(_, diagram)| least.is_pushed_or_bent(&diagram)) {
             shape.wall = wall(section, &tube.material, self.material_name(tube));
         }
-        shape.joint = limits.yield_margin.and_then(|margin| self.joints.worst(structure, case, at, margin));
+        shape.joint = limits.yield_margin.and_then(|margin| self.joints.worst(structure, &case.state, at, margin));
         shape
     }
 
@@ -186,7 +187,7 @@ impl<'m> Bench<'m> {
         [stress * margin / weakest, welds.fold(0.0, f64::max)]
     }
 
-    /// Keeps yield and welds on the deformed frame where they fail there alone.
+    /// Keeps yield, welds and joints on the deformed frame where they fail there alone.
     fn on_the_deformed_frame(
         &self,
         settled: &Settlement,
@@ -195,15 +196,20 @@ impl<'m> Bench<'m> {
         name: &str,
         judged: &mut TubeJudged,
     ) {
-        let tube = &self.prepared.system.structure.tubes[at];
+        let structure = &self.prepared.system.structure;
+        let tube = &structure.tubes[at];
         let (Some(margin), Some(stress)) = (limits.yield_margin, settled.stresses.get(name)) else { return };
         let there = yielding(stress, &tube.material, margin);
         let drawn = judged.yielding.map(|drawn| drawn.utilisation);
         judged.deformed = fails_there_alone(drawn, there.utilisation).then_some(there);
-        let weld = worst_weld(tube, &self.welds.ends[at], margin, |end| settled.ends[at][end]);
+        let weld = worst_weld(tube, &self.welds.ends[at], margin, |end| end_forces(structure, settled, tube, end));
         let drawn = judged.weld.map(|drawn| drawn.result.directional);
         let alone = weld.filter(|there| fails_there_alone(drawn, there.result.directional));
         judged.weld_deformed = alone.map(|there| WeldJudged { deformed: true, ..there });
+        let joint = self.joints.worst(structure, settled, at, margin);
+        let drawn = judged.joint.as_ref().map(|drawn| drawn.result.sum);
+        let alone = joint.filter(|there| fails_there_alone(drawn, there.result.sum));
+        judged.joint_deformed = alone.map(|there| JointJudged { deformed: true, ..there });
     }
 
     /// Each run of a tube as a column; none where nothing pushes it.

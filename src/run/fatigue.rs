@@ -6,9 +6,12 @@
 
 use std::f64::consts::TAU;
 
+use super::bench::{Bench, fails_there_alone};
 use super::joints::LatticeWalls;
 use super::not_judged::NotJudged;
+use super::outcome::Outcome;
 use super::response::Response;
+use super::second_order::Carries;
 use super::welds::{Welds, end_forces, stands_on_tubes};
 use crate::checks::{
     BUTT_BOX, BUTT_ROUND, Detail, FATIGUE_FACTOR, FatigueCurve, LineForce, ROOT, ROOT_SHEAR, Spread, ThroatStress,
@@ -17,7 +20,6 @@ use crate::checks::{
 use crate::math::larger_than;
 use crate::model::{Event, Model};
 use crate::section::{Fibres, InternalForces, Section};
-use crate::solve::State;
 use crate::source::Named;
 use crate::structure::{STRAIGHT_WITHIN_DEG, Structure, Tube};
 
@@ -60,6 +62,8 @@ pub struct FatigueJudged {
     pub events: Vec<EventDamage>,
     /// The largest nominal range at the tube's welded ends over what a range may reach at all.
     pub ceiling: f64,
+    /// Whether it fails on the deformed frame alone, whose figures these then are.
+    pub deformed: bool,
 }
 
 /// The duty, judged.
@@ -96,43 +100,69 @@ impl FatigueJudged {
 /// 0.1 %, and its damage by 0.5 %.
 const PLACES: u32 = 72;
 
-/// Judges the duty; `None` where there is none, or a case of it was not asked for.
+/// Judges the duty; `None` where there is none, or a case of it was not asked for. Where it fails on the deformed frame
+/// alone, it is judged by that: by the forces there of the cases that were solved there.
 pub(super) fn fatigue(
     model: &Model,
-    structure: &Structure,
-    response: &Response,
-    welds: &Welds,
+    bench: &Bench<'_>,
     lattice: &LatticeWalls,
-    fibres: &[Option<Fibres>],
+    response: &Response,
+    outcome: &Outcome,
 ) -> Option<Fatigue> {
     if model.duty.is_empty() {
         return None;
     }
-    let state = |case: &str| response.cases.iter().find(|solved| solved.name == case).map(|solved| &solved.state);
+    let drawn = |case: &str| {
+        let solved = response.cases.iter().find(|solved| solved.name == case)?;
+        Some(&solved.state as &dyn Carries)
+    };
+    let deformed = |case: &str| outcome.settled(case).map(|settled| settled as &dyn Carries).or_else(|| drawn(case));
+    let mut fatigue = under(model, bench, lattice, drawn)?;
+    let mut cases = model.duty.values().flat_map(|event| event.from.iter().chain([&event.to]));
+    if let Some(lives) = model.limits.fatigue
+        && cases.any(|case| outcome.settled(case).is_some())
+    {
+        for (name, there) in under(model, bench, lattice, deformed)?.tubes {
+            let known = fatigue.tubes.get(&name).map(|drawn| drawn.used(lives));
+            if fails_there_alone(known, there.used(lives)) {
+                fatigue.tubes.insert(name, FatigueJudged { deformed: true, ..there });
+            }
+        }
+    }
+    Some(fatigue)
+}
+
+/// The duty by what each of its cases carries.
+fn under<'c>(
+    model: &Model,
+    bench: &Bench<'_>,
+    lattice: &LatticeWalls,
+    carried: impl Fn(&str) -> Option<&'c dyn Carries>,
+) -> Option<Fatigue> {
+    let (structure, welds) = (&bench.prepared.system.structure, &bench.welds);
     let mut spans = Vec::new();
     for event in model.duty.values() {
         let from = match &event.from {
-            Some(case) => Some(state(case)?),
+            Some(case) => Some(carried(case)?),
             None => None,
         };
-        spans.push((event, from, state(&event.to)?));
+        spans.push((event, from, carried(&event.to)?));
     }
     let mut fatigue = Fatigue { events: model.duty.keys().cloned().collect(), tubes: Named::new() };
-    for (at, tube) in structure.tubes.iter().enumerate() {
-        let Some(fibres) = &fibres[at] else { continue };
+    for (at, tube, fibres) in bench.judged() {
         let mut worst = Worst::default();
         let mut ceiling: f64 = 0.0;
-        let ranges_of = |forces: &dyn Fn(&State) -> InternalForces| -> Vec<(&Event, InternalForces)> {
-            let range = |from: Option<&State>, to: &State| {
+        let ranges_of = |forces: &dyn Fn(&dyn Carries) -> InternalForces| -> Vec<(&Event, InternalForces)> {
+            let range = |from: Option<&dyn Carries>, to: &dyn Carries| {
                 difference(&forces(to), &from.map_or_else(InternalForces::default, forces))
             };
-            spans.iter().map(|(event, from, to)| (*event, range(*from, to))).collect()
+            spans.iter().map(|(event, from, to)| (*event, range(*from, *to))).collect()
         };
         for end in 0..2 {
             let Some(weld) = welds.ends[at][end].filter(|weld| matches!(weld.metal, WeldMetal::Steel { .. })) else {
                 continue;
             };
-            let ranges = ranges_of(&|state| end_forces(structure, state, tube, end));
+            let ranges = ranges_of(&|carries| end_forces(structure, carries, tube, end));
             ceiling = ranges.iter().map(|(_, range)| over_ceiling(fibres, range, tube)).fold(ceiling, f64::max);
             let at_mm = if end == 0 { 0.0 } else { tube.length_mm };
             worst.take(at_mm, Crack::Root, ROOT, &ranges, root_places(&weld, &ranges, end));
@@ -145,7 +175,7 @@ pub(super) fn fatigue(
         for (piece, end, detail) in lattice.chords.iter().filter(|(piece, ..)| tube.pieces.contains(piece)) {
             let drawn = &structure.pieces[*piece];
             let within_mm = if *end == 0 { 0.0 } else { drawn.axes.length_mm };
-            let ranges = ranges_of(&|state| state.pieces[*piece].diagram.at(within_mm));
+            let ranges = ranges_of(&|carries| carries.at(*piece, within_mm));
             ceiling = ranges.iter().map(|(_, range)| over_ceiling(fibres, range, tube)).fold(ceiling, f64::max);
             worst.take(drawn.start_mm + within_mm, Crack::Lattice, *detail, &ranges, wall_places(fibres, &ranges));
         }
@@ -175,7 +205,7 @@ impl Worst {
                 ranges.iter().zip(stresses).map(|((event, _), range)| damage(event, &detail, range)).collect();
             let damage: f64 = events.iter().map(|event| event.damage).sum();
             if self.0.as_ref().is_none_or(|worst| larger_than(damage, worst.damage)) {
-                self.0 = Some(FatigueJudged { at_mm, crack, detail, damage, events, ceiling: 0.0 });
+                self.0 = Some(FatigueJudged { at_mm, crack, detail, damage, events, ceiling: 0.0, deformed: false });
             }
         }
     }

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::not_judged::NotJudged;
-use super::response::CaseResponse;
+use super::second_order::Carries;
 use crate::checks::{
     Detail, Hollow, JointForces, JointKind, JointResult, JointShape, LatticeBrace, is_too_tight, joint, lattice,
     out_of_range, stands_apart,
@@ -31,6 +31,8 @@ pub struct JointJudged {
     pub gap_mm: Option<f64>,
     /// What acts, without margin.
     pub forces: JointForces,
+    /// Whether it fails on the deformed frame alone, whose figures these then are.
+    pub deformed: bool,
     /// What resists.
     pub result: JointResult,
 }
@@ -151,13 +153,13 @@ impl Joints {
     pub(super) fn worst(
         &self,
         structure: &Structure,
-        case: &CaseResponse,
+        carries: &dyn Carries,
         tube: usize,
         margin: f64,
     ) -> Option<JointJudged> {
         self.joints[tube]
             .iter()
-            .map(|joint| joint.judged(structure, case, margin))
+            .map(|joint| joint.judged(structure, carries, margin))
             .reduce(|worst, next| if larger_than(next.result.sum, worst.result.sum) { next } else { worst })
     }
 }
@@ -309,22 +311,21 @@ impl Joint {
     /// Internal forces of a tube so far from its end, and its local axes there.
     fn forces_at(
         structure: &Structure,
-        case: &CaseResponse,
+        carries: &dyn Carries,
         tube: usize,
         end: usize,
         from_end_mm: f64,
     ) -> (InternalForces, usize) {
         let pieces = structure.tubes[tube].pieces.clone();
         let piece = if end == 0 { pieces.start } else { pieces.end - 1 };
-        let diagram = &case.state.pieces[piece].diagram;
-        let within = from_end_mm.min(diagram.length_mm);
-        let x = if end == 0 { within } else { diagram.length_mm - within };
-        (diagram.at(x), piece)
+        let length_mm = structure.pieces[piece].axes.length_mm;
+        let within = from_end_mm.min(length_mm);
+        (carries.at(piece, if end == 0 { within } else { length_mm - within }), piece)
     }
 
-    fn judged(&self, structure: &Structure, case: &CaseResponse, margin: f64) -> JointJudged {
+    fn judged(&self, structure: &Structure, carries: &dyn Carries, margin: f64) -> JointJudged {
         let onto = &self.onto;
-        let (at_face, piece) = Self::forces_at(structure, case, self.tube, self.end, onto.face_mm);
+        let (at_face, piece) = Self::forces_at(structure, carries, self.tube, self.end, onto.face_mm);
         let axes = &structure.pieces[piece].axes;
         let moment = axes.y() * at_face.my + axes.z() * at_face.mz;
         let square = onto.square_to_plane();
@@ -332,12 +333,12 @@ impl Joint {
             n_n: at_face.n,
             in_plane_nmm: moment.dot(&square),
             out_of_plane_nmm: moment.dot(&square.cross(&onto.along)),
-            chord_push_mpa: self.chord_push_mpa(structure, case),
+            chord_push_mpa: self.chord_push_mpa(structure, carries),
         };
         let square_to_chord_n = forces.n_n * onto.angle_rad.sin();
         let others = |wanted: fn(&Beside) -> bool| {
             let ends = self.beside.iter().filter(move |(_, _, _, how)| wanted(how));
-            ends.map(|(tube, end, sine, _)| Self::forces_at(structure, case, *tube, *end, 0.0).0.n * sine)
+            ends.map(|(tube, end, sine, _)| Self::forces_at(structure, carries, *tube, *end, 0.0).0.n * sine)
         };
         let of_side: f64 = others(|how| matches!(how, Beside::SameSide(_))).sum();
         let is_balanced = (of_side + square_to_chord_n).abs() <= BALANCED_WITHIN * square_to_chord_n.abs();
@@ -371,18 +372,19 @@ impl Joint {
             shape: self.shape,
             gap_mm: nearest.map(|pair| pair.gap_mm),
             forces,
+            deformed: false,
             result,
         }
     }
 
     /// The largest push of the chord's outermost fibres on either side of the node, MPa, at least 0.
-    fn chord_push_mpa(&self, structure: &Structure, case: &CaseResponse) -> f64 {
+    fn chord_push_mpa(&self, structure: &Structure, carries: &dyn Carries) -> f64 {
         self.chord_ends
             .iter()
             .map(|(piece, end)| {
-                let diagram = &case.state.pieces[*piece].diagram;
-                let forces = diagram.at(if *end == 0 { 0.0 } else { diagram.length_mm });
-                let p = &structure.tubes[structure.pieces[*piece].tube].properties;
+                let drawn = &structure.pieces[*piece];
+                let forces = carries.at(*piece, if *end == 0 { 0.0 } else { drawn.axes.length_mm });
+                let p = &structure.tubes[drawn.tube].properties;
                 let (about_y, about_z) = (forces.my.abs() * p.cz_mm / p.iy_mm4, forces.mz.abs() * p.cy_mm / p.iz_mm4);
                 let bending = if self.shape.chord.is_round { about_y.hypot(about_z) } else { about_y + about_z };
                 bending - forces.n / p.area_mm2

@@ -65,10 +65,7 @@ pub fn judge(model: &Model, prepared: &Prepared, response: &Response, outcome: &
     let bench = Bench::new(model, prepared, &outcome.modes);
     let lattice = bench.joints.lattice_walls(structure);
     let laterals = bench.laterals();
-    let mut verdict = Verdict {
-        fatigue: fatigue(model, structure, response, &bench.welds, &lattice, &bench.fibres),
-        ..Verdict::default()
-    };
+    let mut verdict = Verdict { fatigue: fatigue(model, &bench, &lattice, response, outcome), ..Verdict::default() };
     for case in &response.cases {
         let tubes = bench.tubes(case, &laterals, outcome.settled(&case.name));
         for (name, judged) in &tubes {
@@ -136,7 +133,8 @@ impl BesideTubes {
 
     /// Keeps rod-ends and bolts on the deformed frame where they fail there alone.
     fn on_the_deformed_frame(&mut self, model: &Model, structure: &Structure, margin: f64, settled: &Settlement) {
-        for (name, there) in judge_rod_ends(model, structure, margin, |tube, end| settled.ends[tube][end]) {
+        let at_end = |tube: usize, end| end_forces(structure, settled, &structure.tubes[tube], end);
+        for (name, there) in judge_rod_ends(model, structure, margin, at_end) {
             let drawn = self.rod_ends.get(&name).map(|drawn| drawn.result.utilisation);
             if fails_there_alone(drawn, there.result.utilisation) {
                 self.rod_ends.insert(name, RodEndJudged { deformed: true, ..there });

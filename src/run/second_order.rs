@@ -4,7 +4,7 @@ use super::modes::{CaseBuckling, Modes};
 use super::outcome::{CaseOutcome, case_outcome};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
-use super::welds::end_forces;
+use crate::beam::Diagram;
 use crate::checks::{TubeStress, tube_stress};
 use crate::model::{Model, STANDING};
 use crate::modes::{Deformed, Settled};
@@ -29,12 +29,34 @@ pub struct Settlement {
     pub case: CaseOutcome,
     /// Largest stresses of the tubes.
     pub stresses: Named<TubeStress>,
-    /// Internal forces at both ends of every tube of the structure, springs among them.
-    pub ends: Vec<[InternalForces; 2]>,
+    /// For each piece of the structure, where on it (mm from its first end) each stretch begins that it was cut into,
+    /// and the internal forces of that.
+    pub along: Vec<Vec<(f64, Diagram)>>,
     /// Rounds until the axial forces had settled.
     pub rounds: usize,
     /// The last change of an axial force, over the largest.
     pub change: f64,
+}
+
+/// Something that tells the internal forces along the pieces of a structure.
+pub(super) trait Carries {
+    /// Those of a piece so far from its first end, mm.
+    fn at(&self, piece: usize, x_mm: f64) -> InternalForces;
+}
+
+impl Carries for State {
+    fn at(&self, piece: usize, x_mm: f64) -> InternalForces {
+        self.pieces[piece].diagram.at(x_mm)
+    }
+}
+
+impl Carries for Settlement {
+    fn at(&self, piece: usize, x_mm: f64) -> InternalForces {
+        let stretches = &self.along[piece];
+        let begun = stretches.iter().take_while(|(start_mm, _)| *start_mm <= x_mm).count();
+        let (start_mm, diagram) = &stretches[begun.max(1) - 1];
+        diagram.at(x_mm - start_mm)
+    }
 }
 
 /// A warning for each case that the frame does not carry on its deformed shape.
@@ -90,7 +112,7 @@ fn settlement(
     settled: Settled,
     standing: Option<&State>,
 ) -> Settlement {
-    let Settled { system, solved, right, state, residual, rounds, change } = settled;
+    let Settled { system, solved, right, state, residual, rounds, change, of_whole } = settled;
     let error = error_bound(residual, solved.condition);
     let accuracy = Accuracy { residual, balance: state.balance, error };
     let deformed = Prepared { system, solved, held: prepared.held.clone() };
@@ -111,7 +133,9 @@ fn settlement(
         Some((structure.tube_name(model, at), tube_stress(&fibres, &pieces, &tube.welds_mm)))
     });
     let stresses = stresses.collect();
-    let ends = structure.tubes.iter().map(|tube| [0, 1].map(|end| end_forces(structure, &case.state, tube, end)));
-    let ends = ends.collect();
-    Settlement { case: case_outcome(model, &deformed, &case, standing), stresses, ends, rounds, change }
+    let mut along = vec![Vec::new(); prepared.system.structure.pieces.len()];
+    for ((piece, start_mm), cut) in of_whole.into_iter().zip(&case.state.pieces) {
+        along[piece].push((start_mm, cut.diagram));
+    }
+    Settlement { case: case_outcome(model, &deformed, &case, standing), stresses, along, rounds, change }
 }

@@ -29,6 +29,8 @@ pub struct TubeJudged {
     pub weld: Option<WeldJudged>,
     /// The same on the deformed frame, where it fails there and not on the drawn one.
     pub weld_deformed: Option<WeldJudged>,
+    /// The joint on the deformed frame, where it fails there and not on the drawn one.
+    pub joint_deformed: Option<JointJudged>,
 }
 
 impl TubeJudged {
@@ -49,6 +51,11 @@ impl TubeJudged {
         self.weld_deformed.as_ref().or(self.weld.as_ref())
     }
 
+    /// The joint that is told: on the deformed frame where it fails there alone.
+    pub fn governing_joint(&self) -> Option<&JointJudged> {
+        self.joint_deformed.as_ref().or(self.joint.as_ref())
+    }
+
     /// What is held against the limits: on the deformed frame where it fails there alone.
     pub(super) fn held(&self) -> Held<'_> {
         Held {
@@ -56,7 +63,7 @@ impl TubeJudged {
             column: self.column.as_ref().map(|(_, _, result)| result),
             lateral: self.lateral.as_ref(),
             wall: self.wall.as_ref(),
-            joint: self.joint.as_ref(),
+            joint: self.governing_joint(),
             weld: self.governing_weld(),
         }
     }

@@ -14,6 +14,7 @@ use std::collections::HashMap;
 use super::checked::Checked;
 use super::governing::governing;
 use super::outcome::outcome_of_cases;
+use super::second_order::second_order;
 use super::sound::{beyond, unsound};
 use super::{Outcome, Verdict, prepare, respond};
 use crate::beam::{Flex, Joint};
@@ -100,9 +101,11 @@ pub fn unknowns(model: &Model, checked: &Checked, wanted: impl Fn(&str) -> bool)
         return None;
     }
     let given = Figures::of(&checked.outcome, &checked.verdict.findings);
+    // What was solved on the deformed frame as given is so at the extremes, beside what buckles there.
+    let deformed = |name: &str| checked.outcome.second_order.contains_key(name);
     let solved = |extreme: Extreme| {
         let changed = extreme.of(model, &joints);
-        if changed == *model { Ok(given.clone()) } else { Figures::solved(&changed, &wanted) }
+        if changed == *model { Ok(given.clone()) } else { Figures::solved(&changed, &wanted, &deformed) }
     };
     let ends = [solved(Extreme::Softest), solved(Extreme::Stiffest)];
     let [softest_fails, stiffest_fails] =
@@ -309,10 +312,15 @@ struct CaseFigures {
 }
 
 impl Figures {
-    fn solved(model: &Model, wanted: &impl Fn(&str) -> bool) -> Result<Figures, Vec<Fault>> {
+    fn solved(
+        model: &Model,
+        wanted: &impl Fn(&str) -> bool,
+        deformed: &impl Fn(&str) -> bool,
+    ) -> Result<Figures, Vec<Fault>> {
         let prepared = prepare(model, Purpose::Statics)?;
         let response = respond(model, &prepared, |name| wanted(name) || name == STANDING)?;
-        let outcome = outcome_of_cases(model, &prepared, &response);
+        let mut outcome = outcome_of_cases(model, &prepared, &response);
+        outcome.second_order = second_order(model, &prepared, &response, &outcome.modes, deformed);
         // Of each case the worst alone is told, which takes no whole verdict.
         let findings = governing(model, &prepared, &response, &outcome);
         let mut faults = unsound(&outcome, &Verdict::default());

@@ -1,13 +1,13 @@
 //! Which tube ends are welded, with what, and how their welds are judged.
 
 use super::not_judged::NotJudged;
+use super::second_order::Carries;
 use crate::checks::{
     LARGEST_CORRELATION, LEAST_THROAT_MM, Weld, WeldLine, WeldMetal, WeldResult, correlation, default_throat_mm,
 };
 use crate::math::larger_than;
 use crate::model::{BracketFoot, CornerKind, LinkFoot, Model, TubeRef, WeldKeys, entry_at};
 use crate::section::{InternalForces, Metal, Section};
-use crate::solve::State;
 use crate::source::Named;
 use crate::structure::{Structure, Tube, TubeName};
 use crate::units::figures;
@@ -173,9 +173,9 @@ pub(super) fn worst_weld(
 }
 
 /// The internal forces at an end of a tube.
-pub(super) fn end_forces(structure: &Structure, state: &State, tube: &Tube, end: usize) -> InternalForces {
+pub(super) fn end_forces(structure: &Structure, carries: &dyn Carries, tube: &Tube, end: usize) -> InternalForces {
     let piece = if end == 0 { tube.pieces.start } else { tube.pieces.end - 1 };
-    state.pieces[piece].diagram.at(if end == 0 { 0.0 } else { structure.pieces[piece].axes.length_mm })
+    carries.at(piece, if end == 0 { 0.0 } else { structure.pieces[piece].axes.length_mm })
 }
 
 /// The thinnest walls that the rules are for, 4.1(1), mm: in general, and of hollow sections with

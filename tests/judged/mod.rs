@@ -1,6 +1,7 @@
 //! What is judged, and what the verdict says that it does not cover.
 
 mod adjusters;
+mod deformed;
 mod fails_only;
 mod fasteners;
 mod fatigue;

@@ -176,6 +176,40 @@ fn ranges_hold_what_the_file_gives() {
     assert!(count > 0);
 }
 
+/// A column pushed through its sliding foot at one end against a mount in words at the other, with a force across its
+/// middle. Timoshenko & Gere, Theory of Elastic Stability, ch. 1: on pins the moment there is F tan(kL/2)/(2k).
+#[test]
+fn at_an_extreme_too_a_tube_fails_by_its_stress_on_the_deformed_frame() {
+    let (push, across): (f64, f64) = (10_000.0, 850.0);
+    let model = json!({
+        "format": 1,
+        "materials": {"steel": {
+            "youngs_modulus": 210_000, "shear_modulus": 81_000, "density": 7850,
+            "yield": 355, "ultimate": 490, "yield_at_weld": "same"
+        }},
+        "tubes": {"size": {
+            "given": {"a": 400, "iy": 10_000, "iz": 10_000, "j": 20_000, "cy": 12, "cz": 12, "ct": 1600},
+            "material": "steel"
+        }},
+        "nodes": {"A": [0, 0, 500], "M": [500, 0, 500], "B": [1000, 0, 500]},
+        "members": {"tube": {"through": ["A", "M", "B"], "tube": "size"}},
+        "mounts": {"A": {"y": "fixed", "z": "fixed", "rx": "fixed"}, "B": "bolted pad"},
+        // So that stress alone governs.
+        "limits": {"yield": 1, "column": 0.01, "buckling": 0.01},
+        "cases": {"push": {"forces": {"A": [push, 0, 0], "M": [0, 0, -across]}}}
+    });
+    let result = with_unknowns(&model);
+    let case = &result["unknowns"]["cases"]["push"];
+    let ei: f64 = 210_000.0 * 10_000.0;
+    let k = (push / ei).sqrt();
+    let stress = |moment: f64| push / 400.0 + moment * 12.0 / 10_000.0;
+    let on_the_drawn_frame = stress(across * 1000.0 / 4.0) / 355.0;
+    assert!(on_the_drawn_frame < 0.8, "{on_the_drawn_frame}");
+    near(number(&case["utilisation"]["high"]), stress(across * (k * 500.0).tan() / (2.0 * k)) / 355.0, 1e-3);
+    assert_eq!(word(&case["worst"]["check"]), "yield");
+    assert!(number(&case["utilisation"]["as_given"]) < 1.0, "{case}");
+}
+
 #[test]
 fn a_body_held_on_one_line_is_left_as_given_and_one_on_three_points_is_varied() {
     let mut model = on_mounts(&json!("bolted pad"));

@@ -39,8 +39,11 @@ pub(super) fn fatigue(report: &Report<'_>, tube: &str) -> Option<HandCheck> {
         lines.work("utilisation", "lives × D", used, "");
     }
     let at = words::place_on_tube(report, tube, judged.at_mm);
-    let title =
-        format!("Fatigue of {} {at}: EN 1993-1-9:2005 7.1, A.5, Tables 8.5 to 8.7", words::tube_title(report, tube));
+    let there = words::on_the_deformed_frame(judged.deformed);
+    let title = format!(
+        "Fatigue of {} {at}{there}: EN 1993-1-9:2005 7.1, A.5, Tables 8.5 to 8.7",
+        words::tube_title(report, tube)
+    );
     Some(HandCheck { check: Check::Fatigue, case: String::new(), place: tube.into(), title, lines: lines.lines().0 })
 }
 

@@ -33,7 +33,8 @@ impl ByHand<'_> {
         let formula = if judged.shape.chord.is_round { "n + m_ip^2 + m_op" } else { "n + m_ip + m_op" };
         lines.work("utilisation", formula, result.sum, "");
         let at = super::words::place_on_tube(self.report, self.name, judged.at_mm);
-        let place = format!(" {at} onto {}", judged.chord);
+        let there = super::words::on_the_deformed_frame(judged.deformed);
+        let place = format!(" {at} onto {}{there}", judged.chord);
         Some(self.sheet(Check::Joint, self.title("Joint", &place, judged.clause()), lines.lines()))
     }
 }

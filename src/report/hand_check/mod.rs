@@ -97,7 +97,7 @@ fn of_tube_alone(report: &Report<'_>, case: &str, name: &str) -> Vec<HandCheck> 
         by_hand.column(judged),
         judged.lateral.as_ref().and_then(|result| by_hand.lateral(result)),
         by_hand.wall(judged),
-        judged.joint.as_ref().and_then(|joint| by_hand.joint(joint)),
+        judged.governing_joint().and_then(|joint| by_hand.joint(joint)),
         judged.governing_weld().and_then(|weld| by_hand.weld(weld)),
     ];
     all.into_iter().flatten().collect()

@@ -44,8 +44,7 @@ pub fn tubes(report: &Report<'_>) -> Table {
                 judged.lateral.map_or(String::new(), |result| format!("over {} mm", figures(result.length_mm, 3)))
             }
             Check::Joint => judged
-                .joint
-                .as_ref()
+                .governing_joint()
                 .map_or(String::new(), |joint| short_place_of(report.model, structure, tube, joint.at_mm)),
             Check::Weld => judged
                 .governing_weld()

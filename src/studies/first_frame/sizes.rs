@@ -6,7 +6,7 @@ use super::figures::{Car, Figures, Front, RackTube};
 use crate::checks::{Check, Finding};
 use crate::math::largest;
 use crate::model::{Model, entry_at};
-use crate::run::Checked;
+use crate::run::{Checked, TubeJudged};
 
 /// Sizes of one kind of tube, small to large: outside and wall, mm. The smallest is the least that
 /// such a tube is commonly made of (common practice, no source).
@@ -237,7 +237,7 @@ impl Sizes {
 /// The tube that a finding is about; of a joint the one that is welded onto.
 fn weak_tube<'c>(checked: &'c Checked, finding: &'c Finding) -> &'c str {
     let judged = checked.verdict.tubes.get(&finding.case).and_then(|tubes| tubes.get(&finding.place));
-    let joint = judged.and_then(|judged| judged.joint.as_ref()).filter(|_| finding.check == Check::Joint);
+    let joint = judged.and_then(TubeJudged::governing_joint).filter(|_| finding.check == Check::Joint);
     joint.map_or(&finding.place, |joint| &joint.chord)
 }
 
