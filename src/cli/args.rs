@@ -75,7 +75,7 @@ pub(crate) enum Command {
         \"bracing\": {\"tube\": \"brace\", \"between\": [[\"A.l\", \"C.l\"], [\"B.l\", \"D.r\"]]} or\n\
         \"bracing\": {\"tube\": \"brace\", \"auto\": {\"longest\": 900, \"clear_of\": 10}}.\n\
         A brace and its mirror twin are one choice. Every set of up to 16 choices is\n\
-        tried; of more, every set while they are no more than four million, then by\n\
+        tried; of more, every set while they are no more than twenty million, then by\n\
         exchange, and the text says so. Every design shown is solved again from\n\
         scratch. Ctrl-C ends the search with the best so far; a second one ends the\n\
         program. For --part and --keep see crossbrace help scatter.\n\n\

@@ -35,7 +35,8 @@ fn room(path: &Path) -> Option<usize> {
     ROOMS.iter().position(|room| *room == first.trim_end_matches(".rs"))
 }
 
-/// Every room that a text names as `crate::ROOM`, with its line.
+/// Every room that a text names as `crate::ROOM`, with its line. Several in one pair of braces are not read:
+/// [`no_import_brings_several_rooms_at_once`] keeps them out.
 fn named_rooms(text: &str) -> Vec<(usize, usize)> {
     let mut named = Vec::new();
     for (line, content) in text.lines().enumerate() {
@@ -76,6 +77,17 @@ fn a_look_down_the_list_would_be_seen() {
     let text = "use crate::units::Length; // crate::cli\nlet x = crate::report::text::table(1);";
     let names: Vec<(&str, usize)> = named_rooms(text).into_iter().map(|(room, line)| (ROOMS[room], line)).collect();
     assert_eq!(names, [("units", 1), ("report", 2)]);
+}
+
+#[test]
+fn no_import_brings_several_rooms_at_once() {
+    let mut grouped = Vec::new();
+    for path in rust_files("src") {
+        let text = fs::read_to_string(&path).unwrap();
+        let lines = text.lines().enumerate().filter(|(_, line)| line.contains("crate::{") || line.contains("crate::*"));
+        grouped.extend(lines.map(|(at, _)| format!("{}:{}", path.display(), at + 1)));
+    }
+    assert!(grouped.is_empty(), "name one room a line, so that its arrow is seen: {grouped:?}");
 }
 
 #[test]

@@ -14,7 +14,7 @@ use crate::studies::divided::Hands;
 /// Up to so many choices every set is tried, whatever it takes.
 pub const EVERY_SET_UP_TO: usize = 16;
 /// Sets of more choices are all tried as long as they are no more than this.
-const MOST_SETS: u64 = 4_000_000;
+const MOST_SETS: u64 = 20_000_000;
 /// Choices whose presence is fixed for one piece of the work: what threads share.
 const SHARED: usize = 6;
 
