@@ -374,7 +374,7 @@ pub(crate) struct SizeOptions {
     /// Write why no lighter design passes into this new file, as JSON
     #[arg(long, value_name = "FILE", conflicts_with = "against")]
     pub(crate) certificate: Option<PathBuf>,
-    /// End the proof after so many boxes of designs, with the best so far
+    /// End the proof after so many boxes of designs and linear programs, with the best so far
     #[arg(long, value_name = "N", default_value_t = 100_000, value_parser = whole)]
     pub(crate) boxes: u64,
     /// Print the machine-readable result instead, and write no files

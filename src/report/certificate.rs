@@ -4,11 +4,13 @@
 //! group; every other says why it is closed. A `cut` is a reading of one design that is over its limit: with its own
 //! stiffness matrix a program can work out what it says of a box (`solve::assortment` has the formula).
 
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 
 use super::json::Number;
-use crate::model::Model;
-use crate::studies::size::{Closed, EQUAL, Fails, MARGIN, Node, Sizing, Told, Used, What, in_set};
+use crate::model::{Model, entry_at};
+use crate::studies::size::{
+    Closed, Dual, EQUAL, Fails, Limited, MARGIN, Narrowed, Node, Sizing, Told, Used, What, in_set,
+};
 
 /// The certificate of a search.
 pub fn certificate(told: &Sizing, model: &Model, file: &str, sha256: &str) -> Value {
@@ -20,7 +22,12 @@ pub fn certificate(told: &Sizing, model: &Model, file: &str, sha256: &str) -> Va
         })
     });
     let sizes = |design: &[usize]| design.iter().map(|size| told.sizes[*size].clone()).collect::<Vec<String>>();
-    let nodes = told.proof.nodes.iter().map(|node| of_node(node, told));
+    let mut nodes: Vec<Value> = told.proof.nodes.iter().map(|node| of_node(node, told)).collect();
+    for (node, narrowed) in &told.proof.narrowed {
+        nodes[*node]["narrowed"] = narrowed.iter().map(|to| of_narrowed(to, told)).collect();
+    }
+    let bars = told.proof.names.iter().flat_map(|names| &names.bars);
+    let bars: Vec<&str> = bars.map(|member| entry_at(&model.members, *member).0).collect();
     json!({
         "format": 1,
         "tool": { "name": super::TOOL.0, "version": super::TOOL.1 },
@@ -34,7 +41,8 @@ pub fn certificate(told: &Sizing, model: &Model, file: &str, sha256: &str) -> Va
         "groups": groups.collect::<Vec<_>>(),
         "kept": Number(told.proof.kept_kg),
         "cuts": told.proof.cuts.iter().map(|cut| of_cut(cut, told)).collect::<Vec<_>>(),
-        "nodes": nodes.collect::<Vec<_>>(),
+        "bars": bars,
+        "nodes": nodes,
     })
 }
 
@@ -78,8 +86,43 @@ fn of_node(node: &Node, told: &Sizing) -> Value {
             let used = |used: &Used| json!({ "cut": used.cut, "t2": Number(used.t2), "times": Number(used.times) });
             json!({ "closed": "cuts", "by": by.iter().map(used).collect::<Vec<_>>() })
         }
+        Node::Closed(Closed::Program(dual)) => {
+            let mut value = of_dual(dual, told);
+            value["closed"] = json!("a linear program");
+            value
+        }
+        Node::Closed(Closed::Empty) => json!({ "closed": "no stretch is left" }),
         Node::Closed(Closed::Fails(fails)) => of_failing(fails),
     }
+}
+
+/// Virtual movements of nodes (`v`), virtual forces of members (`w`) and multipliers of limits, case by case.
+fn of_dual(dual: &Dual, told: &Sizing) -> Value {
+    let Some(names) = &told.proof.names else { return json!({}) };
+    let of_side = |(at, (case, places)): (usize, &(String, Vec<Limited>))| {
+        let moves = names.nodes.iter().enumerate().map(|(node, (name, _))| (name, names.movement(node, &dual.v[at])));
+        let moves = moves.filter(|(_, v)| *v != [0.0; 3]);
+        let limits = places.iter().zip(&dual.limits[at]).filter(|(_, times)| **times != [0.0; 2]);
+        json!({
+            "case": case,
+            "v": moves.map(|(name, v)| (name.clone(), json!(v.map(Number)))).collect::<Map<String, Value>>(),
+            "w": dual.w[at].iter().map(|w| Number(*w)).collect::<Vec<_>>(),
+            "limits": limits.map(|(place, times)| {
+                json!({ "where": place.place, "axis": place.axis, "times": times.map(Number) })
+            }).collect::<Vec<_>>(),
+        })
+    };
+    json!({ "cases": names.sides.iter().enumerate().map(of_side).collect::<Vec<_>>(), "mass": Number(dual.mass) })
+}
+
+fn of_narrowed(to: &Narrowed, told: &Sizing) -> Value {
+    let mut value = of_dual(&to.by, told);
+    value["bar"] = json!(to.bar);
+    value["side"] = json!(to.side);
+    value["end"] = json!(to.end);
+    value["to"] = json!(Number(to.to_mm));
+    value["at_most"] = json!(Number(to.at_most_kg));
+    value
 }
 
 fn of_failing(fails: &Fails) -> Value {

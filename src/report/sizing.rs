@@ -75,8 +75,13 @@ pub fn sentences(told: &Sizing) -> Vec<String> {
     });
     sentences.extend(proof(told));
     sentences.push(format!(
-        "{} of designs looked at, {} solved for stress and movement, {} checked whole",
+        "{} of designs looked at{}, {} solved for stress and movement, {} checked whole",
         count_of(told.boxes, "box", "boxes"),
+        if told.programs > 0 {
+            format!(" by {}", count_of(told.programs, "linear program", "linear programs"))
+        } else {
+            String::new()
+        },
         count_of(told.read, "design", "designs"),
         told.checked
     ));
@@ -190,6 +195,7 @@ pub fn json(told: &Sizing, model: &Model, file: &str, is_written: impl Fn(&str) 
         },
         "designs": told.n_designs,
         "boxes": told.boxes,
+        "programs": told.programs,
         "read": told.read,
         "checked": told.checked,
         "option": told.best.as_ref().map(|best| option(told, best, model, is_written)),

@@ -133,6 +133,11 @@ impl Assortment {
         Ok(Self { drawn, of_size, plan, group_of, pieces, fixed, stiffness, fixed_loads, loads, sides, softest })
     }
 
+    /// How many groups there are.
+    pub fn n_groups(&self) -> usize {
+        self.pieces.len()
+    }
+
     /// How many sizes there are.
     pub fn n_sizes(&self) -> usize {
         self.of_size.len()
@@ -160,6 +165,51 @@ impl Assortment {
 
     fn piece(&self, piece: usize, sizes: &[usize]) -> &PieceStiffness {
         &self.system_of(piece, sizes).pieces[piece]
+    }
+
+    /// The pieces of a group.
+    pub fn pieces_of(&self, group: usize) -> &[usize] {
+        &self.pieces[group]
+    }
+
+    /// How many right sides there are.
+    pub fn n_sides(&self) -> usize {
+        self.fixed_loads.ncols()
+    }
+
+    /// How many unknowns there are.
+    pub fn n_unknowns(&self) -> usize {
+        self.fixed.n()
+    }
+
+    /// Stiffness of what has one size alone.
+    pub fn fixed_stiffness(&self) -> DMatrix<f64> {
+        self.fixed.to_dense()
+    }
+
+    /// The stretch of a piece as a row on the unknowns, and its stiffness in each size (N/mm), where it carries nothing
+    /// but its axial force, unloaded itself; else `None`.
+    pub fn two_force(&self, piece: usize) -> Option<(DVector<f64>, Vec<f64>)> {
+        let group = self.group_of[piece]?;
+        if self.loads[group].iter().any(|loads| loads.amax() > 0.0) {
+            return None;
+        }
+        let stiffness = self.of_size.iter().map(|system| {
+            let joined = &system.pieces[piece].joined;
+            let node = joined.node();
+            let axial = node[(0, 0)];
+            let mut rest = *node;
+            for (row, column, sign) in [(0, 0, 1.0), (6, 6, 1.0), (0, 6, -1.0), (6, 0, -1.0)] {
+                rest[(row, column)] -= sign * axial;
+            }
+            // Bending that joints let go is taken out of the tube's own stiffness: what is left is the round-off of that.
+            let round_off = 64.0 * f64::EPSILON * joined.tube.amax();
+            (axial > 0.0 && rest.amax() <= round_off).then_some(axial)
+        });
+        let stiffness: Option<Vec<f64>> = stiffness.collect();
+        let mut stretch = Vector12::zeros();
+        (stretch[0], stretch[6]) = (-1.0, 1.0);
+        Some((self.drawn.on_unknowns(piece, &stretch), stiffness?))
     }
 
     /// Solves a design under all right sides.
@@ -278,6 +328,17 @@ impl Assortment {
             }
         }
         found
+    }
+
+    /// No design has a reading above √(rowᵀ K⁻¹ row) of this times that of the loads.
+    pub fn size_in_softest(&self, row: &DVector<f64>) -> f64 {
+        self.softest.size_of(row)
+    }
+
+    /// The loads of a design on the unknowns under a right side.
+    pub fn load(&self, sizes: &[usize], side: usize) -> DVector<f64> {
+        let own = sizes.iter().enumerate().map(|(group, size)| self.loads[group][*size].column(side));
+        own.fold(self.fixed_loads.column(side).into_owned(), |sum, more| sum + more)
     }
 }
 

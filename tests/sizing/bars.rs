@@ -6,6 +6,8 @@
 use nalgebra::{DMatrix, DVector};
 use serde_json::Value;
 
+use super::certificate::{Own, Sets, names};
+
 struct Bar {
     row: DVector<f64>,
     length: f64,
@@ -14,9 +16,11 @@ struct Bar {
 
 /// The truss.
 pub(super) struct Truss {
+    dims: usize,
     firsts: Vec<(String, [Option<usize>; 3])>,
     bars: Vec<Bar>,
-    pub(super) groups: Vec<String>,
+    bar_names: Vec<String>,
+    groups: Vec<String>,
     areas: Vec<(String, f64)>,
     e: f64,
     density: f64,
@@ -28,6 +32,9 @@ pub(super) struct Truss {
     moves: Vec<(usize, usize, f64)>,
     n: usize,
 }
+
+/// Of each case and bar, the least and the largest stretch.
+pub(super) type Ranges = Vec<Vec<[f64; 2]>>;
 
 fn number(value: &Value) -> f64 {
     value.as_f64().unwrap()
@@ -110,7 +117,9 @@ impl Truss {
         }
         let list = file["sizes"]["list"].as_array().unwrap().iter();
         Self {
+            dims,
             bars,
+            bar_names: members.keys().map(|name| format!("bar {name}")).collect(),
             groups: groups.iter().map(|name| format!("group {name}")).collect(),
             areas: list.map(|area| (format!("{}", number(area)), number(area) * of("area"))).collect(),
             e: number(&file["material"]["e"]) * stress,
@@ -132,19 +141,107 @@ impl Truss {
         k
     }
 
-    /// The place of a size in the list.
-    pub(super) fn section(&self, name: &str) -> usize {
+    /// Compliance of the design with the least areas: no other moves further under its own load.
+    fn softest(&self) -> DMatrix<f64> {
+        let least = self.areas.iter().map(|(_, area)| *area).fold(f64::INFINITY, f64::min);
+        self.stiffness(&vec![least; self.groups.len()]).cholesky().unwrap().inverse()
+    }
+
+    /// The bound that a dual shows (module `studies::size::truss`), for mass or for sign times a stretch.
+    fn value(
+        &self,
+        dual: &Value,
+        sets: &[Vec<usize>],
+        ranges: &Ranges,
+        stretch: Option<(usize, usize, f64, f64)>,
+    ) -> Result<f64, String> {
+        let softest = self.softest();
+        let mass = number(&dual["mass"]);
+        if mass < 0.0 || (stretch.is_none() && mass != 1.0) {
+            return Err("a multiplier of mass".to_owned());
+        }
+        let mut sum = stretch.map_or(0.0, |(_, _, _, at_most)| -mass * at_most);
+        let mut of_group: Vec<Vec<f64>> = sets
+            .iter()
+            .enumerate()
+            .map(|(group, set)| set.iter().map(|size| mass * self.mass(group, *size)).collect())
+            .collect();
+        for (at, (case, load)) in self.cases.iter().enumerate() {
+            let told = &dual["cases"][at];
+            if told["case"] != **case {
+                return Err("another case".to_owned());
+            }
+            let mut v = DVector::zeros(self.n);
+            for (name, rows) in &self.firsts {
+                let moved = &told["v"][format!("node {name}")];
+                for axis in 0..self.dims {
+                    if let (Some(row), true) = (rows[axis], moved.is_array()) {
+                        v[row] = number(&moved[self.model_axis(axis)]);
+                    }
+                }
+            }
+            sum += v.dot(load);
+            let mut out = DVector::zeros(self.n);
+            for limit in told["limits"].as_array().unwrap() {
+                let place = limit["where"].as_str().unwrap();
+                let of = |(node, axis, _): &&(usize, usize, f64)| {
+                    let axis = ["x", "y", "z"][self.model_axis(*axis)];
+                    format!("node {} {axis}", self.firsts[*node].0) == place
+                };
+                let (node, axis, allowed) = self.moves.iter().find(of).ok_or("a limit that is none")?;
+                let times = [0, 1].map(|sign| number(&limit["times"][sign]));
+                if times.iter().any(|times| *times < 0.0) {
+                    return Err("a multiplier below 0".to_owned());
+                }
+                // As much over its limit as still counts as within it.
+                sum -= allowed * (1.0 + 1e-6) * (times[0] + times[1]);
+                out[self.firsts[*node].1[*axis].unwrap()] += times[0] - times[1];
+            }
+            for (place, bar) in self.bars.iter().enumerate() {
+                let w = number(&told["w"][place]);
+                out -= &bar.row * w;
+                let own = match stretch {
+                    Some((case, one, sign, _)) if case == at && one == place => sign,
+                    _ => 0.0,
+                };
+                let strain = bar.row.dot(&v);
+                for (entry, size) in of_group[bar.group].iter_mut().zip(&sets[bar.group]) {
+                    let per = w - self.e * self.areas[*size].1 / bar.length * strain + own;
+                    *entry += ranges[at][place].iter().map(|end| per * end).fold(f64::INFINITY, f64::min);
+                }
+            }
+            let work = load.dot(&(&softest * load)).sqrt();
+            sum -= (0..self.n).map(|row| out[row].abs() * softest[(row, row)].sqrt() * work).sum::<f64>();
+        }
+        Ok(sum + of_group.iter().map(|row| row.iter().copied().fold(f64::INFINITY, f64::min)).sum::<f64>())
+    }
+
+    fn model_axis(&self, axis: usize) -> usize {
+        if self.dims == 2 && axis == 1 { 2 } else { axis }
+    }
+
+    fn sets(&self, sizes: &Sets) -> Vec<Vec<usize>> {
+        sizes.iter().map(|set| set.iter().map(|name| self.section(name)).collect()).collect()
+    }
+}
+
+impl Own for Truss {
+    type State = Ranges;
+
+    fn groups(&self) -> &[String] {
+        &self.groups
+    }
+
+    fn section(&self, name: &str) -> usize {
         self.areas.iter().position(|(known, _)| known == name).unwrap()
     }
 
-    /// Mass of a group in a size, kg.
-    pub(super) fn mass(&self, group: usize, section: usize) -> f64 {
+    fn mass(&self, group: usize, section: usize) -> f64 {
         let own = self.bars.iter().filter(|bar| bar.group == group);
         own.map(|bar| bar.length * self.areas[section].1 * self.density).sum()
     }
 
-    /// The largest of all that is limited, over its limit.
-    pub(super) fn worst(&self, design: &[usize]) -> f64 {
+    fn worst(&self, design: &[usize]) -> f64 {
         let areas: Vec<f64> = design.iter().map(|size| self.areas[*size].1).collect();
         let factor = self.stiffness(&areas).cholesky().unwrap();
         let mut worst: f64 = 0.0;
@@ -160,5 +257,51 @@ impl Truss {
             }
         }
         worst
+    }
+
+    /// By strength, and by the softest design.
+    fn begin(&self) -> Ranges {
+        let softest = self.softest();
+        let of_case = |(_, load): &(String, DVector<f64>)| {
+            let work = load.dot(&(&softest * load)).sqrt() * (1.0 + 1e-6);
+            let of_bar = |bar: &Bar| {
+                let by_strength = self.stress / self.e * bar.length * (1.0 + 1e-6);
+                let most = by_strength.min(bar.row.dot(&(&softest * &bar.row)).sqrt() * work);
+                [-most, most]
+            };
+            self.bars.iter().map(of_bar).collect()
+        };
+        self.cases.iter().map(of_case).collect()
+    }
+
+    fn narrow(&self, node: &Value, sizes: &Sets, best: f64, ranges: &mut Ranges) -> Result<(), String> {
+        let sets = self.sets(sizes);
+        for to in node["narrowed"].as_array().into_iter().flatten() {
+            let [side, bar, end] = ["side", "bar", "end"].map(|key| to[key].as_u64().unwrap() as usize);
+            let (sign, at_most, told) = ([1.0, -1.0][end], number(&to["at_most"]), number(&to["to"]));
+            // Designs that are lighter than the best are lighter than any best before.
+            if at_most < best * (1.0 - 1e-9) {
+                return Err("a range of designs that weigh less than the best".to_owned());
+            }
+            let least = sign * self.value(to, &sets, ranges, Some((side, bar, sign, at_most)))?;
+            // The proof goes on with the figure worked out here; the one told is looked at for what was altered alone.
+            let whole = 2.0 * self.stress / self.e * self.bars[bar].length;
+            if sign * (told - least) > 1e-3 * whole {
+                return Err(format!("a range that ends at {least}, not at {told}"));
+            }
+            ranges[side][bar][end] = least;
+        }
+        Ok(())
+    }
+
+    fn is_empty(&self, ranges: &Ranges) -> bool {
+        ranges.iter().flatten().any(|[low, high]| low > high)
+    }
+
+    fn least(&self, certificate: &Value, node: &Value, sizes: &Sets, ranges: &Ranges) -> Result<f64, String> {
+        if names(&certificate["bars"]) != self.bar_names {
+            return Err("other bars".to_owned());
+        }
+        self.value(node, &self.sets(sizes), ranges, None)
     }
 }

@@ -99,6 +99,15 @@ pub enum What {
     },
 }
 
+/// Where a sum is limited.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Limited {
+    /// The node, wheel or case.
+    pub place: String,
+    /// Of a movement, along which axis.
+    pub axis: Option<usize>,
+}
+
 /// A limit, and how far a design uses it.
 struct Over {
     limit: usize,
@@ -207,6 +216,54 @@ impl Bench {
             _ => (None, vec![reading.allowed]),
         };
         Near { value: reading.value, gain, own, allowed }
+    }
+
+    /// What is limited under a right side by its magnitude: sums of the unknowns, what is allowed, and where. Of a
+    /// movement each component.
+    pub(super) fn sums(&self, side: usize) -> Vec<(DVector<f64>, f64, Limited)> {
+        let mut sums = Vec::new();
+        for limit in self.limits.iter().filter(|limit| limit.side == side) {
+            match &limit.of {
+                Of::Shift { part, arm, allowed_mm } => sums.extend((0..3).map(|axis| {
+                    let along = Vector3::ith(axis, 1.0);
+                    let turn = arm.cross(&along);
+                    let six = Vector6::new(along.x, along.y, along.z, turn.x, turn.y, turn.z);
+                    let what = Limited { place: limit.place.clone(), axis: Some(axis) };
+                    (self.assortment.row_of_part(*part, &six), *allowed_mm, what)
+                })),
+                Of::Sum { row, allowed } => {
+                    sums.push((row.clone(), *allowed, Limited { place: limit.place.clone(), axis: None }));
+                }
+                Of::Stress { .. } => {}
+            }
+        }
+        sums.retain(|(row, _, _)| row.amax() > 0.0);
+        sums
+    }
+
+    /// The largest stretch of a two-force piece, in whatever size, that its strength allows under a right side, mm.
+    pub(super) fn largest_stretch_mm(&self, side: usize, piece: usize) -> f64 {
+        let mut largest = f64::INFINITY;
+        for limit in self.limits.iter().filter(|limit| limit.side == side) {
+            let Of::Stress { tube, piece: own, is_weld: false, margin, .. } = &limit.of else { continue };
+            if *own != piece {
+                continue;
+            }
+            let length_mm = self.assortment.drawn().structure.pieces[piece].axes.length_mm;
+            let of_size = |size: usize| {
+                let sizes = vec![size; self.assortment.n_groups()];
+                let material = &self.assortment.tube(*tube, &sizes).material;
+                material.yield_mpa / margin * length_mm / material.youngs_modulus_mpa
+            };
+            let most = (0..self.assortment.n_sizes()).map(of_size).fold(0.0, f64::max);
+            largest = largest.min(most * (1.0 + MARGIN));
+        }
+        largest
+    }
+
+    /// The case of a right side.
+    pub(super) fn case_of(&self, side: usize) -> &str {
+        self.limits.iter().find(|limit| limit.side == side).map_or("", |limit| &limit.case)
     }
 
     fn shift(&self, part: usize, arm: &Vector3<f64>, side: usize, answer: &Answer) -> Vector3<f64> {

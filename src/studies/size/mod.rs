@@ -9,10 +9,12 @@ mod cut;
 mod descent;
 mod forecast;
 mod problem;
+mod program;
 mod search;
 mod trade;
 mod tree;
 mod trial;
+mod truss;
 mod walk;
 
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -24,13 +26,14 @@ use crate::run::{Checked, check, prepare};
 use crate::structure::Purpose;
 use crate::studies::Watch;
 
-pub use bench::{MARGIN, What};
+pub use bench::{Limited, MARGIN, What};
 pub use cut::{Used, in_set};
 pub use problem::MOST_SIZES;
 pub use search::EQUAL;
 pub use trade::{TradePoint, against_twist, twist_nm_deg};
 pub use tree::{Closed, Node};
 pub use trial::Fails;
+pub use truss::{Dual, Names, Narrowed, Sum};
 
 use bench::Bench;
 use cut::Cut;
@@ -38,6 +41,7 @@ use descent::Descent;
 use problem::Problem;
 use search::{Found, Search};
 use trial::Trials;
+use truss::Truss;
 use walk::walk;
 
 /// A design that was checked whole.
@@ -91,6 +95,8 @@ pub struct Sizing {
     pub checked: u64,
     /// Boxes of designs looked at.
     pub boxes: u64,
+    /// Linear programs solved.
+    pub programs: u64,
     /// Why no lighter design passes.
     pub proof: Proof,
     /// Why boxes cannot be bounded, so that every design was checked; `None`: they can.
@@ -105,6 +111,10 @@ pub struct Proof {
     pub cuts: Vec<Told>,
     /// The boxes; the first holds all designs.
     pub nodes: Vec<Node>,
+    /// Stretches of two-force tubes that were narrowed, by the box in which they were.
+    pub narrowed: Vec<(usize, Vec<Narrowed>)>,
+    /// What duals of linear programs are of; `None`: there are none.
+    pub names: Option<Names>,
 }
 
 /// A reading of a design that is over its limit.
@@ -131,7 +141,7 @@ pub struct Told {
 }
 
 impl Proof {
-    fn of(found: &Found, problem: &Problem<'_>, benches: &[Bench]) -> Proof {
+    fn of(found: &Found, problem: &Problem<'_>, benches: &[Bench], truss: Option<&Truss>) -> Proof {
         let told = |cut: &Cut| Told {
             check: cut.reading.check,
             case: cut.reading.case.clone(),
@@ -143,7 +153,13 @@ impl Proof {
             at: cut.at.clone(),
             only_with: cut.reading.only_with,
         };
-        Proof { kept_kg: problem.kept_kg, cuts: found.cuts.iter().map(told).collect(), nodes: found.tree.nodes.clone() }
+        Proof {
+            kept_kg: problem.kept_kg,
+            cuts: found.cuts.iter().map(told).collect(),
+            nodes: found.tree.nodes.clone(),
+            narrowed: found.tree.narrowed.clone(),
+            names: truss.zip(benches.first()).map(|(truss, bench)| truss.names(problem.model, bench)),
+        }
     }
 }
 
@@ -154,7 +170,7 @@ impl Sizing {
     }
 }
 
-/// Searches for the lightest design; at most so many boxes of designs are looked at.
+/// Searches for the lightest design; at most so many boxes of designs are looked at, linear programs among them.
 ///
 /// # Errors
 /// No `sizing`, more sizes than can be told apart, or a frame that cannot be solved.
@@ -179,7 +195,8 @@ pub fn size(model: &Model, at_most: u64, watch: &Watch<'_>) -> Result<Sizing, Ve
         Some(best) if !reached.is_misled => Some(best),
         best => Descent::new(&trials, watch.ends).run(best),
     };
-    let search = Search { problem: &problem, trials: &trials, at_most };
+    let truss = benches.first().and_then(|bench| Truss::of(bench, &problem));
+    let search = Search { problem: &problem, trials: &trials, truss: truss.as_ref(), at_most };
     let found = search.run(first, watch);
     let best = match &found.best {
         Some(design) => {
@@ -209,7 +226,8 @@ pub fn size(model: &Model, at_most: u64, watch: &Watch<'_>) -> Result<Sizing, Ve
         read: trials.read.load(Ordering::Relaxed),
         checked: trials.checked.load(Ordering::Relaxed),
         boxes: found.boxes,
-        proof: Proof::of(&found, &problem, &benches),
+        programs: found.programs,
+        proof: Proof::of(&found, &problem, &benches, truss.as_ref()),
         unbounded,
     })
 }

@@ -16,10 +16,13 @@ use super::cut::{Cut, Sizes, Used, bound, in_set};
 use super::problem::{Design, MOST_SIZES, Problem};
 use super::tree::{Closed, Tree};
 use super::trial::Trials;
+use super::truss::{Narrowed, Ranges, Truss};
 use crate::studies::Watch;
 
 /// Boxes that are looked at together.
 const BATCH: usize = 64;
+/// The same where each asks for many linear programs.
+const BATCH_OF_PROGRAMS: usize = 8;
 /// Cuts that a box hands on.
 const HANDED_ON: usize = 24;
 /// How often a box is bounded with new cuts before it is split.
@@ -37,6 +40,8 @@ struct Open {
     least_kg: f64,
     /// Cuts to begin with.
     cuts: Vec<usize>,
+    /// Ranges of stretches of a truss, where they were narrowed.
+    ranges: Option<Ranges>,
 }
 
 impl Open {
@@ -55,6 +60,9 @@ struct Looked {
     new: Vec<Cut>,
     passes: Option<Design>,
     split: Option<(usize, u128)>,
+    ranges: Option<Ranges>,
+    narrowed: Vec<Narrowed>,
+    programs: u64,
 }
 
 /// What a search found.
@@ -67,6 +75,8 @@ pub(super) struct Found {
     pub(super) is_proven: bool,
     /// Boxes looked at.
     pub(super) boxes: u64,
+    /// Linear programs solved.
+    pub(super) programs: u64,
     /// All cuts.
     pub(super) cuts: Vec<Cut>,
     /// All boxes.
@@ -79,7 +89,9 @@ pub(super) struct Search<'s, 'p, 'm> {
     pub(super) problem: &'s Problem<'m>,
     /// How designs are judged.
     pub(super) trials: &'s Trials<'p, 'm>,
-    /// Most boxes.
+    /// Bounds by linear programs, where the groups are of two-force tubes.
+    pub(super) truss: Option<&'s Truss>,
+    /// Most boxes and linear programs together.
     pub(super) at_most: u64,
 }
 
@@ -98,11 +110,11 @@ impl Search<'_, '_, '_> {
             waiting.push(Some(next));
         };
         let least_kg = problem.kept_kg + problem.mass_kg.iter().map(|masses| masses[0]).sum::<f64>();
-        put(&mut open, &mut waiting, Open { node: 0, sizes: whole, least_kg, cuts: Vec::new() });
-        let (mut boxes, mut settled) = (0_u64, 0.0_f64);
-        while !open.is_empty() && boxes < self.at_most && !(watch.ends)() {
+        put(&mut open, &mut waiting, Open { node: 0, sizes: whole, least_kg, cuts: Vec::new(), ranges: None });
+        let (mut boxes, mut programs, mut settled) = (0_u64, 0_u64, 0.0_f64);
+        while !open.is_empty() && boxes + programs < self.at_most && !(watch.ends)() {
             let mut batch: Vec<Open> = Vec::new();
-            while batch.len() < BATCH
+            while batch.len() < if self.truss.is_some() { BATCH_OF_PROGRAMS } else { BATCH }
                 && let Some(Reverse((_, at))) = open.pop()
             {
                 batch.push(waiting[at].take().expect("a box is open once"));
@@ -112,9 +124,11 @@ impl Search<'_, '_, '_> {
                 batch.par_iter().map(|open| self.look(open, best_kg, &cuts, watch.ends)).collect();
             for (box_, looked) in batch.into_iter().zip(looked) {
                 boxes += 1;
+                programs += looked.programs;
                 let base = cuts.len();
                 let renumbered = |cut: usize| if cut < NEW { cut } else { base + cut - NEW };
                 cuts.extend(looked.new);
+                tree.narrow(box_.node, looked.narrowed);
                 if let Some(design) = looked.passes
                     && best.as_ref().is_none_or(|best| problem.mass_of(&design) < problem.mass_of(best))
                 {
@@ -136,7 +150,13 @@ impl Search<'_, '_, '_> {
                 for (node, set) in nodes.into_iter().zip([part, rest]) {
                     let mut sizes = box_.sizes.clone();
                     sizes[group] = set;
-                    let child = Open { node, sizes, least_kg: looked.least_kg, cuts: handed_on.clone() };
+                    let child = Open {
+                        node,
+                        sizes,
+                        least_kg: looked.least_kg,
+                        cuts: handed_on.clone(),
+                        ranges: looked.ranges.clone(),
+                    };
                     put(&mut open, &mut waiting, child);
                 }
             }
@@ -147,7 +167,7 @@ impl Search<'_, '_, '_> {
         let best_kg = best.as_ref().map_or(f64::INFINITY, |best| problem.mass_of(best));
         let left = open.iter().filter_map(|Reverse((_, at))| waiting[*at].as_ref()).map(|open| open.least_kg);
         let least_kg = left.fold(best_kg, f64::min);
-        Found { is_proven: open.is_empty(), best, least_kg, boxes, cuts, tree }
+        Found { is_proven: open.is_empty(), best, least_kg, boxes, programs, cuts, tree }
     }
 
     /// Looks at one box; new cuts are numbered from [`NEW`] on.
@@ -160,6 +180,9 @@ impl Search<'_, '_, '_> {
             new: Vec::new(),
             passes: None,
             split: None,
+            ranges: None,
+            narrowed: Vec::new(),
+            programs: 0,
         };
         if ends() {
             return looked;
@@ -178,6 +201,10 @@ impl Search<'_, '_, '_> {
                 }
                 Err(fails) => Closed::Fails(fails),
             });
+            return looked;
+        }
+        if let Some(truss) = self.truss {
+            self.look_by_programs(truss, open, best_kg, &mut looked, ends);
             return looked;
         }
         let mut read: Vec<Design> = Vec::new();
@@ -214,6 +241,72 @@ impl Search<'_, '_, '_> {
         }
         looked.split = Some(self.split(&open.sizes, worst.as_ref()));
         looked
+    }
+
+    /// The same by linear programs.
+    fn look_by_programs(
+        &self,
+        truss: &Truss,
+        open: &Open,
+        best_kg: f64,
+        looked: &mut Looked,
+        ends: &(dyn Fn() -> bool + Sync),
+    ) {
+        let problem = self.problem;
+        // Where nothing is known to pass: more than any design weighs.
+        let heaviest_kg = problem.mass_of(&vec![problem.stock.len() - 1; problem.groups.len()]);
+        let enough_kg = (best_kg * (1.0 - EQUAL)).min(1.01 * heaviest_kg);
+        let mut ranges = open.ranges.clone().unwrap_or_else(|| truss.ranges());
+        let mut part = vec![0.5; open.sizes.len()];
+        for round in 0..ROUNDS {
+            looked.programs += 1;
+            let Some(bounded) = truss.bound(problem, &open.sizes, &ranges, enough_kg) else { break };
+            let gained = bounded.least_kg > looked.least_kg * (1.0 + GAIN);
+            looked.least_kg = looked.least_kg.max(bounded.least_kg);
+            if bounded.least_kg >= enough_kg {
+                looked.closed = Some(Closed::Program(Box::new(bounded.dual)));
+                return;
+            }
+            part = bounded.part;
+            if (round > 0 && !gained) || best_kg.is_infinite() {
+                break;
+            }
+            let (narrowed, programs) = truss.narrow(problem, &open.sizes, &mut ranges, best_kg, ends);
+            looked.programs += programs;
+            let is_enough = narrowed.is_empty();
+            let none_left = narrowed.iter().any(|to| ranges[to.side][to.bar][0] > ranges[to.side][to.bar][1]);
+            looked.narrowed.extend(narrowed);
+            if none_left {
+                looked.closed = Some(Closed::Empty);
+                return;
+            }
+            if is_enough {
+                break;
+            }
+        }
+        if !ends() {
+            looked.ranges = Some(ranges);
+            looked.split = Some(self.split_at(&open.sizes, &part));
+        }
+    }
+
+    /// The group whose part of its range is worst told by the ends of it, and the sizes below that.
+    fn split_at(&self, sizes: &Sizes, part: &[f64]) -> (usize, u128) {
+        let off = |group: usize| {
+            let range =
+                at_part(self.problem, sizes[group], group, 1.0) - at_part(self.problem, sizes[group], group, 0.0);
+            // What is at an end may be wrong too, only less likely.
+            range * (part[group].min(1.0 - part[group]) + 0.02)
+        };
+        let group = (0..sizes.len())
+            .filter(|group| sizes[*group].count_ones() > 1)
+            .reduce(|best, next| if off(next) > off(best) { next } else { best })
+            .expect("a box of one design is not split");
+        let at = at_part(self.problem, sizes[group], group, part[group].clamp(0.1, 0.9));
+        let all: Vec<usize> = in_set(sizes[group]).collect();
+        let below = all.iter().filter(|size| self.problem.mass_kg[group][**size] < at).count();
+        let below = below.clamp(1, all.len() - 1);
+        (group, all[..below].iter().fold(0, |set, size| set | 1 << size))
     }
 
     /// The cuts of what was read of a design.
@@ -270,6 +363,13 @@ impl Closed {
 fn all_sizes(problem: &Problem<'_>) -> Sizes {
     let all = u128::MAX >> (MOST_SIZES - problem.stock.len());
     vec![all; problem.groups.len()]
+}
+
+/// The mass of a group at a part of the range of a set of sizes, kg.
+fn at_part(problem: &Problem<'_>, set: u128, group: usize, part: f64) -> f64 {
+    let masses = &problem.mass_kg[group];
+    let (low, high) = (masses[set.trailing_zeros() as usize], masses[last_of(set)]);
+    low + part * (high - low)
 }
 
 fn lightest(sizes: &Sizes) -> Design {

@@ -2,6 +2,7 @@
 
 use super::cut::Used;
 use super::trial::Fails;
+use super::truss::{Dual, Narrowed};
 
 /// Why a box is closed.
 #[derive(Debug, Clone, PartialEq)]
@@ -10,6 +11,10 @@ pub enum Closed {
     Heavier,
     /// Cuts say that no lighter design of it is within its limits.
     Cuts(Vec<Used>),
+    /// The dual of a linear program says so.
+    Program(Box<Dual>),
+    /// The stretch of some tube has no range left.
+    Empty,
     /// It is one design, which does not do.
     Fails(Box<Fails>),
     /// It is one design, which passes: the best, when it was found.
@@ -32,12 +37,21 @@ pub enum Node {
 pub(super) struct Tree {
     /// The boxes.
     pub(super) nodes: Vec<Node>,
+    /// In which box which stretches were narrowed, in that order.
+    pub(super) narrowed: Vec<(usize, Vec<Narrowed>)>,
 }
 
 impl Tree {
     /// One open box.
     pub(super) fn new() -> Self {
-        Self { nodes: vec![Node::Open] }
+        Self { nodes: vec![Node::Open], narrowed: Vec::new() }
+    }
+
+    /// Keeps what was narrowed in a box.
+    pub(super) fn narrow(&mut self, node: usize, narrowed: Vec<Narrowed>) {
+        if !narrowed.is_empty() {
+            self.narrowed.push((node, narrowed));
+        }
     }
 
     /// Closes a box.
