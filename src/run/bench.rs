@@ -14,7 +14,7 @@ use crate::beam::Diagram;
 use crate::checks::{ColumnInput, LateralResult, WallResult, column, exceeds_limit, tube_stress, wall, yielding};
 use crate::math::larger_than;
 use crate::model::{Limits, Model, TubeRef, entry_at};
-use crate::section::{Fibres, InternalForces, Section};
+use crate::section::{Fibres, Section};
 use crate::source::Named;
 use crate::structure::{Tube, TubeName};
 
@@ -179,7 +179,7 @@ impl<'m> Bench<'m> {
         let structure = &self.prepared.system.structure;
         let tube = &structure.tubes[at];
         let weakest = tube.material.yield_at_weld_mpa.min(tube.material.yield_mpa);
-        let most = |diagram: &Diagram| stress_at_most(&tube.properties, &largest_parts(diagram));
+        let most = |diagram: &Diagram| stress_at_most(&tube.properties, &diagram.at_most());
         let stress = case.state.diagrams(structure, tube).map(|(_, diagram)| most(&diagram)).fold(0.0, f64::max);
         let welds = self.welds.ends[at].iter().enumerate().filter_map(|(end, weld)| {
             Some(weld.as_ref()?.at_most(&end_forces(structure, &case.state, tube, end), end, margin))
@@ -254,22 +254,6 @@ impl<'m> Bench<'m> {
             TubeName::Tube(TubeRef::Member(member)) => self.model.members[member].column_length_mm,
             _ => None,
         }
-    }
-}
-
-/// Magnitudes that the internal forces of a piece nowhere exceed: those of the larger end, moments with what a uniform
-/// load adds between.
-fn largest_parts(diagram: &Diagram) -> InternalForces {
-    let (first, last) = (&diagram.first, diagram.at(diagram.length_mm));
-    let larger = |part: fn(&InternalForces) -> f64| part(first).abs().max(part(&last).abs());
-    let sag = |load: f64| load.abs() * diagram.length_mm.powi(2) / 8.0;
-    InternalForces {
-        n: larger(|forces| forces.n),
-        vy: larger(|forces| forces.vy),
-        vz: larger(|forces| forces.vz),
-        t: larger(|forces| forces.t),
-        my: larger(|forces| forces.my) + sag(diagram.load_n_mm.z),
-        mz: larger(|forces| forces.mz) + sag(diagram.load_n_mm.y),
     }
 }
 

@@ -9,7 +9,7 @@ use crate::loads::{Cause, anti_roll, case_loads};
 use crate::math::larger_than;
 use crate::model::{Model, STANDING, TubeRef};
 use crate::run::{Checked, WheelChange, bar_springs, stress_at_most};
-use crate::section::{Fibres, InternalForces, Section};
+use crate::section::{Fibres, Section};
 use crate::solve::{ChangedAnswer, Reading, RightSide, System};
 use crate::structure::{Structure, TubeName};
 
@@ -398,7 +398,7 @@ impl<A: Answers> State<'_, A> {
                 let diagrams: Option<Vec<Diagram>> = tube.pieces.iter().map(|piece| self.diagram(*piece, at)).collect();
                 let Some(diagrams) = diagrams else { continue };
                 let weakest = material.yield_at_weld_mpa.min(material.yield_mpa);
-                let bound = diagrams.iter().map(|diagram| stress_at_most(properties, &largest_forces(diagram)));
+                let bound = diagrams.iter().map(|diagram| stress_at_most(properties, &diagram.at_most()));
                 if bound.fold(0.0, f64::max) * margin < most.unwrap_or(0.0) * weakest {
                     continue;
                 }
@@ -419,22 +419,6 @@ impl<A: Answers> State<'_, A> {
             }
         }
         most
-    }
-}
-
-/// Forces that those along a piece do not exceed, each by its own.
-fn largest_forces(diagram: &Diagram) -> InternalForces {
-    let (first, last) = (diagram.first, diagram.at(diagram.length_mm));
-    // A moment between the ends lies no further from the line between theirs than q L² / 8.
-    let sag = |load: f64| load.abs() * diagram.length_mm * diagram.length_mm / 8.0;
-    let most = |one: f64, other: f64| one.abs().max(other.abs());
-    InternalForces {
-        n: most(first.n, last.n),
-        vy: most(first.vy, last.vy),
-        vz: most(first.vz, last.vz),
-        t: most(first.t, last.t),
-        my: most(first.my, last.my) + sag(diagram.load_n_mm.z),
-        mz: most(first.mz, last.mz) + sag(diagram.load_n_mm.y),
     }
 }
 
