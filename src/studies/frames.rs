@@ -210,7 +210,17 @@ impl Units for Frames<'_> {
         match &answer.variant {
             Some(variant) => {
                 let asked = model.cases.keys().filter(|case| is_asked(self.cases, case));
-                variant.name == name && answer.fails.is_empty() && asked.eq(answer.cases.0.keys())
+                let is_used = |finding: &Finding| finding.utilisation >= 0.0;
+                let is_told = |(case, seen): (&String, &CaseSeen)| {
+                    seen.tubes.0.values().all(|used| *used >= 0.0)
+                        && seen.worst.as_ref().is_none_or(|worst| worst.case == *case && is_used(worst))
+                };
+                variant.name == name
+                    && variant.mass_kg >= 0.0
+                    && [&variant.worst, &variant.joint, &variant.weld].into_iter().flatten().all(is_used)
+                    && answer.fails.is_empty()
+                    && asked.eq(answer.cases.0.keys())
+                    && answer.cases.0.iter().all(is_told)
             }
             None => !answer.fails.is_empty(),
         }

@@ -163,11 +163,14 @@ fn parts_of_a_comparison_put_together_give_the_tables_the_pictures_and_the_page_
     };
     let mut other_check = base.clone();
     other_check["variant"]["worst"]["check"] = json!("rust");
+    let mut less_than_none = base.clone();
+    less_than_none["variant"]["worst"]["utilisation"] = json!(-5.0);
     let cannot = "what it gives cannot be the answer of unit 0";
     for (answer, reason) in [
         (json!({}), cannot),
         (with("fails", json!("it does")), cannot),
         (with("cases", json!({})), cannot),
+        (less_than_none, cannot),
         (other_check, "there is no check \"rust\""),
     ] {
         let mut changed = kept.clone();
