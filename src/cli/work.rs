@@ -130,7 +130,7 @@ impl Work {
         let head = Kept {
             format: FORMAT,
             study: study.to_owned(),
-            version: TOOL.1.to_owned(),
+            version: format!("{}+{}", TOOL.1, env!("CROSSBRACE_SOURCES")),
             model: loaded.input.name.clone(),
             sha256: loaded.input.sha256.clone(),
             asked,

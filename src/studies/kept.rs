@@ -75,7 +75,7 @@ record! {
         format: usize,
         /// The command.
         study: String,
-        /// The version of the program that made it.
+        /// The version of the program that made it, and behind a + a number of its sources.
         version: String,
         /// The model file, as it was named.
         model: String,
