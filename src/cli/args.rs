@@ -101,6 +101,12 @@ pub(crate) enum Command {
         of the adjusters. It is called the optimum only where every lighter design is\n\
         settled; else a mass is told that no design that passes is under. Ctrl-C ends\n\
         the search with the best so far; a second one ends the program.\n\n\
+        Once some dozens of boxes of designs are open, each is searched by itself, and\n\
+        these can be parts. What --boxes leaves is shared evenly among them; what they\n\
+        leave is spent at the end on those that are open still, in parts by gather:\n  \
+        crossbrace size frame.json --boxes 5000000 --part $I/40 --keep part-$I.json\n  \
+        crossbrace gather part-*.json --certificate proof.json\n\
+        The way to that point is gone by each part and by gather.\n\n\
         Exit code: 0 a design that passes was found, 1 none was,\n\
         2 the input or the run is at fault, 130 Ctrl-C ended the search."
     )]
@@ -191,8 +197,8 @@ pub(crate) enum Command {
         crossbrace scatter frame.json --part 2/2 --keep two.json     elsewhere\n  \
         crossbrace gather one.json two.json\n\n\
         The model file must be where the parts name it, and be the same. Parts of another\n\
-        model, of other options or of another version are refused, so is one that is\n\
-        missing, there twice or not done. Any study with --part and --keep can be gathered.\n\n\
+        model, of other options or of a program built from other sources are refused, so\n\
+        is one that is missing, there twice or not done. Any study with --part and --keep can be gathered.\n\n\
         Exit code: as of the study, 2 the files do not fit together.")]
     Gather(GatherOptions),
     /// Take points or lines from other programs into a model, or its points out of it
@@ -369,14 +375,16 @@ pub(crate) struct SizeOptions {
     #[command(flatten)]
     pub(crate) of: ChangedModel,
     /// The whole curve: the lightest design for each twist stiffness that is reached, in steps of 5 %
-    #[arg(long, value_name = "FIGURE", value_parser = ["twist"])]
+    #[arg(long, value_name = "FIGURE", value_parser = ["twist"], conflicts_with_all = ["part", "keep"])]
     pub(crate) against: Option<String>,
-    /// Write why no lighter design passes into this new file, as JSON
-    #[arg(long, value_name = "FILE", conflicts_with = "against")]
+    /// Write why no lighter design passes into this new file, as JSON; of parts gather writes it
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["against", "part"])]
     pub(crate) certificate: Option<PathBuf>,
     /// End the proof after so many boxes of designs and linear programs, with the best so far
     #[arg(long, value_name = "N", default_value_t = 100_000, value_parser = whole)]
     pub(crate) boxes: u64,
+    #[command(flatten)]
+    pub(crate) work: WorkOptions,
     /// Print the machine-readable result instead, and write no files
     #[arg(long)]
     pub(crate) json: bool,
@@ -509,6 +517,9 @@ pub(crate) struct GatherOptions {
     /// The files that --keep wrote, one for each part
     #[arg(required = true)]
     pub(crate) files: Vec<PathBuf>,
+    /// Of size: write why no lighter design passes into this new file, as JSON
+    #[arg(long, value_name = "FILE")]
+    pub(crate) certificate: Option<PathBuf>,
     /// Print the answer as JSON instead, and write no files
     #[arg(long)]
     pub(crate) json: bool,

@@ -5,7 +5,7 @@ use clap::Parser;
 use super::args::{Arguments, Command, GatherOptions};
 use super::output::Output;
 use super::work::KeptFile;
-use super::{Ending, Trouble, compare, scatter, triangulate, worst};
+use super::{Ending, Trouble, compare, scatter, size, triangulate, worst};
 use crate::source::visible;
 
 /// Runs the command.
@@ -23,6 +23,10 @@ pub(crate) fn run(options: &GatherOptions, output: &mut Output) -> Result<Ending
         let told = error.to_string();
         not_understood(told.lines().next().unwrap_or_default())
     })?;
+    if options.certificate.is_some() && kept.study != "size" {
+        let told = format!("error: only size has a certificate, and {} is of {}", first.name(), visible(&kept.study));
+        return Err(Trouble(format!("{told}\nhint: gather its parts without --certificate")));
+    }
     match parsed.command {
         Command::Scatter(asked) if asked.asked() == kept.asked => {
             scatter::run_with(&asked.gathered(options), Some(files), output)
@@ -38,6 +42,9 @@ pub(crate) fn run(options: &GatherOptions, output: &mut Output) -> Result<Ending
         }
         Command::Triangulate(asked) if asked.asked() == kept.asked => {
             triangulate::run_with(&asked.gathered(options), Some(files), output)
+        }
+        Command::Size(asked) if asked.asked() == kept.asked => {
+            size::run_with(&asked.gathered(options), Some(files), output)
         }
         _ => Err(not_understood("its \"study\" and \"asked\" are not what --keep writes")),
     }

@@ -5,11 +5,12 @@ use std::io::Write;
 use std::path::Path;
 use std::time::Instant;
 
-use super::args::SizeOptions;
+use super::args::{GatherOptions, SizeOptions};
 use super::input::Loaded;
 use super::output::{Output, tell_warnings};
 use super::searching::{Words, ending, searched};
 use super::study::{Told, pictures_of, title_of};
+use super::work::{KeptFile, Work, WorkOptions};
 use super::{Ending, Trouble};
 use crate::report::Report;
 use crate::report::certificate::certificate;
@@ -27,8 +28,32 @@ const WORDS: Words = Words {
     ended: "the best so far",
 };
 
+impl SizeOptions {
+    /// The options that change the answer, as they may be given again.
+    pub(crate) fn asked(&self) -> Vec<String> {
+        let mut asked = self.of.asked();
+        asked.push(format!("--boxes={}", self.boxes));
+        asked
+    }
+
+    /// The same with what is asked of a gathering alone.
+    pub(crate) fn gathered(self, options: &GatherOptions) -> Self {
+        let (certificate, out) = (options.certificate.clone(), options.out.clone());
+        Self { json: options.json, certificate, out, work: WorkOptions::default(), ..self }
+    }
+}
+
 /// Runs the command.
 pub(crate) fn run(options: &SizeOptions, output: &mut Output) -> Result<Ending, Trouble> {
+    run_with(options, None, output)
+}
+
+/// The same; `gathered`: files that hold all answers already.
+pub(crate) fn run_with(
+    options: &SizeOptions,
+    gathered: Option<Vec<KeptFile>>,
+    output: &mut Output,
+) -> Result<Ending, Trouble> {
     let loaded = Loaded::read_changed(&options.of)?;
     if options.against.is_some() {
         return against(options, &loaded, output);
@@ -39,8 +64,9 @@ pub(crate) fn run(options: &SizeOptions, output: &mut Output) -> Result<Ending, 
         return Err(Trouble(format!("error: {} is there already\nhint: name a new file", super::shown(file))));
     }
     let begun = Instant::now();
-    let told =
-        searched(&WORDS, |watch| size(&loaded.model, options.boxes, watch)).map_err(|faults| loaded.faults(&faults))?;
+    let work = Work::begin(&options.work, gathered, "size", &loaded, options.asked())?;
+    let told = searched(&WORDS, |watch| size(&loaded.model, options.boxes, watch, &work));
+    let Some(told) = told.map_err(|faults| loaded.faults(&faults))? else { return work.ending() };
     let spent = begun.elapsed();
     let ending = ending(if told.best.is_some() { Ending::Good } else { Ending::LimitExceeded });
     let is_written = |name: &str| loaded.is_written("members", name);

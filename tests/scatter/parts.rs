@@ -262,6 +262,14 @@ fn parts_of_another_model_other_options_or_another_version_are_named() {
     let does_not = "error: part-2.json does not belong to part-1.json: ";
     assert!(told("sha256", json!("00")).starts_with(&format!("{does_not}it is of a model file with SHA-256 ")));
     assert!(told("version", json!("0.0.1")).starts_with(&format!("{does_not}it was made by version ")));
+    // One of the same number that was built from other sources.
+    let kept: Value = serde_json::from_str(&first).unwrap();
+    let (number, sources) = kept["version"].as_str().unwrap().split_once('+').unwrap();
+    assert!(number == env!("CARGO_PKG_VERSION") && u64::from_str_radix(sources, 16).is_ok(), "{number} {sources}");
+    assert_eq!(
+        told("version", json!(format!("{number}+0"))),
+        format!("{does_not}it was made by version {number}+{sources}, not {number}+0")
+    );
     assert_eq!(
         told("asked", json!(["--draws=121"])),
         format!("{does_not}it was asked with --vary=mounts=0 --vary=nodes=1 --draws=120, not --draws=121")
@@ -294,6 +302,12 @@ fn a_file_of_another_study_is_neither_gone_on_with_nor_written_over() {
     let ran = folder.run(["scatter", "-", "--keep", "new.json"]);
     assert_eq!(ran.code, Some(2));
     assert_eq!(folder.files(), before);
+    let ran = folder.run(["gather", "part-1.json", "part-2.json", "--certificate", "proof.json"]);
+    assert!(
+        refusal(&ran).starts_with("error: only size has a certificate, and part-1.json is of scatter"),
+        "{}",
+        ran.stderr
+    );
     for part in ["0/3", "4/3", "1", "a/b", "1/0"] {
         let ran = folder.run(["scatter", "frame.json", "--keep", "x.json", "--part", part]);
         assert!(refusal(&ran).contains("write which part of how many, such as 2/8"), "{}", ran.stderr);

@@ -32,7 +32,7 @@ pub(super) fn names(value: &Value) -> Vec<String> {
 }
 
 /// Whether a certificate proves that its best design is the lightest within its limits; why not, otherwise.
-fn proves(certificate: &Value, frame: &impl Own) -> Result<(), String> {
+pub(super) fn proves(certificate: &Value, frame: &impl Own) -> Result<(), String> {
     let groups: Vec<String> = certificate["groups"]
         .as_array()
         .unwrap()

@@ -5,6 +5,7 @@ mod bars;
 mod certificate;
 mod command;
 mod frames;
+mod parts;
 mod plane_frame;
 mod published;
 
@@ -13,6 +14,7 @@ use std::sync::atomic::AtomicU64;
 use crossbrace::model::Model;
 use crossbrace::report::certificate::certificate;
 use crossbrace::studies::Watch;
+use crossbrace::studies::divided::Here;
 use crossbrace::studies::size::{Sizing, size};
 use serde_json::Value;
 
@@ -27,7 +29,8 @@ fn sized(model: &Model) -> Sizing {
 fn sized_within(model: &Model, boxes: u64) -> Sizing {
     let (tried, total) = (AtomicU64::new(0), AtomicU64::new(0));
     let watch = Watch { tried: &tried, total: &total, ends: &|| false };
-    size(model, boxes, &watch).unwrap_or_else(|faults| panic!("{faults:?}"))
+    let told = size(model, boxes, &watch, &Here).unwrap_or_else(|faults| panic!("{faults:?}"));
+    told.expect("all of it is done here")
 }
 
 /// A model file of the tests.

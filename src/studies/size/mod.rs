@@ -5,11 +5,14 @@
 //! both meet the design is the optimum, and the tree of boxes is the proof.
 
 mod bench;
+mod boxes;
 mod cut;
 mod descent;
 mod forecast;
+pub mod kept;
 mod problem;
 mod program;
+mod progress;
 mod search;
 mod trade;
 mod tree;
@@ -17,7 +20,7 @@ mod trial;
 mod truss;
 mod walk;
 
-use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::atomic::AtomicU64;
 
 use crate::checks::Check;
 use crate::model::{Fault, Model};
@@ -25,6 +28,7 @@ use crate::path;
 use crate::run::{Checked, check, prepare};
 use crate::structure::Purpose;
 use crate::studies::Watch;
+use crate::studies::divided::Hands;
 
 pub use bench::{Limited, MARGIN, What};
 pub use cut::{Used, in_set};
@@ -36,10 +40,12 @@ pub use trial::Fails;
 pub use truss::{Dual, Names, Narrowed, Sum};
 
 use bench::Bench;
+use boxes::{Boxes, Joined, Spent};
 use cut::Cut;
 use descent::Descent;
 use problem::Problem;
-use search::{Found, Search};
+use progress::Progress;
+use search::{Begun, ENOUGH, ENOUGH_OF_PROGRAMS, MOST_OPEN, Search};
 use trial::Trials;
 use truss::Truss;
 use walk::walk;
@@ -140,9 +146,9 @@ pub struct Told {
     pub only_with: Option<(usize, usize)>,
 }
 
-impl Proof {
-    fn of(found: &Found, problem: &Problem<'_>, benches: &[Bench], truss: Option<&Truss>) -> Proof {
-        let told = |cut: &Cut| Told {
+impl Told {
+    fn of(cut: &Cut, benches: &[Bench]) -> Told {
+        Told {
             check: cut.reading.check,
             case: cut.reading.case.clone(),
             position: benches[cut.reading.bench].position.clone(),
@@ -152,13 +158,6 @@ impl Proof {
             allowed: cut.reading.allowed,
             at: cut.at.clone(),
             only_with: cut.reading.only_with,
-        };
-        Proof {
-            kept_kg: problem.kept_kg,
-            cuts: found.cuts.iter().map(told).collect(),
-            nodes: found.tree.nodes.clone(),
-            narrowed: found.tree.narrowed.clone(),
-            names: truss.zip(benches.first()).map(|(truss, bench)| truss.names(problem.model, bench)),
         }
     }
 }
@@ -171,10 +170,11 @@ impl Sizing {
 }
 
 /// Searches for the lightest design; at most so many boxes of designs are looked at, linear programs among them.
+/// `None`: only a part was asked for.
 ///
 /// # Errors
 /// No `sizing`, more sizes than can be told apart, or a frame that cannot be solved.
-pub fn size(model: &Model, at_most: u64, watch: &Watch<'_>) -> Result<Sizing, Vec<Fault>> {
+pub fn size(model: &Model, at_most: u64, watch: &Watch<'_>, hands: &impl Hands) -> Result<Option<Sizing>, Vec<Fault>> {
     let prepared = prepare(model, Purpose::Statics)?;
     let problem = Problem::new(model, &prepared.system.structure).map_err(|fault| vec![fault])?;
     if problem.stock.len() > MOST_SIZES {
@@ -196,23 +196,39 @@ pub fn size(model: &Model, at_most: u64, watch: &Watch<'_>) -> Result<Sizing, Ve
         best => Descent::new(&trials, watch.ends).run(best),
     };
     let truss = benches.first().and_then(|bench| Truss::of(bench, &problem));
-    let search = Search { problem: &problem, trials: &trials, truss: truss.as_ref(), at_most };
-    let found = search.run(first, watch);
-    let best = match &found.best {
+    let progress = Progress::new(watch);
+    let search = Search { problem: &problem, trials: &trials, truss: truss.as_ref(), progress: &progress };
+    let enough = if truss.is_some() { ENOUGH_OF_PROGRAMS } else { ENOUGH };
+    let found = search.run(Begun::whole(&problem, first), at_most, enough);
+    let spent = Spent::of(&found, &trials);
+    let boxes = Boxes {
+        problem: &problem,
+        benches: &benches,
+        truss: truss.as_ref(),
+        progress: &progress,
+        found: &found,
+        is_known: !progress.ends(),
+        count: MOST_OPEN,
+        at_most: at_most.saturating_sub(spent.boxes + spent.programs) / found.open.len().max(1) as u64,
+    };
+    let Some(mut answers) = hands.answers(&boxes) else { return Ok(None) };
+    boxes.search_again(&mut answers);
+    let Joined { best, least_kg, is_proven, spent, cuts, nodes, narrowed } = boxes.joined(spent, answers);
+    let best = match best {
         Some(design) => {
-            let sized = problem.sized(design);
+            let sized = problem.sized(&design);
             let checked = check(&sized, |_| true)?;
-            Some(Sized { sizes: design.clone(), mass_kg: problem.mass_of(design), model: sized, checked })
+            Some(Sized { mass_kg: problem.mass_of(&design), sizes: design, model: sized, checked })
         }
         None => None,
     };
-    let ended = match found.is_proven {
+    let ended = match is_proven {
         true => Ended::Through,
         false if (watch.ends)() => Ended::Asked,
         false => Ended::Boxes,
     };
     let member_name = |member: &usize| crate::model::entry_at(&model.members, *member).0.to_owned();
-    Ok(Sizing {
+    Ok(Some(Sizing {
         groups: problem.groups.clone(),
         members: problem.members.iter().map(|members| members.iter().map(member_name).collect()).collect(),
         sizes: (0..problem.stock.len()).map(|size| problem.size_name(size).to_owned()).collect(),
@@ -220,16 +236,22 @@ pub fn size(model: &Model, at_most: u64, watch: &Watch<'_>) -> Result<Sizing, Ve
         drawn: check(model, |_| true).ok(),
         drawn_sizes: problem.drawn_sizes(),
         best,
-        least_kg: found.least_kg,
+        least_kg,
         ended,
         n_designs: problem.n_designs(),
-        read: trials.read.load(Ordering::Relaxed),
-        checked: trials.checked.load(Ordering::Relaxed),
-        boxes: found.boxes,
-        programs: found.programs,
-        proof: Proof::of(&found, &problem, &benches, truss.as_ref()),
+        read: spent.read,
+        checked: spent.checked,
+        boxes: spent.boxes,
+        programs: spent.programs,
+        proof: Proof {
+            kept_kg: problem.kept_kg,
+            cuts,
+            nodes,
+            narrowed,
+            names: truss.zip(benches.first()).map(|(truss, bench)| truss.names(problem.model, bench)),
+        },
         unbounded,
-    })
+    }))
 }
 
 /// Why the sizes of some tubes change more than their own stiffness.

@@ -7,22 +7,27 @@
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
-use std::sync::atomic::Ordering;
 
 use rayon::prelude::*;
 
 use super::bench::Reading;
 use super::cut::{Cut, Sizes, Used, bound, in_set};
 use super::problem::{Design, MOST_SIZES, Problem};
+use super::progress::Progress;
 use super::tree::{Closed, Tree};
 use super::trial::Trials;
 use super::truss::{Narrowed, Ranges, Truss};
-use crate::studies::Watch;
 
 /// Boxes that are looked at together.
 const BATCH: usize = 64;
 /// The same where each asks for many linear programs.
 const BATCH_OF_PROGRAMS: usize = 8;
+/// So many open boxes are enough to search each by itself.
+pub(super) const ENOUGH: usize = 64;
+/// The same where each asks for many linear programs.
+pub(super) const ENOUGH_OF_PROGRAMS: usize = 24;
+/// More are never open then: each box of a batch makes one more of them.
+pub(super) const MOST_OPEN: usize = ENOUGH + BATCH;
 /// Cuts that a box hands on.
 const HANDED_ON: usize = 24;
 /// How often a box is bounded with new cuts before it is split.
@@ -33,15 +38,16 @@ const GAIN: f64 = 1e-3;
 pub const EQUAL: f64 = 1e-9;
 
 /// An open box.
-struct Open {
+pub(super) struct Open {
     /// Its place in the tree.
-    node: usize,
-    sizes: Sizes,
-    least_kg: f64,
+    pub(super) node: usize,
+    pub(super) sizes: Sizes,
+    /// No design of it weighs less, kg.
+    pub(super) least_kg: f64,
     /// Cuts to begin with.
-    cuts: Vec<usize>,
+    pub(super) cuts: Vec<usize>,
     /// Ranges of stretches of a truss, where they were narrowed.
-    ranges: Option<Ranges>,
+    pub(super) ranges: Option<Ranges>,
 }
 
 impl Open {
@@ -65,19 +71,38 @@ struct Looked {
     programs: u64,
 }
 
+/// A box to begin with, and what is known of it.
+pub(super) struct Begun {
+    pub(super) sizes: Sizes,
+    /// No design of it weighs less, kg.
+    pub(super) least_kg: f64,
+    /// Cuts that it begins with.
+    pub(super) cuts: Vec<Cut>,
+    /// Ranges of stretches of a truss, where they were narrowed.
+    pub(super) ranges: Option<Ranges>,
+    /// The lightest design so far that passes, of this box or another.
+    pub(super) best: Option<Design>,
+}
+
+impl Begun {
+    /// All designs.
+    pub(super) fn whole(problem: &Problem<'_>, best: Option<Design>) -> Begun {
+        let least_kg = problem.kept_kg + problem.mass_kg.iter().map(|masses| masses[0]).sum::<f64>();
+        Begun { sizes: all_sizes(problem), least_kg, cuts: Vec::new(), ranges: None, best }
+    }
+}
+
 /// What a search found.
 pub(super) struct Found {
     /// The lightest design that passes.
     pub(super) best: Option<Design>,
-    /// No design that passes is lighter, kg; infinite: none passes.
-    pub(super) least_kg: f64,
-    /// Whether every box is closed.
-    pub(super) is_proven: bool,
+    /// The boxes that are not closed, those with the least bound first.
+    pub(super) open: Vec<Open>,
     /// Boxes looked at.
     pub(super) boxes: u64,
     /// Linear programs solved.
     pub(super) programs: u64,
-    /// All cuts.
+    /// All cuts, first those that it began with.
     pub(super) cuts: Vec<Cut>,
     /// All boxes.
     pub(super) tree: Tree,
@@ -91,28 +116,29 @@ pub(super) struct Search<'s, 'p, 'm> {
     pub(super) trials: &'s Trials<'p, 'm>,
     /// Bounds by linear programs, where the groups are of two-force tubes.
     pub(super) truss: Option<&'s Truss>,
-    /// Most boxes and linear programs together.
-    pub(super) at_most: u64,
+    /// How far it is.
+    pub(super) progress: &'s Progress<'s>,
 }
 
 impl Search<'_, '_, '_> {
-    /// Searches from the best design so far.
-    pub(super) fn run(&self, first: Option<Design>, watch: &Watch<'_>) -> Found {
+    /// Searches a box until every part of it is closed, or somebody ends it, or so many boxes and linear programs
+    /// together were looked at, or so many boxes are open.
+    pub(super) fn run(&self, begun: Begun, at_most: u64, most_open: usize) -> Found {
         let problem = self.problem;
-        let whole = all_sizes(problem);
-        let mut best = first;
-        let mut tree = Tree::new();
-        let mut cuts: Vec<Cut> = Vec::new();
+        let Begun { sizes, least_kg, cuts, ranges, mut best } = begun;
+        let mut found = Found { best: None, open: Vec::new(), boxes: 0, programs: 0, cuts, tree: Tree::new() };
         let mut open: BinaryHeap<Reverse<((u64, usize), usize)>> = BinaryHeap::new();
         let mut waiting: Vec<Option<Open>> = Vec::new();
         let put = |open: &mut BinaryHeap<_>, waiting: &mut Vec<Option<Open>>, next: Open| {
             open.push(Reverse((next.key(), waiting.len())));
             waiting.push(Some(next));
         };
-        let least_kg = problem.kept_kg + problem.mass_kg.iter().map(|masses| masses[0]).sum::<f64>();
-        put(&mut open, &mut waiting, Open { node: 0, sizes: whole, least_kg, cuts: Vec::new(), ranges: None });
-        let (mut boxes, mut programs, mut settled) = (0_u64, 0_u64, 0.0_f64);
-        while !open.is_empty() && boxes + programs < self.at_most && !(watch.ends)() {
+        let handed_on = (0..found.cuts.len()).collect();
+        put(&mut open, &mut waiting, Open { node: 0, sizes, least_kg, cuts: handed_on, ranges });
+        let goes_on = |found: &Found, n_open: usize| {
+            (1..most_open).contains(&n_open) && found.boxes + found.programs < at_most && !self.progress.ends()
+        };
+        while goes_on(&found, open.len()) {
             let mut batch: Vec<Open> = Vec::new();
             while batch.len() < if self.truss.is_some() { BATCH_OF_PROGRAMS } else { BATCH }
                 && let Some(Reverse((_, at))) = open.pop()
@@ -120,15 +146,16 @@ impl Search<'_, '_, '_> {
                 batch.push(waiting[at].take().expect("a box is open once"));
             }
             let best_kg = best.as_ref().map_or(f64::INFINITY, |best| problem.mass_of(best));
-            let looked: Vec<Looked> =
-                batch.par_iter().map(|open| self.look(open, best_kg, &cuts, watch.ends)).collect();
+            let looked: Vec<Looked> = batch.par_iter().map(|open| self.look(open, best_kg, &found.cuts)).collect();
+            let mut settled = 0.0;
+            let before = found.boxes;
             for (box_, looked) in batch.into_iter().zip(looked) {
-                boxes += 1;
-                programs += looked.programs;
-                let base = cuts.len();
+                found.boxes += 1;
+                found.programs += looked.programs;
+                let base = found.cuts.len();
                 let renumbered = |cut: usize| if cut < NEW { cut } else { base + cut - NEW };
-                cuts.extend(looked.new);
-                tree.narrow(box_.node, looked.narrowed);
+                found.cuts.extend(looked.new);
+                found.tree.narrow(box_.node, looked.narrowed);
                 if let Some(design) = looked.passes
                     && best.as_ref().is_none_or(|best| problem.mass_of(&design) < problem.mass_of(best))
                 {
@@ -136,7 +163,7 @@ impl Search<'_, '_, '_> {
                 }
                 if let Some(closed) = looked.closed {
                     settled += share(&box_.sizes, problem.stock.len());
-                    tree.close(box_.node, closed.renumbered(renumbered));
+                    found.tree.close(box_.node, closed.renumbered(renumbered));
                     continue;
                 }
                 let Some((group, part)) = looked.split else {
@@ -146,7 +173,7 @@ impl Search<'_, '_, '_> {
                 };
                 let handed_on: Vec<usize> = looked.cuts.into_iter().map(renumbered).collect();
                 let rest = box_.sizes[group] & !part;
-                let nodes = tree.split(box_.node, group, [part, rest]);
+                let nodes = found.tree.split(box_.node, group, [part, rest]);
                 for (node, set) in nodes.into_iter().zip([part, rest]) {
                     let mut sizes = box_.sizes.clone();
                     sizes[group] = set;
@@ -160,18 +187,16 @@ impl Search<'_, '_, '_> {
                     put(&mut open, &mut waiting, child);
                 }
             }
-            watch.tried.store(boxes, Ordering::Relaxed);
-            // As many again for the rest of the designs as for those that are settled.
-            watch.total.store((boxes as f64 / settled.max(1e-9)).ceil() as u64, Ordering::Relaxed);
+            self.progress.looked(found.boxes - before, settled);
         }
-        let best_kg = best.as_ref().map_or(f64::INFINITY, |best| problem.mass_of(best));
-        let left = open.iter().filter_map(|Reverse((_, at))| waiting[*at].as_ref()).map(|open| open.least_kg);
-        let least_kg = left.fold(best_kg, f64::min);
-        Found { is_proven: open.is_empty(), best, least_kg, boxes, programs, cuts, tree }
+        while let Some(Reverse((_, at))) = open.pop() {
+            found.open.extend(waiting[at].take());
+        }
+        Found { best, ..found }
     }
 
     /// Looks at one box; new cuts are numbered from [`NEW`] on.
-    fn look(&self, open: &Open, best_kg: f64, cuts: &[Cut], ends: &(dyn Fn() -> bool + Sync)) -> Looked {
+    fn look(&self, open: &Open, best_kg: f64, cuts: &[Cut]) -> Looked {
         let problem = self.problem;
         let mut looked = Looked {
             closed: None,
@@ -184,7 +209,7 @@ impl Search<'_, '_, '_> {
             narrowed: Vec::new(),
             programs: 0,
         };
-        if ends() {
+        if self.progress.ends() {
             return looked;
         }
         let enough_kg = best_kg * (1.0 - EQUAL);
@@ -204,7 +229,7 @@ impl Search<'_, '_, '_> {
             return looked;
         }
         if let Some(truss) = self.truss {
-            self.look_by_programs(truss, open, best_kg, &mut looked, ends);
+            self.look_by_programs(truss, open, best_kg, &mut looked);
             return looked;
         }
         let mut read: Vec<Design> = Vec::new();
@@ -244,15 +269,9 @@ impl Search<'_, '_, '_> {
     }
 
     /// The same by linear programs.
-    fn look_by_programs(
-        &self,
-        truss: &Truss,
-        open: &Open,
-        best_kg: f64,
-        looked: &mut Looked,
-        ends: &(dyn Fn() -> bool + Sync),
-    ) {
+    fn look_by_programs(&self, truss: &Truss, open: &Open, best_kg: f64, looked: &mut Looked) {
         let problem = self.problem;
+        let ends = || self.progress.ends();
         // Where nothing is known to pass: more than any design weighs.
         let heaviest_kg = problem.mass_of(&vec![problem.stock.len() - 1; problem.groups.len()]);
         let enough_kg = (best_kg * (1.0 - EQUAL)).min(1.01 * heaviest_kg);
@@ -271,7 +290,7 @@ impl Search<'_, '_, '_> {
             if (round > 0 && !gained) || best_kg.is_infinite() {
                 break;
             }
-            let (narrowed, programs) = truss.narrow(problem, &open.sizes, &mut ranges, best_kg, ends);
+            let (narrowed, programs) = truss.narrow(problem, &open.sizes, &mut ranges, best_kg, &ends);
             looked.programs += programs;
             let is_enough = narrowed.is_empty();
             let none_left = narrowed.iter().any(|to| ranges[to.side][to.bar][0] > ranges[to.side][to.bar][1]);
@@ -351,7 +370,8 @@ impl Search<'_, '_, '_> {
 const NEW: usize = 1 << 40;
 
 impl Closed {
-    fn renumbered(self, cut: impl Fn(usize) -> usize) -> Closed {
+    /// With other numbers for its cuts.
+    pub(super) fn renumbered(self, cut: impl Fn(usize) -> usize) -> Closed {
         match self {
             Closed::Cuts(by) => Closed::Cuts(by.into_iter().map(|used| Used { cut: cut(used.cut), ..used }).collect()),
             other => other,

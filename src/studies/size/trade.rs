@@ -8,6 +8,7 @@ use crate::model::{Fault, Model};
 use crate::path;
 use crate::run::Checked;
 use crate::studies::Watch;
+use crate::studies::divided::Here;
 
 /// A point of the curve.
 pub struct TradePoint {
@@ -39,7 +40,7 @@ pub fn against_twist(model: &Model, step: f64, at_most: u64, watch: &Watch<'_>) 
     let mut points = Vec::new();
     let mut at_least_nm_deg = None;
     loop {
-        let sizing = size(&asked_for(model, at_least_nm_deg), at_most, watch)?;
+        let Some(sizing) = size(&asked_for(model, at_least_nm_deg), at_most, watch, &Here)? else { break };
         let reached = sizing.best.as_ref().and_then(|best| twist_nm_deg(&best.checked));
         let Some(twist_nm_deg) = reached else { break };
         points.push(TradePoint { twist_nm_deg, at_least_nm_deg, sizing });
