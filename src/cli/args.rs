@@ -138,6 +138,11 @@ pub(crate) enum Command {
         the wall, the braces that \"bracing\" allows, and pairs of what helps most, ranked by the mass they add. Each is put into\n\
         the file and checked whole, and counts only where nothing that held fails by it.\n\
         At the end one set of changes with which all holds.\n\n\
+        --part divides the changes that are tried one by one. Pairs of them and all\n\
+        together hang on what came of these: crossbrace gather tries them, and --keep\n\
+        keeps nothing of them:\n  \
+        crossbrace mend frame.json --part $I/40 --keep part-$I.json\n  \
+        crossbrace gather part-*.json\n\n\
         Exit code: 0 nothing fails, or all that fails can be mended, 1 something cannot by\n\
         what was tried, 2 the input or the run is at fault, 130 ended by Ctrl-C, with the\n\
         best so far.")]
@@ -398,6 +403,8 @@ pub(crate) struct SizeOptions {
 pub(crate) struct MendOptions {
     #[command(flatten)]
     pub(crate) of: ChangedModel,
+    #[command(flatten)]
+    pub(crate) work: WorkOptions,
     /// Print the machine-readable result instead, and write no files
     #[arg(long)]
     pub(crate) json: bool,

@@ -5,7 +5,7 @@ use clap::Parser;
 use super::args::{Arguments, Command, GatherOptions};
 use super::output::Output;
 use super::work::KeptFile;
-use super::{Ending, Trouble, compare, scatter, size, triangulate, worst};
+use super::{Ending, Trouble, compare, mend, scatter, size, triangulate, worst};
 use crate::source::visible;
 
 /// Runs the command.
@@ -42,6 +42,9 @@ pub(crate) fn run(options: &GatherOptions, output: &mut Output) -> Result<Ending
         }
         Command::Triangulate(asked) if asked.asked() == kept.asked => {
             triangulate::run_with(&asked.gathered(options), Some(files), output)
+        }
+        Command::Mend(asked) if asked.asked() == kept.asked => {
+            mend::run_with(&asked.gathered(options), Some(files), output)
         }
         Command::Size(asked) if asked.asked() == kept.asked => {
             size::run_with(&asked.gathered(options), Some(files), output)

@@ -1,10 +1,11 @@
 //! `crossbrace mend`: the cheapest changes that mend what fails.
 
-use super::args::MendOptions;
+use super::args::{GatherOptions, MendOptions};
 use super::input::Loaded;
 use super::output::{Output, tell_warnings, width};
 use super::searching::{Words, ending, searched};
 use super::study::{Told, pictures_of, title_of};
+use super::work::{KeptFile, Work, WorkOptions};
 use super::{Ending, Trouble};
 use crate::report::mend::{entry, first_entry, json, sentences, table};
 use crate::report::page::Picture;
@@ -21,11 +22,33 @@ const WORDS: Words = Words {
     ended: "the best so far",
 };
 
+impl MendOptions {
+    /// The options that change the answer, as they may be given again.
+    pub(crate) fn asked(&self) -> Vec<String> {
+        self.of.asked()
+    }
+
+    /// The same with what is asked of a gathering alone.
+    pub(crate) fn gathered(self, options: &GatherOptions) -> Self {
+        Self { json: options.json, out: options.out.clone(), work: WorkOptions::default(), ..self }
+    }
+}
+
 /// Runs the command.
 pub(crate) fn run(options: &MendOptions, output: &mut Output) -> Result<Ending, Trouble> {
+    run_with(options, None, output)
+}
+
+/// The same; `gathered`: files that hold all answers already.
+pub(crate) fn run_with(
+    options: &MendOptions,
+    gathered: Option<Vec<KeptFile>>,
+    output: &mut Output,
+) -> Result<Ending, Trouble> {
     let loaded = Loaded::read_changed(&options.of)?;
-    let told = searched(&WORDS, |watch| mend(&loaded.model, &loaded.written, watch))
-        .map_err(|faults| loaded.faults(&faults))?;
+    let work = Work::begin(&options.work, gathered, "mend", &loaded, options.asked())?;
+    let told = searched(&WORDS, |watch| mend(&loaded.model, &loaded.written, watch, &work));
+    let Some(told) = told.map_err(|faults| loaded.faults(&faults))? else { return work.ending() };
     let all_hold = told.together.as_ref().is_some_and(|together| together.checked.verdict.passes());
     let is_left = !all_hold && told.failing.iter().any(|failing| failing.mends.is_empty());
     let end = ending(if is_left { Ending::LimitExceeded } else { Ending::Good });

@@ -3,6 +3,7 @@
 mod braces;
 mod changes;
 mod mending;
+mod mending_in_parts;
 mod subsets;
 
 use crossbrace::car::wheel_loads;

@@ -5,6 +5,7 @@
 //! a tube's size, its welds and a brace do not change: bolts, rod-ends, places of nodes.
 
 mod changes;
+pub mod kept;
 mod tried;
 
 use std::collections::BTreeMap;
@@ -13,11 +14,12 @@ use crate::checks::{Check, Finding};
 use crate::model::{Fault, Model, TubeRef, Written, other_side};
 use crate::run::{Checked, check};
 use crate::studies::Watch;
+use crate::studies::divided::Hands;
 
 pub use changes::{Becomes, Change, Target};
 
 use changes::{MOST_TUBES, changes};
-use tried::{Bench, Tried};
+use tried::{Bench, Singles, Tried};
 
 /// A check and where, twins as one: what fails or not.
 pub type Key = (&'static str, String);
@@ -93,11 +95,16 @@ const PROMISING: usize = 48;
 /// Most changes that all together may take.
 pub const MOST_TOGETHER: usize = 24;
 
-/// Finds what mends a frame.
+/// Finds what mends a frame. `None`: only a part was asked for.
 ///
 /// # Errors
 /// The frame as it is cannot be checked.
-pub fn mend(model: &Model, written: &Written, watch: &Watch<'_>) -> Result<Mending, Vec<Fault>> {
+pub fn mend(
+    model: &Model,
+    written: &Written,
+    watch: &Watch<'_>,
+    hands: &impl Hands,
+) -> Result<Option<Mending>, Vec<Fault>> {
     let checked = check(model, |_| true)?;
     let (tubes, tubes_left_out) = tubes_by_use(model, &checked);
     let welds_fail = |name: &str| {
@@ -105,9 +112,9 @@ pub fn mend(model: &Model, written: &Written, watch: &Watch<'_>) -> Result<Mendi
         let failing = checked.verdict.failing();
         failing.iter().any(|finding| finding.check == Check::Weld && one_of_twins(&finding.place) == place)
     };
-    let all = changes(model, written, &tubes, welds_fail);
-    let bench = Bench::new(written, watch);
     let base = Tried::of(&checked);
+    let all = if base.failing.is_empty() { Vec::new() } else { changes(model, written, &tubes, welds_fail) };
+    let bench = Bench::new(written, watch);
     let mut mending = Mending {
         failing: Vec::new(),
         together: None,
@@ -119,12 +126,16 @@ pub fn mend(model: &Model, written: &Written, watch: &Watch<'_>) -> Result<Mendi
         ended_early: false,
         checked,
     };
+    let Some(outcomes) = hands.answers(&Singles { bench: &bench, all: &all }) else { return Ok(None) };
     if base.failing.is_empty() {
-        return Ok(mending);
+        return Ok(Some(mending));
     }
-    let singles = bench.each(&all.iter().map(|change| [change]).collect::<Vec<_>>());
-    let singles: Vec<(Vec<&Change>, Tried)> =
-        all.iter().zip(singles).filter_map(|(change, tried)| Some((vec![change], tried?))).collect();
+    let mut singles: Vec<(Vec<&Change>, Tried)> = Vec::new();
+    for (change, outcome) in all.iter().zip(outcomes) {
+        let Some(outcome) = outcome else { continue };
+        bench.knows(change, &outcome);
+        singles.extend(outcome.tried.map(|tried| (vec![change], tried)));
+    }
     for (key, finding) in worst_of_each(&mending.checked) {
         let pairs = bench.pairs(&base, &key, &singles);
         let tried = singles.iter().chain(&pairs);
@@ -142,7 +153,7 @@ pub fn mend(model: &Model, written: &Written, watch: &Watch<'_>) -> Result<Mendi
     }
     (mending.tried, mending.unsound) = bench.counts();
     mending.ended_early = (watch.ends)();
-    Ok(mending)
+    Ok(Some(mending))
 }
 
 impl Mend {

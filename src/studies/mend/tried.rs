@@ -8,10 +8,12 @@ use serde_json::{Value, json};
 
 use super::changes::{Change, Target, merge};
 use super::{IN_PAIRS, Key, key_of};
+use crate::checks::{Check, exceeds_limit};
 use crate::model::{Model, Written};
 use crate::run::{Checked, check_for_verdict};
 use crate::source::Document;
 use crate::studies::Watch;
+use crate::studies::divided::Units;
 
 /// What came of some changes.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,7 +21,7 @@ pub(super) struct Tried {
     /// Mass of frame and suspension, kg.
     pub(super) mass_kg: f64,
     /// The largest utilisation of each check and place, twins as one.
-    used: BTreeMap<Key, f64>,
+    pub(super) used: BTreeMap<Key, f64>,
     /// Of them those that fail.
     pub(super) failing: BTreeMap<Key, f64>,
     /// The largest utilisation of all that counts.
@@ -28,21 +30,26 @@ pub(super) struct Tried {
 
 impl Tried {
     pub(super) fn of(checked: &Checked) -> Tried {
-        let (mut used, mut failing) = (BTreeMap::new(), BTreeMap::new());
-        let mut worst: f64 = 0.0;
+        let mut used = BTreeMap::new();
         for finding in checked.verdict.all() {
             let most: &mut f64 = used.entry(key_of(finding)).or_default();
             *most = most.max(finding.utilisation);
-            if finding.fails() {
-                let most: &mut f64 = failing.entry(key_of(finding)).or_default();
-                *most = most.max(finding.utilisation);
-            }
-            if finding.counts() {
-                worst = worst.max(finding.utilisation);
-            }
         }
         let mass = &checked.outcome.mass;
-        Tried { mass_kg: mass.frame_kg + mass.arms_kg, used, failing, worst }
+        Tried::with(mass.frame_kg + mass.arms_kg, used)
+    }
+
+    /// From the largest utilisation of each check and place.
+    pub(super) fn with(mass_kg: f64, used: BTreeMap<Key, f64>) -> Tried {
+        let of = |keep: &dyn Fn(&Key, f64) -> bool| {
+            let kept = used.iter().filter(|(key, utilisation)| keep(key, **utilisation));
+            kept.map(|(key, utilisation)| (key.clone(), *utilisation)).collect::<BTreeMap<Key, f64>>()
+        };
+        let failing = of(&|_, utilisation| exceeds_limit(utilisation));
+        // A wall counts only where it fails.
+        let counting = of(&|key, utilisation| key.0 != Check::Wall.name() || exceeds_limit(utilisation));
+        let worst = counting.values().copied().fold(0.0, f64::max);
+        Tried { mass_kg, used, failing, worst }
     }
 
     /// The utilisation of one thing; 0 where it is no more there.
@@ -86,21 +93,28 @@ impl<'b> Bench<'b> {
     /// What comes of each set of changes; `None`: it makes no valid or no sound model, or the search is to end.
     pub(super) fn each<'c, S: AsRef<[&'c Change]> + Sync>(&self, sets: &[S]) -> Vec<Option<Tried>> {
         self.watch.more_to_try(sets.len());
-        let one = |set: &S| {
-            if (self.watch.ends)() {
-                return None;
-            }
-            self.watch.tried_one();
-            let option = option(set.as_ref()).to_string();
-            if let Some(tried) = self.known().get(&option) {
-                return tried.clone();
-            }
-            let model = self.read(option.clone());
-            let tried = model.and_then(|model| check_for_verdict(&model).ok()).map(|checked| Tried::of(&checked));
-            self.known().insert(option, tried.clone());
-            tried
-        };
-        sets.par_iter().map(one).collect()
+        sets.par_iter().map(|set| self.one(set.as_ref())?.tried).collect()
+    }
+
+    /// What comes of some changes; `None`: the search is to end.
+    fn one(&self, changes: &[&Change]) -> Option<Outcome> {
+        if (self.watch.ends)() {
+            return None;
+        }
+        self.watch.tried_one();
+        let option = option(changes).to_string();
+        if let Some(tried) = self.known().get(&option) {
+            return Some(Outcome { tried: tried.clone() });
+        }
+        let model = self.read(option.clone());
+        let tried = model.and_then(|model| check_for_verdict(&model).ok()).map(|checked| Tried::of(&checked));
+        self.known().insert(option, tried.clone());
+        Some(Outcome { tried })
+    }
+
+    /// Knows what comes of a change without trying it.
+    pub(super) fn knows(&self, change: &Change, outcome: &Outcome) {
+        self.known().insert(option(&[change]).to_string(), outcome.tried.clone());
     }
 
     /// How many sets of changes were tried, and how many of them make no valid or no sound model.
@@ -144,6 +158,40 @@ impl<'b> Bench<'b> {
         }
         let tried = self.each(&sets);
         sets.into_iter().zip(tried).filter_map(|(set, tried)| Some((set, tried?))).collect()
+    }
+}
+
+/// What comes of some changes.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Outcome {
+    /// `None`: they make no valid or no sound model.
+    pub(super) tried: Option<Tried>,
+}
+
+/// The changes one by one: what a search for mends is divided into.
+pub(super) struct Singles<'s> {
+    pub(super) bench: &'s Bench<'s>,
+    pub(super) all: &'s [Change],
+}
+
+impl Units for Singles<'_> {
+    type Answer = Outcome;
+
+    fn count(&self) -> usize {
+        self.all.len()
+    }
+
+    fn begins(&self, to_do: usize) {
+        self.bench.watch.more_to_try(to_do);
+    }
+
+    fn may_be(&self, _: usize, answer: &Outcome) -> bool {
+        let is_sound = |tried: &Tried| tried.mass_kg >= 0.0 && tried.used.values().all(|used| *used >= 0.0);
+        answer.tried.as_ref().is_none_or(is_sound)
+    }
+
+    fn answer(&self, unit: usize) -> Option<Outcome> {
+        self.bench.one(&[&self.all[unit]])
     }
 }
 
