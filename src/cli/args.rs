@@ -106,7 +106,8 @@ pub(crate) enum Command {
         leave is spent at the end on those that are open still, in parts by gather:\n  \
         crossbrace size frame.json --boxes 5000000 --part $I/40 --keep part-$I.json\n  \
         crossbrace gather part-*.json --certificate proof.json\n\
-        The way to that point is gone by each part and by gather.\n\n\
+        The way to that point is gone by each part and by gather. Points of --against\n\
+        hang on each other: it has no parts, but --keep goes on behind the last point.\n\n\
         Exit code: 0 a design that passes was found, 1 none was,\n\
         2 the input or the run is at fault, 130 Ctrl-C ended the search."
     )]
@@ -139,8 +140,8 @@ pub(crate) enum Command {
         the file and checked whole, and counts only where nothing that held fails by it.\n\
         At the end one set of changes with which all holds.\n\n\
         --part divides the changes that are tried one by one. Pairs of them and all\n\
-        together hang on what came of these: crossbrace gather tries them, and --keep\n\
-        keeps nothing of them:\n  \
+        together hang on what came of these, and are tried by crossbrace gather; --keep\n\
+        alone keeps them too:\n  \
         crossbrace mend frame.json --part $I/40 --keep part-$I.json\n  \
         crossbrace gather part-*.json\n\n\
         Exit code: 0 nothing fails, or all that fails can be mended, 1 something cannot by\n\
@@ -380,7 +381,7 @@ pub(crate) struct SizeOptions {
     #[command(flatten)]
     pub(crate) of: ChangedModel,
     /// The whole curve: the lightest design for each twist stiffness that is reached, in steps of 5 %
-    #[arg(long, value_name = "FIGURE", value_parser = ["twist"], conflicts_with_all = ["part", "keep"])]
+    #[arg(long, value_name = "FIGURE", value_parser = ["twist"], conflicts_with = "part")]
     pub(crate) against: Option<String>,
     /// Write why no lighter design passes into this new file, as JSON; of parts gather writes it
     #[arg(long, value_name = "FILE", conflicts_with_all = ["against", "part"])]

@@ -32,6 +32,7 @@ impl SizeOptions {
     /// The options that change the answer, as they may be given again.
     pub(crate) fn asked(&self) -> Vec<String> {
         let mut asked = self.of.asked();
+        asked.extend(self.against.as_ref().map(|figure| format!("--against={figure}")));
         asked.push(format!("--boxes={}", self.boxes));
         asked
     }
@@ -56,7 +57,7 @@ pub(crate) fn run_with(
 ) -> Result<Ending, Trouble> {
     let loaded = Loaded::read_changed(&options.of)?;
     if options.against.is_some() {
-        return against(options, &loaded, output);
+        return against(options, &loaded, gathered, output);
     }
     if let Some(file) = &options.certificate
         && file.exists()
@@ -106,17 +107,27 @@ pub(crate) fn run_with(
 const STEP: f64 = 0.05;
 
 /// Mass against twist stiffness.
-fn against(options: &SizeOptions, loaded: &Loaded, output: &mut Output) -> Result<Ending, Trouble> {
-    let points = searched(&WORDS, |watch| against_twist(&loaded.model, STEP, options.boxes, watch))
-        .map_err(|faults| loaded.faults(&faults))?;
-    let ending = ending(if points.is_empty() { Ending::LimitExceeded } else { Ending::Good });
+fn against(
+    options: &SizeOptions,
+    loaded: &Loaded,
+    gathered: Option<Vec<KeptFile>>,
+    output: &mut Output,
+) -> Result<Ending, Trouble> {
+    if options.certificate.is_some() {
+        // Of a curve that was asked for here it is refused before; of one that is gathered only now.
+        return Err(Trouble("error: a curve has no certificate\nhint: gather it without --certificate".to_owned()));
+    }
+    let work = Work::begin(&options.work, gathered, "size", loaded, options.asked())?;
+    let curve = searched(&WORDS, |watch| against_twist(&loaded.model, STEP, options.boxes, watch, &work));
+    let Some(curve) = curve.map_err(|faults| loaded.faults(&faults))? else { return work.ending() };
+    let ending = ending(if curve.points.is_empty() { Ending::LimitExceeded } else { Ending::Good });
     if options.json {
-        output.print(&format!("{}\n", trade_json(&points, STEP, &loaded.model, &loaded.input.name)));
+        output.print(&format!("{}\n", trade_json(&curve, STEP, &loaded.model, &loaded.input.name)));
         tell_warnings(&loaded.model.warnings);
         return Ok(ending);
     }
     let date = loaded.model.date.as_deref().unwrap_or_default();
-    let overview = (points.len() > 1).then(|| {
+    let overview = (curve.points.len() > 1).then(|| {
         let limit = loaded.model.limits.twist_nm_deg;
         let figure = TradeFigure {
             mass_of: "the frame",
@@ -125,14 +136,14 @@ fn against(options: &SizeOptions, loaded: &Loaded, output: &mut Output) -> Resul
             more_is_better: true,
             limit,
         };
-        let svg = trade_off(title_of(loaded), &trade_points(&points), &[], &figure, date);
+        let svg = trade_off(title_of(loaded), &trade_points(&curve), &[], &figure, date);
         Picture { title: "Mass against twist stiffness".to_owned(), svg }
     });
     let answer = Told {
         of: "sizes against twist stiffness",
         heading: "The lightest design for each twist stiffness",
-        sentences: trade_sentences(&points, STEP),
-        results: vec![trade_table(&points)],
+        sentences: trade_sentences(&curve, STEP),
+        results: vec![trade_table(&curve)],
         overview,
         pictures: Vec::new(),
     };

@@ -15,7 +15,7 @@ use super::{Ending, Trouble, leftovers, shown, write_hint};
 use crate::report::TOOL;
 use crate::source::visible;
 use crate::studies::divided::{Answer, Hands, Units};
-use crate::studies::kept::{FORMAT, Kept, Part};
+use crate::studies::kept::{FORMAT, Kept, Part, line};
 
 /// Options of every study that can be divided.
 #[derive(Debug, Clone, Default, Args)]
@@ -73,24 +73,30 @@ impl KeptFile {
             .or_else(|| pair("its parts are of", &of.part[1].to_string(), &other.part[1].to_string()))
     }
 
-    /// Puts its answers where they belong.
-    fn fill<U: Units>(&self, units: &U, answers: &mut [Option<U::Answer>]) -> Result<(), Trouble> {
-        if self.kept.units != answers.len() {
+    /// Puts its answers where they belong; `before`: how many units there were before these.
+    fn fill<U: Units>(&self, units: &U, before: usize, answers: &mut [Option<U::Answer>]) -> Result<(), Trouble> {
+        let own = before..before + answers.len();
+        let is_of_parts = self.kept.part[1] > 1;
+        if before > 0 && (is_of_parts || self.kept.units <= before) {
+            return Ok(());
+        }
+        let may_go_on = units.asks_again() && !is_of_parts;
+        if self.kept.units < own.end || (self.kept.units > own.end && !may_go_on) {
             return Err(Trouble(format!(
                 "error: {} is of a study of {} units, and this one has {}",
                 self.name(),
                 self.kept.units,
-                answers.len()
+                own.end
             )));
         }
-        for (unit, answer) in self.kept.answers().map_err(|problems| self.input.trouble(&problems))? {
-            if !units.may_be(unit, &answer) {
+        for (unit, answer) in self.kept.answers(&own).map_err(|problems| self.input.trouble(&problems))? {
+            if !units.may_be(unit - before, &answer) {
                 return Err(Trouble(format!(
                     "error: {}: what it gives cannot be the answer of unit {unit}",
                     self.name()
                 )));
             }
-            answers[unit] = Some(answer);
+            answers[unit - before] = Some(answer);
         }
         Ok(())
     }
@@ -112,8 +118,19 @@ pub(crate) struct Work {
     is_part: bool,
     keep: Option<PathBuf>,
     files: Vec<KeptFile>,
-    is_gathered: bool,
     ended: Mutex<Option<Ended>>,
+    before: Mutex<Before>,
+}
+
+/// The rounds of a study before the one that is done.
+#[derive(Default)]
+struct Before {
+    /// How many units they had.
+    units: usize,
+    /// Their answers as lines of the file.
+    lines: Vec<String>,
+    /// Whether one of them wrote the file anew, and so without what it held of later ones.
+    wrote: bool,
 }
 
 impl Work {
@@ -138,7 +155,6 @@ impl Work {
             units: 0,
             answers: Default::default(),
         };
-        let is_gathered = gathered.is_some();
         let mut files = gathered.unwrap_or_default();
         for file in &files {
             let expected = Kept { part: file.kept.part, ..head.clone() };
@@ -163,7 +179,8 @@ impl Work {
             }
         }
         let ended = Mutex::new(None);
-        Ok(Work { head, part, is_part: options.part.is_some(), keep: options.keep.clone(), files, is_gathered, ended })
+        let (is_part, keep) = (options.part.is_some(), options.keep.clone());
+        Ok(Work { head, part, is_part, keep, files, ended, before: Mutex::default() })
     }
 
     /// How a run ends whose study did not go on.
@@ -183,17 +200,19 @@ impl Work {
     }
 
     fn done<U: Units>(&self, units: &U) -> Result<Vec<Option<U::Answer>>, Ended> {
+        let mut before = self.before.lock().unwrap_or_else(PoisonError::into_inner);
         let count = units.count();
         let mut answers: Vec<Option<U::Answer>> = (0..count).map(|_| None).collect();
         for file in &self.files {
-            file.fill(units, &mut answers).map_err(Ended::Trouble)?;
-        }
-        if self.is_gathered {
-            return Ok(answers);
+            file.fill(units, before.units, &mut answers).map_err(Ended::Trouble)?;
         }
         let missing: Vec<usize> = (0..count).filter(|unit| self.part.has(*unit) && answers[*unit].is_none()).collect();
-        let store = Store::new(self, answers);
-        store.save(true).map_err(Ended::Trouble)?;
+        let store = Store::new(self, &before, answers);
+        // A file that gave all answers may hold those of later rounds too.
+        let is_to_be_written = before.wrote || !missing.is_empty() || self.files.is_empty();
+        if is_to_be_written {
+            store.save(true).map_err(Ended::Trouble)?;
+        }
         units.begins(missing.len());
         // The first units first, whichever thread has them: what is ended early has then the beginning.
         missing.iter().par_bridge().for_each(|unit| {
@@ -201,24 +220,33 @@ impl Work {
                 store.put(*unit, answer);
             }
         });
-        store.save(true).map_err(Ended::Trouble)?;
+        if is_to_be_written {
+            store.save(true).map_err(Ended::Trouble)?;
+        }
         let (answers, lacking) = store.end(&missing)?;
-        let Some(keep) = &self.keep else { return Ok(answers) };
-        if lacking > 0 {
-            let of = self.part.count(count);
-            return Err(Ended::Interrupted(format!(
-                "interrupted: {} of {of} units are done and kept in {}\nhint: the same command goes on from there",
-                of - lacking,
-                shown(keep)
-            )));
+        if let Some(keep) = &self.keep {
+            if lacking > 0 {
+                let of = before.units + self.part.count(count);
+                return Err(Ended::Interrupted(format!(
+                    "interrupted: {} of {of} units are done and kept in {}\nhint: the same command goes on from there",
+                    of - lacking,
+                    shown(keep)
+                )));
+            }
+            if self.is_part {
+                let told = format!("part {} is done and kept in {}", self.part, shown(keep));
+                return Err(Ended::Done(format!(
+                    "{told}\nhint: crossbrace gather puts all {} parts together",
+                    self.part.of
+                )));
+            }
+            let done = answers.iter().enumerate().filter(|_| units.asks_again());
+            let lines: Vec<String> =
+                done.filter_map(|(unit, answer)| Some(line(before.units + unit, answer.as_ref()?))).collect();
+            before.lines.extend(lines);
         }
-        if self.is_part {
-            let told = format!("part {} is done and kept in {}", self.part, shown(keep));
-            return Err(Ended::Done(format!(
-                "{told}\nhint: crossbrace gather puts all {} parts together",
-                self.part.of
-            )));
-        }
+        before.units += count;
+        before.wrote |= is_to_be_written;
         Ok(answers)
     }
 }
@@ -252,6 +280,7 @@ fn known(path: &Path, head: &Kept) -> Result<KeptFile, Trouble> {
 /// Answers as they come, and the file that they are kept in.
 struct Store<'w, A> {
     work: &'w Work,
+    before: &'w Before,
     inner: Mutex<Inner<A>>,
 }
 
@@ -264,9 +293,9 @@ struct Inner<A> {
 }
 
 impl<'w, A: Answer> Store<'w, A> {
-    fn new(work: &'w Work, answers: Vec<Option<A>>) -> Self {
+    fn new(work: &'w Work, before: &'w Before, answers: Vec<Option<A>>) -> Self {
         let inner = Inner { answers, saved: Instant::now(), took: Duration::ZERO, trouble: None };
-        Store { work, inner: Mutex::new(inner) }
+        Store { work, before, inner: Mutex::new(inner) }
     }
 
     fn put(&self, unit: usize, answer: A) {
@@ -291,10 +320,11 @@ impl<'w, A: Answer> Store<'w, A> {
             return Ok(());
         }
         let begun = Instant::now();
-        let head = Kept { units: inner.answers.len(), ..self.work.head.clone() };
-        let whole = |answer: &&A| answer.is_whole();
-        let answers = inner.answers.iter().enumerate();
-        let text = head.text(answers.filter_map(|(unit, answer)| Some((unit, answer.as_ref().filter(whole)?))));
+        let Before { units: before, lines, .. } = self.before;
+        let head = Kept { units: before + inner.answers.len(), ..self.work.head.clone() };
+        let whole = inner.answers.iter().enumerate().filter(|(_, answer)| answer.as_ref().is_some_and(A::is_whole));
+        let new = whole.filter_map(|(unit, answer)| Some(line(before + unit, answer.as_ref()?)));
+        let text = head.text(&lines.iter().cloned().chain(new).collect::<Vec<_>>());
         replace(keep, text.as_bytes())?;
         (inner.saved, inner.took) = (Instant::now(), begun.elapsed());
         Ok(())

@@ -8,7 +8,7 @@ use super::words::check_and_place;
 use crate::checks::counting;
 use crate::model::{Model, other_side};
 use crate::run::Checked;
-use crate::studies::size::{Ended, Sized, Sizing, TradePoint};
+use crate::studies::size::{Curve, Ended, Sized, Sizing, TradePoint};
 use crate::units::figures;
 
 /// A number of designs in words: whole up to a million, then as a power of ten.
@@ -203,9 +203,10 @@ pub fn json(told: &Sizing, model: &Model, file: &str, is_written: impl Fn(&str) 
 }
 
 /// How a curve was found.
-pub fn trade_sentences(points: &[TradePoint], step: f64) -> Vec<String> {
+pub fn trade_sentences(curve: &Curve, step: f64) -> Vec<String> {
+    let points = &curve.points;
     let Some(last) = points.last() else { return vec!["no design passes the other limits".to_owned()] };
-    let sure = points.iter().filter(|point| point.sizing.is_proven()).count();
+    let sure = points.iter().filter(|point| point.is_proven).count();
     let all = if sure == points.len() {
         "each is the lightest there is: every lighter design is settled".to_owned()
     } else {
@@ -217,27 +218,22 @@ pub fn trade_sentences(points: &[TradePoint], step: f64) -> Vec<String> {
             figures(step * 100.0, 2),
             count(points.len(), "point", "points")
         ),
-        format!("the stiffest: {} N·m/deg at {} kg", figures(last.twist_nm_deg, 4), figures(mass_kg(last), 4)),
+        format!("the stiffest: {} N·m/deg at {} kg", figures(last.twist_nm_deg, 4), figures(last.mass_kg, 4)),
     ]
 }
 
-fn mass_kg(point: &TradePoint) -> f64 {
-    point.sizing.best.as_ref().map_or(f64::NAN, |best| best.mass_kg)
-}
-
 /// A row for each point, with the size of each group.
-pub fn trade_table(points: &[TradePoint]) -> Table {
+pub fn trade_table(curve: &Curve) -> Table {
     let columns = [("point", ""), ("twist", "N·m/deg"), ("mass", "kg"), ("none under", "kg"), ("sizes", "")];
     let mut table = Table::new("trade", "The lightest design for each stiffness", &columns);
-    for (at, point) in points.iter().enumerate() {
-        let sizes = point.sizing.best.iter().flat_map(|best| &best.sizes);
-        let named = point.sizing.groups.iter().zip(sizes);
-        let named: Vec<String> = named.map(|(group, size)| format!("{group} {}", point.sizing.sizes[*size])).collect();
+    for (at, point) in curve.points.iter().enumerate() {
+        let named = curve.groups.iter().zip(&point.sizes);
+        let named: Vec<String> = named.map(|(group, size)| format!("{group} {}", curve.sizes[*size])).collect();
         table.row(vec![
             Cell::text((at + 1).to_string()),
             Cell::Number(point.twist_nm_deg, 0),
-            Cell::Number(mass_kg(point), 2),
-            if point.sizing.is_proven() { Cell::text("optimum") } else { Cell::Number(point.sizing.least_kg, 2) },
+            Cell::Number(point.mass_kg, 2),
+            if point.is_proven { Cell::text("optimum") } else { Cell::Number(point.least_kg, 2) },
             Cell::text(named.join(", ")),
         ]);
     }
@@ -245,28 +241,26 @@ pub fn trade_table(points: &[TradePoint]) -> Table {
 }
 
 /// The points of the picture.
-pub fn trade_points(points: &[TradePoint]) -> Vec<super::plot::TradePoint> {
+pub fn trade_points(curve: &Curve) -> Vec<super::plot::TradePoint> {
     let of = |(at, point): (usize, &TradePoint)| super::plot::TradePoint {
         name: format!("{}", at + 1),
-        mass_kg: mass_kg(point),
+        mass_kg: point.mass_kg,
         value: point.twist_nm_deg,
     };
-    points.iter().enumerate().map(of).collect()
+    curve.points.iter().enumerate().map(of).collect()
 }
 
 /// The curve, numbers in full.
-pub fn trade_json(points: &[TradePoint], step: f64, model: &Model, file: &str) -> Value {
+pub fn trade_json(curve: &Curve, step: f64, model: &Model, file: &str) -> Value {
     let of = |point: &TradePoint| {
-        let sizes = point.sizing.best.as_ref().map(|best| {
-            let named = point.sizing.groups.iter().zip(&best.sizes);
-            named.map(|(group, size)| (group.clone(), json!(point.sizing.sizes[*size]))).collect::<Map<String, Value>>()
-        });
+        let named = curve.groups.iter().zip(&point.sizes);
+        let sizes: Map<String, Value> = named.map(|(group, size)| (group.clone(), json!(curve.sizes[*size]))).collect();
         json!({
             "twist": Number(point.twist_nm_deg),
             "at_least": point.at_least_nm_deg.map(Number),
-            "mass": Number(mass_kg(point)),
-            "proven": point.sizing.is_proven(),
-            "none_under": Number(point.sizing.least_kg),
+            "mass": Number(point.mass_kg),
+            "proven": point.is_proven,
+            "none_under": Number(point.least_kg),
             "sizes": sizes,
         })
     };
@@ -276,6 +270,6 @@ pub fn trade_json(points: &[TradePoint], step: f64, model: &Model, file: &str) -
         "model": { "title": model.title, "file": file },
         "against": "twist",
         "step": Number(step),
-        "points": points.iter().map(of).collect::<Vec<_>>(),
+        "points": curve.points.iter().map(of).collect::<Vec<_>>(),
     })
 }

@@ -28,6 +28,12 @@ pub trait Units: Sync {
     /// How many there are.
     fn count(&self) -> usize;
 
+    /// Whether the study may ask for more that hang on what comes of these. Parts are of the first round; whoever
+    /// has all of its answers does the others too.
+    fn asks_again(&self) -> bool {
+        false
+    }
+
     /// Hears how many of them are to be done here, before the first.
     fn begins(&self, _to_do: usize) {}
 

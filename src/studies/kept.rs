@@ -1,6 +1,8 @@
 //! What is kept of a study in a file: which study of which model, which part of it, and the answers of the units
 //! that are done. Opens no file.
 
+use std::ops::Range;
+
 use schemars::{Schema, SchemaGenerator, json_schema};
 use serde_json::{Value, json};
 
@@ -85,7 +87,7 @@ record! {
         asked: Vec<String>,
         /// Which part of how many.
         part: [usize; 2],
-        /// How many units the whole study has.
+        /// How many units the whole study has, of all rounds that were begun.
         units: usize,
         /// The answers by the number of the unit, counted from 0.
         answers: Keyed<Unread>,
@@ -140,22 +142,22 @@ impl Kept {
         self.part().map_or(0, |part| part.count(self.units)).saturating_sub(self.answers.0.len())
     }
 
-    /// The answers, each with the number of its unit.
+    /// The answers of some units, each with the number of its unit.
     ///
     /// # Errors
     /// What is wrong with one of them.
-    pub fn answers<A: Answer>(&self) -> Result<Vec<(usize, A)>, Vec<Problem>> {
+    pub fn answers<A: Answer>(&self, units: &Range<usize>) -> Result<Vec<(usize, A)>, Vec<Problem>> {
         let mut reader = Reader::default();
-        let mut answers = Vec::with_capacity(self.answers.0.len());
+        let mut answers = Vec::new();
         for (unit, Unread(node)) in &self.answers.0 {
-            let answer = A::read(node, &mut reader);
-            answers.extend(unit.parse().ok().zip(answer));
+            let Some(unit) = unit.parse().ok().filter(|unit| units.contains(unit)) else { continue };
+            answers.extend(A::read(node, &mut reader).map(|answer| (unit, answer)));
         }
         if reader.problems.is_empty() { Ok(answers) } else { Err(reader.problems) }
     }
 
-    /// The text of a file with these answers in place of its own, a line for each.
-    pub fn text<'a, A: Answer + 'a>(&self, answers: impl Iterator<Item = (usize, &'a A)>) -> String {
+    /// The text of a file with these lines in place of its own answers.
+    pub fn text(&self, lines: &[String]) -> String {
         let head: [(&str, Value); 8] = [
             ("format", json!(self.format)),
             ("study", json!(self.study)),
@@ -167,7 +169,11 @@ impl Kept {
             ("units", json!(self.units)),
         ];
         let head: Vec<String> = head.iter().map(|(key, value)| format!("\"{key}\": {value},\n")).collect();
-        let answers: Vec<String> = answers.map(|(unit, answer)| format!("\"{unit}\": {}", answer.written())).collect();
-        format!("{{\n{}\"answers\": {{\n{}\n}}\n}}\n", head.concat(), answers.join(",\n"))
+        format!("{{\n{}\"answers\": {{\n{}\n}}\n}}\n", head.concat(), lines.join(",\n"))
     }
+}
+
+/// An answer as a line of a file.
+pub fn line(unit: usize, answer: &impl Answer) -> String {
+    format!("\"{unit}\": {}", answer.written())
 }

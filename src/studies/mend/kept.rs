@@ -1,4 +1,4 @@
-//! What is kept of a change that was tried by itself.
+//! What is kept of some changes that were tried.
 
 use schemars::{Schema, SchemaGenerator};
 use serde_json::{Value, json};
@@ -10,8 +10,10 @@ use crate::studies::divided::Answer;
 use crate::studies::scatter::CHECKS;
 
 record! {
-    /// What came of a change; empty where it makes no valid or no sound model.
+    /// What came of some changes; no mass where they make no valid or no sound model.
     KeptOutcome {
+        /// The changes as an option, as a text.
+        option: String,
         /// Mass of frame and suspension, kg.
         mass: Option<f64> = None,
         /// The largest utilisation by check and place, twins as one.
@@ -21,18 +23,18 @@ record! {
 
 impl Answer for Outcome {
     fn written(&self) -> Value {
-        let Some(tried) = &self.tried else { return json!({}) };
+        let Some(tried) = &self.tried else { return json!({ "option": self.option }) };
         let mut used = json!({});
         for ((check, place), utilisation) in &tried.used {
             used[check][place] = json!(utilisation);
         }
-        json!({ "mass": tried.mass_kg, "used": used })
+        json!({ "option": self.option, "mass": tried.mass_kg, "used": used })
     }
 }
 
 impl Read for Outcome {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
-        let KeptOutcome { mass, used } = KeptOutcome::read(node, reader)?;
+        let KeptOutcome { option, mass, used } = KeptOutcome::read(node, reader)?;
         let mut all = std::collections::BTreeMap::new();
         for (check, places) in used.0 {
             let Some(known) = CHECKS.into_iter().find(|known| known.name() == check) else {
@@ -40,7 +42,7 @@ impl Read for Outcome {
             };
             all.extend(places.0.into_iter().map(|(place, utilisation)| ((known.name(), place), utilisation)));
         }
-        Some(Outcome { tried: mass.map(|mass_kg| Tried::with(mass_kg, all)) })
+        Some(Outcome { option, tried: mass.map(|mass_kg| Tried::with(mass_kg, all)) })
     }
     fn schema(generator: &mut SchemaGenerator) -> Schema {
         KeptOutcome::schema(generator)

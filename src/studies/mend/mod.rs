@@ -19,7 +19,7 @@ use crate::studies::divided::Hands;
 pub use changes::{Becomes, Change, Target};
 
 use changes::{MOST_TUBES, changes};
-use tried::{Bench, Singles, Tried};
+use tried::{Bench, Tried};
 
 /// A check and where, twins as one: what fails or not.
 pub type Key = (&'static str, String);
@@ -114,7 +114,7 @@ pub fn mend(
     };
     let base = Tried::of(&checked);
     let all = if base.failing.is_empty() { Vec::new() } else { changes(model, written, &tubes, welds_fail) };
-    let bench = Bench::new(written, watch);
+    let mut bench = Bench::new(written, watch, hands);
     let mut mending = Mending {
         failing: Vec::new(),
         together: None,
@@ -126,24 +126,21 @@ pub fn mend(
         ended_early: false,
         checked,
     };
-    let Some(outcomes) = hands.answers(&Singles { bench: &bench, all: &all }) else { return Ok(None) };
+    let Some(singles) = bench.one_by_one(&all) else { return Ok(None) };
     if base.failing.is_empty() {
         return Ok(Some(mending));
     }
-    let mut singles: Vec<(Vec<&Change>, Tried)> = Vec::new();
-    for (change, outcome) in all.iter().zip(outcomes) {
-        let Some(outcome) = outcome else { continue };
-        bench.knows(change, &outcome);
-        singles.extend(outcome.tried.map(|tried| (vec![change], tried)));
-    }
+    let singles: Vec<(Vec<&Change>, Tried)> =
+        all.iter().zip(singles).filter_map(|(change, tried)| Some((vec![change], tried?))).collect();
     for (key, finding) in worst_of_each(&mending.checked) {
-        let pairs = bench.pairs(&base, &key, &singles);
+        let Some(pairs) = bench.pairs(&base, &key, &singles) else { return Ok(None) };
         let tried = singles.iter().chain(&pairs);
         let mends = mends(&base, &key, tried.clone());
         let nearest = if mends.is_empty() { nearest(&base, &key, tried) } else { None };
         mending.failing.push(Failing { finding, key, mends, nearest });
     }
-    if let Some((changes, _)) = together(&bench, &base, &all)
+    let Some((changes, _)) = together(&mut bench, &base, &all) else { return Ok(None) };
+    if !changes.is_empty()
         && let Some(model) = bench.model(&changes)
         && let Ok(checked) = check(&model, |_| true)
     {
@@ -254,8 +251,12 @@ fn nearest<'t>(base: &Tried, key: &Key, tried: impl Iterator<Item = &'t (Vec<&'t
 
 /// Change after change, each the one that lessens what is over its limit most for its kilograms, until all holds or
 /// nothing helps; then without those that are no more needed. After the first, those are tried that did most the time
-/// before. `None`: nothing helps.
-fn together<'c>(bench: &Bench<'_>, base: &Tried, all: &'c [Change]) -> Option<(Vec<&'c Change>, Tried)> {
+/// before. `None`: the study is not to go on.
+fn together<'c>(
+    bench: &mut Bench<'_, impl Hands>,
+    base: &Tried,
+    all: &'c [Change],
+) -> Option<(Vec<&'c Change>, Tried)> {
     let (mut done, mut now): (Vec<&Change>, Tried) = (Vec::new(), base.clone());
     let mut promising: Vec<&Change> = all.iter().collect();
     while !now.failing.is_empty() {
@@ -267,7 +268,7 @@ fn together<'c>(bench: &Bench<'_>, base: &Tried, all: &'c [Change]) -> Option<(V
             kept.chain([change]).collect()
         };
         let sets: Vec<Vec<&Change>> = promising.iter().map(|change| with(change)).collect();
-        let tried = bench.each(&sets);
+        let tried = bench.each(&sets)?;
         let gain = |tried: &Tried| (now.excess() - tried.excess()) / (tried.mass_kg - now.mass_kg).max(LEAST_KG);
         let mut helping: Vec<(&Change, Vec<&Change>, Tried)> = promising
             .iter()
@@ -289,12 +290,12 @@ fn together<'c>(bench: &Bench<'_>, base: &Tried, all: &'c [Change]) -> Option<(V
     let mut at = 0;
     while at < done.len() && !(bench.watch.ends)() {
         let rest: Vec<&Change> = done.iter().copied().enumerate().filter(|(i, _)| *i != at).map(|(_, c)| c).collect();
-        match bench.each(std::slice::from_ref(&rest)).pop().flatten() {
+        match bench.each(std::slice::from_ref(&rest))?.pop().flatten() {
             Some(tried) if tried.excess() <= now.excess() => (done, now) = (rest, tried),
             _ => at += 1,
         }
     }
-    (!done.is_empty()).then_some((done, now))
+    Some((done, now))
 }
 
 /// Less mass than this is as good as none, kg.

@@ -1,9 +1,7 @@
 //! Changes put into the file and checked.
 
 use std::collections::{BTreeMap, HashMap};
-use std::sync::{Mutex, MutexGuard, PoisonError};
 
-use rayon::prelude::*;
 use serde_json::{Value, json};
 
 use super::changes::{Change, Target, merge};
@@ -13,7 +11,7 @@ use crate::model::{Model, Written};
 use crate::run::{Checked, check_for_verdict};
 use crate::source::Document;
 use crate::studies::Watch;
-use crate::studies::divided::Units;
+use crate::studies::divided::{Hands, Units};
 
 /// What came of some changes.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,73 +61,75 @@ impl Tried {
     }
 }
 
-/// Where changes are tried, each set of them once.
-pub(super) struct Bench<'b> {
+/// Where changes are tried, each set of them once, by whoever runs the study.
+pub(super) struct Bench<'b, H> {
     written: &'b Written,
     pub(super) watch: &'b Watch<'b>,
-    known: Mutex<HashMap<String, Option<Tried>>>,
+    hands: &'b H,
+    known: HashMap<String, Option<Tried>>,
 }
 
-impl<'b> Bench<'b> {
-    pub(super) fn new(written: &'b Written, watch: &'b Watch<'b>) -> Self {
-        Bench { written, watch, known: Mutex::default() }
-    }
-
-    fn known(&self) -> MutexGuard<'_, HashMap<String, Option<Tried>>> {
-        // What is known is whole even where somebody panicked over it.
-        self.known.lock().unwrap_or_else(PoisonError::into_inner)
+impl<'b, H: Hands> Bench<'b, H> {
+    pub(super) fn new(written: &'b Written, watch: &'b Watch<'b>, hands: &'b H) -> Self {
+        Bench { written, watch, hands, known: HashMap::new() }
     }
 
     /// The model with some changes, read from the file as it would stand with them.
     pub(super) fn model(&self, changes: &[&Change]) -> Option<Model> {
-        self.read(option(changes).to_string())
+        read(self.written, option(changes).to_string())
     }
 
-    fn read(&self, option: String) -> Option<Model> {
-        let option = Document::read(option.into_bytes()).ok()?;
-        self.written.with("mended", &option.root).ok()
+    /// Tries changes one by one: what a study is divided into, even if there are none. `None`: it is not to go on.
+    pub(super) fn one_by_one(&mut self, all: &[Change]) -> Option<Vec<Option<Tried>>> {
+        let options: Vec<String> = all.iter().map(|change| option(&[change]).to_string()).collect();
+        self.know(options.clone())?;
+        Some(self.of(&options))
     }
 
-    /// What comes of each set of changes; `None`: it makes no valid or no sound model, or the search is to end.
-    pub(super) fn each<'c, S: AsRef<[&'c Change]> + Sync>(&self, sets: &[S]) -> Vec<Option<Tried>> {
-        self.watch.more_to_try(sets.len());
-        sets.par_iter().map(|set| self.one(set.as_ref())?.tried).collect()
-    }
-
-    /// What comes of some changes; `None`: the search is to end.
-    fn one(&self, changes: &[&Change]) -> Option<Outcome> {
-        if (self.watch.ends)() {
-            return None;
+    /// What comes of each set of changes; `None` for one that makes no valid or no sound model, or that the search was
+    /// ended before. `None` for all: the study is not to go on.
+    pub(super) fn each<'c, S: AsRef<[&'c Change]>>(&mut self, sets: &[S]) -> Option<Vec<Option<Tried>>> {
+        let options: Vec<String> = sets.iter().map(|set| option(set.as_ref()).to_string()).collect();
+        let mut new: Vec<String> = Vec::new();
+        for option in &options {
+            if !self.known.contains_key(option) && !new.contains(option) {
+                new.push(option.clone());
+            }
         }
-        self.watch.tried_one();
-        let option = option(changes).to_string();
-        if let Some(tried) = self.known().get(&option) {
-            return Some(Outcome { tried: tried.clone() });
+        if !new.is_empty() {
+            self.know(new)?;
         }
-        let model = self.read(option.clone());
-        let tried = model.and_then(|model| check_for_verdict(&model).ok()).map(|checked| Tried::of(&checked));
-        self.known().insert(option, tried.clone());
-        Some(Outcome { tried })
+        Some(self.of(&options))
     }
 
-    /// Knows what comes of a change without trying it.
-    pub(super) fn knows(&self, change: &Change, outcome: &Outcome) {
-        self.known().insert(option(&[change]).to_string(), outcome.tried.clone());
+    fn know(&mut self, options: Vec<String>) -> Option<()> {
+        let round = Round { written: self.written, watch: self.watch, options };
+        let outcomes = self.hands.answers(&round)?;
+        for (option, outcome) in round.options.into_iter().zip(outcomes) {
+            if let Some(Outcome { tried, .. }) = outcome {
+                self.known.insert(option, tried);
+            }
+        }
+        Some(())
+    }
+
+    fn of(&self, options: &[String]) -> Vec<Option<Tried>> {
+        options.iter().map(|option| self.known.get(option).cloned().flatten()).collect()
     }
 
     /// How many sets of changes were tried, and how many of them make no valid or no sound model.
     pub(super) fn counts(&self) -> (usize, usize) {
-        let known = self.known();
-        (known.len(), known.values().filter(|tried| tried.is_none()).count())
+        (self.known.len(), self.known.values().filter(|tried| tried.is_none()).count())
     }
 
     /// Pairs of changes that each help one thing, where together they could weigh less than what mends it alone.
+    /// `None`: the study is not to go on.
     pub(super) fn pairs<'c>(
-        &self,
+        &mut self,
         base: &Tried,
         key: &Key,
         singles: &[(Vec<&'c Change>, Tried)],
-    ) -> Vec<(Vec<&'c Change>, Tried)> {
+    ) -> Option<Vec<(Vec<&'c Change>, Tried)>> {
         let mended =
             singles.iter().filter(|(_, tried)| !tried.failing.contains_key(key) && super::does_no_harm(base, tried));
         let lightest_kg = mended.map(|(_, tried)| tried.mass_kg).fold(f64::INFINITY, f64::min);
@@ -156,42 +156,61 @@ impl<'b> Bench<'b> {
                 }
             }
         }
-        let tried = self.each(&sets);
-        sets.into_iter().zip(tried).filter_map(|(set, tried)| Some((set, tried?))).collect()
+        let tried = self.each(&sets)?;
+        Some(sets.into_iter().zip(tried).filter_map(|(set, tried)| Some((set, tried?))).collect())
     }
+}
+
+fn read(written: &Written, option: String) -> Option<Model> {
+    let option = Document::read(option.into_bytes()).ok()?;
+    written.with("mended", &option.root).ok()
+}
+
+/// Some sets of changes, each as an option of the file: they are tried in any order.
+struct Round<'r> {
+    written: &'r Written,
+    watch: &'r Watch<'r>,
+    options: Vec<String>,
 }
 
 /// What comes of some changes.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Outcome {
+    /// The changes, as an option of the file.
+    pub(super) option: String,
     /// `None`: they make no valid or no sound model.
     pub(super) tried: Option<Tried>,
 }
 
-/// The changes one by one: what a search for mends is divided into.
-pub(super) struct Singles<'s> {
-    pub(super) bench: &'s Bench<'s>,
-    pub(super) all: &'s [Change],
-}
-
-impl Units for Singles<'_> {
+impl Units for Round<'_> {
     type Answer = Outcome;
 
     fn count(&self) -> usize {
-        self.all.len()
+        self.options.len()
+    }
+
+    fn asks_again(&self) -> bool {
+        true
     }
 
     fn begins(&self, to_do: usize) {
-        self.bench.watch.more_to_try(to_do);
+        self.watch.more_to_try(to_do);
     }
 
-    fn may_be(&self, _: usize, answer: &Outcome) -> bool {
+    fn may_be(&self, unit: usize, answer: &Outcome) -> bool {
         let is_sound = |tried: &Tried| tried.mass_kg >= 0.0 && tried.used.values().all(|used| *used >= 0.0);
-        answer.tried.as_ref().is_none_or(is_sound)
+        answer.option == self.options[unit] && answer.tried.as_ref().is_none_or(is_sound)
     }
 
     fn answer(&self, unit: usize) -> Option<Outcome> {
-        self.bench.one(&[&self.all[unit]])
+        if (self.watch.ends)() {
+            return None;
+        }
+        self.watch.tried_one();
+        let option = self.options[unit].clone();
+        let model = read(self.written, option.clone());
+        let tried = model.and_then(|model| check_for_verdict(&model).ok()).map(|checked| Tried::of(&checked));
+        Some(Outcome { option, tried })
     }
 }
 

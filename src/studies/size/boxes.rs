@@ -14,7 +14,7 @@ use super::search::{Begun, Found, Open, Search};
 use super::tree::{Closed, Node};
 use super::trial::Trials;
 use super::truss::{Narrowed, Truss};
-use crate::studies::divided::{Answer, Units};
+use crate::studies::divided::{Answer, Hands, Units};
 
 /// The boxes of a search that is to go on.
 pub(super) struct Boxes<'s> {
@@ -106,6 +106,10 @@ impl Units for Boxes<'_> {
         self.count
     }
 
+    fn asks_again(&self) -> bool {
+        true
+    }
+
     fn begins(&self, to_do: usize) {
         self.progress.wants(to_do as f64 / self.count as f64);
     }
@@ -119,7 +123,41 @@ impl Units for Boxes<'_> {
         if !self.is_known || self.progress.ends() {
             return None;
         }
-        let Some(open) = self.found.open.get(unit) else { return Some(Searched::nothing()) };
+        Some(self.found.open.get(unit).map_or_else(Searched::nothing, |open| self.search(open, self.at_most)))
+    }
+}
+
+/// A box that is searched again.
+struct Again<'b> {
+    boxes: &'b Boxes<'b>,
+    unit: usize,
+    at_most: u64,
+}
+
+impl Units for Again<'_> {
+    type Answer = Searched;
+
+    fn count(&self) -> usize {
+        1
+    }
+
+    fn asks_again(&self) -> bool {
+        true
+    }
+
+    fn may_be(&self, _: usize, answer: &Searched) -> bool {
+        self.boxes.may_be(self.unit, answer)
+    }
+
+    fn answer(&self, _: usize) -> Option<Searched> {
+        let boxes = self.boxes;
+        (!boxes.progress.ends()).then(|| boxes.search(&boxes.found.open[self.unit], self.at_most))
+    }
+}
+
+impl Boxes<'_> {
+    /// Searches a box by itself; at most so many boxes and linear programs together.
+    fn search(&self, open: &Open, at_most: u64) -> Searched {
         let trials = self.trials();
         let search = Search { problem: self.problem, trials: &trials, truss: self.truss, progress: self.progress };
         let begun = Begun {
@@ -129,12 +167,12 @@ impl Units for Boxes<'_> {
             ranges: open.ranges.clone(),
             best: self.found.best.clone(),
         };
-        let found = search.run(begun, self.at_most, usize::MAX);
+        let found = search.run(begun, at_most, usize::MAX);
         let spent = Spent::of(&found, &trials);
         let least_kg = found.open.iter().map(|open| open.least_kg).reduce(f64::min);
         let mut nodes = found.tree.nodes;
         let own = used_alone(&mut nodes, open.cuts.len(), found.cuts.len());
-        Some(Searched {
+        Searched {
             sizes: open.sizes.clone(),
             known: self.found.best.clone(),
             best: found.best.filter(|best| self.found.best.as_ref() != Some(best)),
@@ -144,7 +182,7 @@ impl Units for Boxes<'_> {
             nodes,
             narrowed: found.tree.narrowed,
             is_whole: !self.progress.ends(),
-        })
+        }
     }
 }
 
@@ -185,7 +223,11 @@ pub(super) struct Joined {
 
 impl Boxes<'_> {
     /// Searches boxes again that are open still, the first first, with what all together left of what was allowed.
-    pub(super) fn search_again(&self, answers: &mut [Option<Searched>]) {
+    /// `None`: the study is not to go on.
+    pub(super) fn search_again(&self, answers: &mut [Option<Searched>], hands: &impl Hands) -> Option<()> {
+        if !self.is_known {
+            return Some(());
+        }
         let spent = |answer: &Searched| answer.spent.boxes + answer.spent.programs;
         let shared = self.at_most * self.found.open.len() as u64;
         let mut left = shared.saturating_sub(answers.iter().flatten().map(spent).sum());
@@ -193,13 +235,14 @@ impl Boxes<'_> {
             let Some(first) = answer.as_mut().filter(|answer| answer.least_kg.is_some() && spent(answer) < left) else {
                 continue;
             };
-            let Some(mut again) = (Boxes { at_most: left, ..*self }).answer(unit).filter(Searched::is_whole) else {
-                return;
-            };
+            let again = hands.answers(&Again { boxes: self, unit, at_most: left })?.pop().flatten();
+            // What was ended early may be less than what there is.
+            let Some(mut again) = again.filter(Searched::is_whole) else { break };
             left = left.saturating_sub(spent(&again));
             again.spent.add(first.spent);
             *first = again;
         }
+        Some(())
     }
 
     /// The search, and what came of its boxes; `None` for one that nobody searched.

@@ -8,6 +8,7 @@ mod bench;
 mod boxes;
 mod cut;
 mod descent;
+mod fits;
 mod forecast;
 pub mod kept;
 mod problem;
@@ -34,7 +35,7 @@ pub use bench::{Limited, MARGIN, What};
 pub use cut::{Used, in_set};
 pub use problem::MOST_SIZES;
 pub use search::EQUAL;
-pub use trade::{TradePoint, against_twist, twist_nm_deg};
+pub use trade::{Curve, TradePoint, against_twist, twist_nm_deg};
 pub use tree::{Closed, Node};
 pub use trial::Fails;
 pub use truss::{Dual, Names, Narrowed, Sum};
@@ -212,7 +213,9 @@ pub fn size(model: &Model, at_most: u64, watch: &Watch<'_>, hands: &impl Hands) 
         at_most: at_most.saturating_sub(spent.boxes + spent.programs) / found.open.len().max(1) as u64,
     };
     let Some(mut answers) = hands.answers(&boxes) else { return Ok(None) };
-    boxes.search_again(&mut answers);
+    if boxes.search_again(&mut answers, hands).is_none() {
+        return Ok(None);
+    }
     let Joined { best, least_kg, is_proven, spent, cuts, nodes, narrowed } = boxes.joined(spent, answers);
     let best = match best {
         Some(design) => {
