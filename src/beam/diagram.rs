@@ -113,6 +113,7 @@ impl Diagram {
 mod tests {
     use super::super::{Joined, Joint, uniform_load};
     use super::*;
+    use crate::math::assert_near;
 
     #[test]
     fn no_internal_force_is_above_its_bound_anywhere_along_a_loaded_beam() {
@@ -215,5 +216,34 @@ mod tests {
         let near = |a: f64, b: f64| (a - b).abs() < 1e-9 * forces.amax();
         assert!(near(plain.vy, deformed.vy) && near(plain.vz, deformed.vz), "{plain:?} {deformed:?}");
         assert!(near(plain.mz, deformed.mz) && near(plain.my, deformed.my), "{plain:?} {deformed:?}");
+    }
+
+    #[test]
+    fn a_bound_is_reached_where_moment_and_load_pull_the_same_way() {
+        // Equal end moments and a uniform load: M + q L²/8 in the middle.
+        let first = InternalForces { vy: -1000.0, vz: -750.0, my: 5e4, mz: 8e4, ..InternalForces::default() };
+        let diagram = Diagram { first, load_n_mm: Vector3::new(0.0, -4.0, -3.0), length_mm: 500.0 };
+        let (most, middle) = (diagram.at_most(), diagram.at(250.0));
+        assert_near(most.my, 5e4 + 3.0 * 500.0 * 500.0 / 8.0, 1e-12);
+        assert_near(most.mz, 8e4 + 4.0 * 500.0 * 500.0 / 8.0, 1e-12);
+        assert_near(middle.mz.abs(), most.mz, 1e-12);
+    }
+
+    #[test]
+    fn a_pulled_beam_that_gives_way_in_shear_carries_less_by_the_pull_on_its_whole_bow() {
+        // On two supports: 5 w L⁴/384EI + w L²/8GA in the middle, ends turned by w L³/24EI (Timoshenko, Strength of
+        // Materials, part 1).
+        let (l, w, pull) = (500.0_f64, 2.0, 800.0);
+        let beam = Beam { length_mm: l, ea_n: 3e7, gj_nmm2: 2e9, eiy_nmm2: 4e9, eiz_nmm2: 5e9, gay_n: 2e5, gaz_n: 3e5 };
+        let turn = |ei: f64| w * l.powi(3) / (24.0 * ei);
+        let bow = |ei: f64, ga: f64| 5.0 * w * l.powi(4) / (384.0 * ei) + w * l * l / (8.0 * ga);
+        let (mut forces, mut motions) = (Vector12::zeros(), Vector12::zeros());
+        for (across, about, turn) in [(1, 5, turn(5e9)), (2, 4, -turn(4e9))] {
+            (forces[across], forces[across + 6]) = (-w * l / 2.0, -w * l / 2.0);
+            (motions[about], motions[about + 6]) = (turn, -turn);
+        }
+        let middle = Diagram::on_deformed(&beam, pull, &forces, &motions, Vector3::new(0.0, w, w)).at(l / 2.0);
+        assert_near(middle.mz.abs(), w * l * l / 8.0 - pull * bow(5e9, 2e5), 1e-12);
+        assert_near(middle.my.abs(), w * l * l / 8.0 - pull * bow(4e9, 3e5), 1e-12);
     }
 }

@@ -62,4 +62,14 @@ mod tests {
         let euler = std::f64::consts::PI.powi(2) * 4e9 / (4.0 * 800.0_f64.powi(2));
         assert_near(1.0 / least / euler, 1.0075, 1e-3); // formulas for one piece: +0.75 %
     }
+
+    #[test]
+    fn a_beam_that_is_shifted_feels_nothing_of_its_axial_force_and_its_matrix_is_symmetric() {
+        let k = beam(1e5).geometric(500.0);
+        assert_eq!(k, k.transpose());
+        for across in [1, 2] {
+            let shifted = Vector12::from_fn(|row, _| if row % 6 == across { 1.0 } else { 0.0 });
+            assert!((k * shifted).amax() < 1e-12 * k.amax(), "{}", k * shifted);
+        }
+    }
 }

@@ -293,4 +293,77 @@ mod tests {
         let joined = Joined::new(Matrix12::from_element(f64::NAN), &Joint::ROD_END, &Joint::WELD);
         assert!(joined.node().iter().any(|value| value.is_nan()));
     }
+
+    #[test]
+    fn the_pinned_end_of_a_tube_turns_as_that_of_a_propped_cantilever() {
+        // Handbook: under a uniform load by q L³/48EI; where the other end is turned, by half of that the other way.
+        let pinned = Joint { mz: Flex::Free, ..Joint::WELD };
+        let joined = Joined::new(beam().stiffness(), &pinned, &Joint::WELD);
+        let load = super::super::uniform_load(&nalgebra::Vector3::new(0.0, 3.0, 0.0), 1000.0);
+        let (still, turned) = (Vector12::zeros(), Vector12::ith(11, 1e-2));
+        let by_load = 3.0 * 1e9 / (48.0 * 2e9);
+        assert_near(joined.tube_motions(&still, &load)[5], by_load, 1e-9);
+        assert_near(joined.tube_motions(&turned, &still)[5], -0.5e-2, 1e-9);
+        assert_near(joined.tube_motions(&turned, &load)[5], by_load - 0.5e-2, 1e-9);
+        assert_near(joined.tube_motions(&turned, &load)[11], 1e-2, 1e-12);
+    }
+
+    #[test]
+    fn what_joints_give_way_by_is_the_second_term_of_the_exact_stiffness_of_a_swinging_tube() {
+        // D = D_nn − D_ne D_ee⁻¹ D_en with D = k − ω² M, eliminated at ω² and at −ω²: the even part is K − ω⁴ X.
+        let beam = Beam { gay_n: 2e5, gaz_n: 3e5, ..beam() };
+        let joint = Joint { my: Flex::Free, mz: Flex::Rate(5e5), ..Joint::WELD };
+        let joined = Joined::new(beam.stiffness(), &joint, &joint);
+        let m =
+            crate::beam::mass::LineMass { shift_t_mm: 2e-6, about_y_t_mm: 3e-4, about_z_t_mm: 5e-4 }.consistent(&beam);
+        let at = |square: f64| {
+            // The ends' own six each, then the nodes' turns about y and z: those of the tube are inside.
+            let tube = beam.stiffness() - m * square;
+            let inside = [4, 5, 10, 11];
+            let rate = |row: usize| if row % 6 == 5 { 5e5 } else { 0.0 };
+            let inner = nalgebra::Matrix4::from_fn(|i, j| {
+                tube[(inside[i], inside[j])] + if i == j { rate(inside[i]) } else { 0.0 }
+            });
+            let kept = |row: usize| !inside.contains(&row);
+            let outer = Matrix12::from_fn(|i, j| {
+                if kept(i) && kept(j) {
+                    tube[(i, j)]
+                } else if i == j {
+                    rate(i)
+                } else {
+                    0.0
+                }
+            });
+            let across = nalgebra::SMatrix::<f64, 12, 4>::from_fn(|i, j| {
+                if kept(i) {
+                    tube[(i, inside[j])]
+                } else if i == inside[j] {
+                    -rate(i)
+                } else {
+                    0.0
+                }
+            });
+            outer - across * inner.try_inverse().unwrap() * across.transpose()
+        };
+        let square = 50.0_f64.powi(2);
+        let second = (joined.node() * 2.0 - at(square) - at(-square)) / (2.0 * square * square);
+        let found = joined.given_way(&m);
+        assert!(found.amax() > 0.0 && (found - second).amax() < 1e-3 * found.amax(), "{}", found - second);
+    }
+
+    #[test]
+    fn a_joint_that_frees_what_is_not_stiff_anyway_changes_nothing() {
+        let loose = Beam { gj_nmm2: 0.0, ..beam() };
+        let joined = Joined::new(loose.stiffness(), &Joint { t: Flex::Free, ..Joint::WELD }, &Joint::WELD);
+        assert!((joined.node() - loose.stiffness()).amax() < 1e-9, "{}", joined.node());
+    }
+
+    #[test]
+    fn a_tube_that_slides_at_both_ends_is_held_along_itself_and_goes_nowhere() {
+        let slide = Joint { n: Flex::Free, ..Joint::ROD_END };
+        let joined = Joined::new(beam().stiffness(), &slide, &slide);
+        let load = super::super::uniform_load(&nalgebra::Vector3::new(2.0, 0.0, 0.0), 1000.0);
+        let moved = joined.tube_motions(&Vector12::zeros(), &load);
+        assert!(moved.amax() < 1.0, "{moved}");
+    }
 }

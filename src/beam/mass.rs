@@ -149,4 +149,15 @@ mod tests {
         assert_near(force_n(2.5, -3.0), -73.549_875, 1e-14);
         assert_near(inertia_t_mm2(1.0), 1000.0, 1e-14);
     }
+
+    #[test]
+    fn a_metre_of_tube_weighs_what_the_standard_says() {
+        // EN 10305-1: M = 0.0246615 (D − T) T kg/m, density 7.85 kg/dm³; 25 × 2: 1.13 kg/m.
+        let area = std::f64::consts::PI * (25.0 - 2.0) * 2.0;
+        assert_near(tube_mass_kg(area, 1000.0, 7850.0), 0.024_661_5 * (25.0 - 2.0) * 2.0, 1e-5);
+        assert_near(tube_mass_kg(area, 400.0, 7850.0), 0.024_661_5 * (25.0 - 2.0) * 2.0 * 0.4, 1e-5);
+        // Under 2.5 g, N/mm: the mass of a metre over 1000, times 2.5 × 9.80665.
+        assert_near(line_load_n_mm(area, 7850.0, -2.5), -0.024_661_5 * 46.0 / 1000.0 * 2.5 * 9.806_65, 1e-5);
+        assert_near(mass_t(250.0), 0.25, 1e-15);
+    }
 }

@@ -17,6 +17,7 @@ pub mod mass;
 mod peak;
 mod plane;
 mod stiffness;
+mod worst_angle;
 
 pub use axes::{Axes, VERTICAL_WITHIN_DEG, is_near_vertical};
 pub use diagram::Diagram;

@@ -6,7 +6,8 @@
 //! the zero of its derivative (which is that of the fibre with the largest value).
 
 use super::Diagram;
-use crate::math::{MOST_TURN, SAMPLES, STEP, Turning, larger_than, real_roots, samples};
+use super::worst_angle::Round;
+use crate::math::{larger_than, real_roots};
 use crate::section::{Circle, Fibres, InternalForces, StressForm, StressParts};
 
 /// The largest stress of a stretch, and where it is.
@@ -98,102 +99,6 @@ fn largest_bending(fibres: &Fibres, moments: &InternalForces) -> f64 {
             .iter()
             .map(|form| (form.per_my * moments.my).abs() + (form.per_mz * moments.mz).abs())
             .fold(0.0, f64::max),
-    }
-}
-
-/// A trigonometric stress σ = s0 + s1 cos θ + s2 sin θ and τ likewise, at one place along a beam.
-struct Round {
-    sigma: [f64; 3],
-    tau: [f64; 3],
-}
-
-impl Round {
-    fn new(circle: &Circle, f: &InternalForces) -> Self {
-        Self {
-            sigma: [circle.per_axial * f.n, -circle.per_moment * f.mz, circle.per_moment * f.my],
-            tau: [circle.per_torque * f.t, circle.per_shear * f.vz, -circle.per_shear * f.vy],
-        }
-    }
-
-    /// σ² + 3τ² at an angle.
-    fn square(&self, at: &Turning) -> f64 {
-        let part = |p: &[f64; 3]| p[0] + p[1] * at.cos + p[2] * at.sin;
-        let (s, t) = (part(&self.sigma), part(&self.tau));
-        s * s + 3.0 * t * t
-    }
-
-    /// First and second derivative by θ of σ² + 3τ².
-    fn slope_and_curvature(&self, at: &Turning) -> (f64, f64) {
-        let part = |p: &[f64; 3]| {
-            let value = p[0] + p[1] * at.cos + p[2] * at.sin;
-            let slope = p[2] * at.cos - p[1] * at.sin;
-            (value, slope, p[0] - value)
-        };
-        let (s, s1, s2) = part(&self.sigma);
-        let (t, t1, t2) = part(&self.tau);
-        (2.0 * (s * s1 + 3.0 * t * t1), 2.0 * (s1 * s1 + s * s2 + 3.0 * (t1 * t1 + t * t2)))
-    }
-
-    /// The angle of the largest value, the first where several are equal.
-    fn worst_angle(&self) -> f64 {
-        let first = |best: (f64, f64), next: (f64, f64)| if larger_than(next.1, best.1) { next } else { best };
-        self.maxima().reduce(first).map_or(0.0, |(angle, _)| angle)
-    }
-
-    /// The angles of all values that are equal to the largest.
-    fn worst_angles(&self) -> Vec<f64> {
-        let maxima: Vec<(f64, f64)> = self.maxima().collect();
-        let most = maxima.iter().map(|(_, value)| *value).fold(0.0, f64::max);
-        maxima.into_iter().filter(|(_, value)| !larger_than(most, *value)).map(|(angle, _)| angle).collect()
-    }
-
-    /// Angles and values of the maxima that may be the largest. A trigonometric polynomial of degree
-    /// two has at most two, which sixteen samples separate wherever they differ enough to matter.
-    fn maxima(&self) -> impl Iterator<Item = (f64, f64)> {
-        let values = samples().each_ref().map(|sample| self.square(sample));
-        let most = values.iter().copied().fold(0.0, f64::max);
-        // A maximum is half a step or less from its sample, and no higher above it than the largest
-        // curvature makes over that angle.
-        let hidden = 0.5 * (0.5 * STEP).powi(2) * self.largest_curvature();
-        let neighbour = move |at: usize, by: usize| values[(at + by) % SAMPLES];
-        (0..SAMPLES)
-            .filter(move |at| values[*at] >= neighbour(*at, SAMPLES - 1) && values[*at] >= neighbour(*at, 1))
-            .filter(move |at| !larger_than(most, values[*at] + hidden))
-            .map(|at| {
-                let top = self.climb(samples()[at]);
-                (top.angle, self.square(&top))
-            })
-    }
-
-    /// A bound on the second derivative by θ of σ² + 3τ²: σ² has 2 (σ′² + σ σ″), where
-    /// |σ′| and |σ″| are at most R, the hypotenuse of s1 and s2, and |σ| at most |s0| + R.
-    fn largest_curvature(&self) -> f64 {
-        let part = |p: &[f64; 3]| {
-            let radius = p[1].hypot(p[2]);
-            2.0 * radius * (2.0 * radius + p[0].abs())
-        };
-        part(&self.sigma) + 3.0 * part(&self.tau)
-    }
-
-    /// The stationary angle next to a sample, by Newton steps that stay within one sample step.
-    fn climb(&self, start: Turning) -> Turning {
-        // After a step of 1e-9 the next would be in the last digit of the angle.
-        const ARRIVED: f64 = 1e-9;
-        let mut here = start;
-        for _ in 0..60 {
-            let (slope, curvature) = self.slope_and_curvature(&here);
-            if slope == 0.0 || !slope.is_finite() {
-                break;
-            }
-            let change = if curvature < 0.0 { -slope / curvature } else { 0.25 * STEP * slope.signum() };
-            let from_start = here.angle - start.angle;
-            let change = change.clamp(-MOST_TURN, MOST_TURN).clamp(-STEP - from_start, STEP - from_start);
-            here = here.by(change);
-            if change.abs() <= ARRIVED {
-                break;
-            }
-        }
-        here
     }
 }
 
@@ -342,12 +247,16 @@ mod tests {
 
     /// The other route: many places, many angles.
     fn by_sampling(fibres: &Fibres, diagram: &Diagram) -> f64 {
+        by_so_many_samples(fibres, diagram, 2000, 720)
+    }
+
+    fn by_so_many_samples(fibres: &Fibres, diagram: &Diagram, along: u32, round: u32) -> f64 {
         let mut most: f64 = 0.0;
-        for step in 0..=2000 {
-            let forces = diagram.at(diagram.length_mm * f64::from(step) / 2000.0);
+        for step in 0..=along {
+            let forces = diagram.at(diagram.length_mm * f64::from(step) / f64::from(along));
             let here = match fibres {
-                Fibres::Circle(circle) => (0..720)
-                    .map(|angle| circle.stress(&forces, f64::from(angle) * TAU / 720.0).von_mises())
+                Fibres::Circle(circle) => (0..round)
+                    .map(|angle| circle.stress(&forces, f64::from(angle) * TAU / f64::from(round)).von_mises())
                     .fold(0.0, f64::max),
                 Fibres::Points(forms) => forms.iter().map(|form| form.stress(&forces).von_mises()).fold(0.0, f64::max),
             };
@@ -407,10 +316,18 @@ mod tests {
         let length_mm = 811.5;
         let load_n_mm = Vector3::new(first.n, first.vy, first.vz) / length_mm;
         let diagram = Diagram { first, load_n_mm, length_mm };
-        let found = peak(&fibres, &diagram, end_peaks(&fibres, &diagram), 0.0);
-        let sampled = by_sampling(&fibres, &diagram);
-        assert!(found.von_mises_mpa >= sampled * (1.0 - 1e-12), "{found:?} < {sampled}");
-        assert!(found.at_mm < length_mm - 1.0, "{found:?}");
+        // The same from the other end: what is nothing there is nothing at the first.
+        let turned = Diagram {
+            first: InternalForces { n: 0.0, vy: 0.0, vz: 0.0, ..diagram.at(length_mm) },
+            load_n_mm: Vector3::new(-load_n_mm.x, load_n_mm.y, load_n_mm.z),
+            length_mm,
+        };
+        for diagram in [diagram, turned] {
+            let found = peak(&fibres, &diagram, end_peaks(&fibres, &diagram), 0.0);
+            let sampled = by_sampling(&fibres, &diagram);
+            assert!(found.von_mises_mpa >= sampled * (1.0 - 1e-12), "{found:?} < {sampled}");
+            assert!(found.at_mm > 1.0 && found.at_mm < length_mm - 1.0, "{found:?}");
+        }
     }
 
     #[test]
@@ -494,38 +411,92 @@ mod tests {
         }
     }
 
+    /// Forces of a span whose moments about y and z are (M ξ + 4 ξ (1 − ξ) S) times `about`.
+    fn bent(about: [f64; 2], m: f64, s: f64, length_mm: f64) -> Diagram {
+        let (q, v) = (8.0 * s / length_mm.powi(2), (m + 4.0 * s) / length_mm);
+        let first = InternalForces { vy: -v * about[1], vz: v * about[0], ..InternalForces::default() };
+        Diagram { first, load_n_mm: Vector3::new(0.0, -q * about[1], q * about[0]), length_mm }
+    }
+
     #[test]
-    fn round_a_tube_the_worst_angle_is_that_of_a_fine_search_whatever_acts() {
-        let Fibres::Circle(circle) = Section::from(RoundTube { od_mm: 30.0, wall_mm: 2.0 }).fibres() else {
-            panic!("a round tube has a circle")
-        };
-        for seed in 0..400_u32 {
-            let draw = |place: u32| (f64::from(seed * 53 + place * 97) * 0.413).sin();
-            // Each part now and then far smaller than the others, as on a stub that is sheared most.
-            let of = |place: u32| draw(place) * 100.0_f64.powf(draw(place + 10));
-            let forces = InternalForces {
-                n: 500.0 * of(1),
-                vy: 500.0 * of(2),
-                vz: 500.0 * of(3),
-                t: 1e4 * of(4),
-                my: 5e3 * of(5),
-                mz: 5e3 * of(6),
-            };
-            assert_worst_round(&Round::new(&circle, &forces));
-        }
-        // Two maxima nearly alike, the larger half a sample off; and one that is flat.
-        for (sigma, tau) in
-            [([-0.74, -0.136, -0.02], [-0.006, 0.205, -0.842]), ([-0.018, -0.28, 0.191], [-0.07, 0.094, -0.205])]
-        {
-            assert_worst_round(&Round { sigma, tau });
+    fn a_peak_that_hardly_passes_the_larger_end_or_the_floor_is_found() {
+        // 4S = 1.25 M: largest at ξ = 0.9, 1.0125 M. Without M: S in the middle.
+        let form = |per_my: f64, per_mz: f64| StressForm { per_my, per_mz, ..StressForm::default() };
+        let circle = Circle { per_axial: 1e-2, per_moment: 1e-3, per_torque: 1e-3, per_shear: 0.0 };
+        for (fibres, about) in [
+            (Fibres::Points(vec![form(1e-3, 0.0)]), [1.0, 0.0]),
+            (Fibres::Points(vec![form(0.0, 1e-3)]), [0.0, 1.0]),
+            (Fibres::Circle(circle), [1.0, 0.0]),
+            (Fibres::Circle(circle), [0.0, 1.0]),
+        ] {
+            let of = |diagram: Diagram, floor_mpa| peak(&fibres, &diagram, end_peaks(&fibres, &diagram), floor_mpa);
+            let found = of(bent(about, 2e5, 6.25e4, 600.0), 0.0);
+            assert_near(found.von_mises_mpa, 202.5, 1e-9);
+            assert_near(found.at_mm, 540.0, 1e-6);
+            assert_near(of(bent(about, 0.0, 3e4, 600.0), 29.9).von_mises_mpa, 30.0, 1e-9);
         }
     }
 
-    fn assert_worst_round(round: &Round) {
-        let found = round.square(&Turning::at(round.worst_angle()));
-        let sampled =
-            (0..3600).map(|step| round.square(&Turning::at(f64::from(step) * TAU / 3600.0))).fold(0.0, f64::max);
-        assert!(found >= sampled * (1.0 - 1e-12), "{:?} {:?}: {found} < {sampled}", round.sigma, round.tau);
-        assert_near(found, sampled, 1e-5);
+    #[test]
+    fn without_shear_the_peak_of_a_round_tube_or_of_figures_is_that_of_a_fine_search_along_it() {
+        // Round: |n|/A and the moment of both axes together. Figures: all three parts as magnitudes.
+        let circle =
+            Circle { per_axial: 1.0 / 176.0, per_moment: 1.0 / 1155.0, per_torque: 1.0 / 2310.0, per_shear: 0.0 };
+        let (per_my, per_mz) = (1.0 / 1155.0, 1.0 / 900.0);
+        let form =
+            StressForm { per_axial: 1.0 / 176.0, per_my, per_mz, normal_as_magnitudes: true, ..StressForm::default() };
+        for seed in 0..150_u32 {
+            let draw = |place: u32| (f64::from(seed * 43 + place * 71) * 0.619).sin();
+            let load = Vector3::new(8.0 * draw(1), 5.0 * draw(2), 5.0 * draw(3));
+            let first = InternalForces {
+                n: load.x * 250.0 + 1000.0 * draw(4),
+                vy: load.y * 250.0 + 400.0 * draw(5),
+                vz: load.z * 250.0 + 400.0 * draw(6),
+                t: 5e4 * draw(7),
+                my: 1e5 * draw(8),
+                mz: 1e5 * draw(9),
+            };
+            let diagram = Diagram { first, load_n_mm: load, length_mm: 500.0 };
+            let along = (0..=2000).map(|step| diagram.at(f64::from(step) / 4.0));
+            let round = |f: InternalForces| {
+                (f.n.abs() / 176.0 + f.my.hypot(f.mz) / 1155.0).hypot(3.0_f64.sqrt() * f.t / 2310.0)
+            };
+            let given = |f: InternalForces| f.n.abs() / 176.0 + f.my.abs() / 1155.0 + f.mz.abs() / 900.0;
+            for (fibres, sampled) in [
+                (Fibres::Circle(circle), along.clone().map(round).fold(0.0, f64::max)),
+                (Fibres::Points(vec![form]), along.map(given).fold(0.0, f64::max)),
+            ] {
+                let found = peak(&fibres, &diagram, end_peaks(&fibres, &diagram), 0.0).von_mises_mpa;
+                assert!(found >= sampled * (1.0 - 1e-12), "{fibres:?} seed {seed}: {found} < {sampled}");
+                assert_near(found, sampled, 1e-5);
+            }
+        }
+    }
+
+    #[test]
+    fn on_a_stub_that_is_sheared_and_twisted_the_peak_is_that_of_a_search_along_and_round() {
+        let fibres = Section::from(RoundTube { od_mm: 30.0, wall_mm: 2.0 }).fibres();
+        let mut inside = 0;
+        for seed in 0..24_u32 {
+            let draw = |place: u32| (f64::from(seed * 59 + place * 83) * 0.557).sin();
+            // Bent about y most of all, in the middle, and sheared along y.
+            let load = Vector3::new(5.0 * draw(1), 60.0 * draw(2), 120.0 + 30.0 * draw(3));
+            let vy = 3000.0 * draw(5);
+            let first = InternalForces {
+                n: 3000.0 * draw(4),
+                vy,
+                vz: load.z * 75.0 + 500.0 * draw(6),
+                t: 1e5 * draw(7),
+                my: 1e4 * draw(8),
+                mz: vy * 75.0,
+            };
+            let diagram = Diagram { first, load_n_mm: load, length_mm: 150.0 };
+            let found = peak(&fibres, &diagram, end_peaks(&fibres, &diagram), 0.0);
+            inside += u32::from(found.at_mm > 1.0 && found.at_mm < 149.0);
+            let sampled = by_so_many_samples(&fibres, &diagram, 200, 360);
+            assert!(found.von_mises_mpa >= sampled * (1.0 - 1e-12), "seed {seed}: {found:?} < {sampled}");
+            assert_near(found.von_mises_mpa, sampled, 1e-3);
+        }
+        assert!(inside > 8, "only {inside} peaks lie inside");
     }
 }
