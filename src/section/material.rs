@@ -252,7 +252,13 @@ mod tests {
     fn poissons_ratio_of_steel_is_three_tenths_and_of_aluminium_a_little_less() {
         let poisson = |name: &str| built_in(name).unwrap().material.poisson();
         assert!((poisson("S355J2H") - 0.3).abs() < 1e-12);
+        assert!((poisson("1.4301") - 0.3).abs() < 1e-12); // EN 1993-1-4 2.1.3, from memory
         // EN 1999-1-1 3.2.5 gives 0.3 beside E and G, whose figures are rounded.
         assert!((poisson("EN AW-6082-T6") - 0.3).abs() < 0.005);
+    }
+
+    #[test]
+    fn a_finish_has_the_word_of_the_model_file() {
+        assert_eq!([Finish::Hot, Finish::Cold].map(Finish::word), ["hot", "cold"]);
     }
 }

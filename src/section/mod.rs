@@ -116,3 +116,34 @@ impl Section {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn given(cy_mm: f64, cz_mm: f64) -> Section {
+        Section::from(Given(Properties {
+            area_mm2: 300.0,
+            iy_mm4: 4e4,
+            iz_mm4: 3e4,
+            j_mm4: 5e4,
+            ay_mm2: None,
+            az_mm2: None,
+            cy_mm,
+            cz_mm,
+            ct_mm3: None,
+            plastic_mm3: None,
+        }))
+    }
+
+    #[test]
+    fn the_largest_dimension_is_the_diameter_or_the_longer_side() {
+        let round = Section::from(RoundTube { od_mm: 30.0, wall_mm: 2.0 });
+        let boxed = Section::from(BoxTube::standard(30.0, 50.0, 2.0, Finish::Cold));
+        let flat = Section::from(Flat { width_mm: 40.0, thickness_mm: 8.0 });
+        let all = [round, boxed, Bar { od_mm: 18.0 }.into(), flat, given(20.0, 18.0)];
+        assert_eq!(all.map(|section| section.largest_mm()), [30.0, 50.0, 18.0, 40.0, 40.0]);
+        assert_eq!(all.map(|section| section.is_round()), [true, false, true, false, false]);
+        assert_eq!(all.map(|section| section.fibres_between().is_some()), [false, false, false, true, false]);
+    }
+}

@@ -123,4 +123,44 @@ mod tests {
         let ring = RoundTube { od_mm: 100.0, wall_mm: 0.01 };
         assert_near(ring.circle().per_shear, 2.0 / ring.area_mm2(), 1e-3);
     }
+
+    /// EN 10210-2, 48.3×3.2 as printed: A 4.53 cm², I 11.6 cm⁴, It 23.2 cm⁴, Wel 4.80, Wpl 6.52 and Ct 9.59 cm³.
+    #[test]
+    fn a_round_tube_has_the_figures_of_the_table_and_the_stress_that_follows_from_them() {
+        let tube = RoundTube { od_mm: 48.3, wall_mm: 3.2 };
+        let p = tube.properties(0.3);
+        for (found, printed, digit) in [
+            (p.area_mm2 / 1e2, 4.53, 0.005),
+            (p.iy_mm4 / 1e4, 11.6, 0.05),
+            (p.iz_mm4 / 1e4, 11.6, 0.05),
+            (p.j_mm4 / 1e4, 23.2, 0.05),
+            (p.iy_mm4 / p.cz_mm / 1e3, 4.80, 0.005),
+            (p.iz_mm4 / p.cy_mm / 1e3, 4.80, 0.005),
+            (p.ct_mm3.unwrap() / 1e3, 9.59, 0.005),
+            (p.plastic_mm3.unwrap().0 / 1e3, 6.52, 0.005),
+            (1.0 / tube.circle().per_moment / 1e3, 4.80, 0.005),
+            (1.0 / tube.circle().per_torque / 1e3, 9.59, 0.005),
+            (1.0 / tube.circle().per_axial / 1e2, 4.53, 0.005),
+        ] {
+            assert!((found - printed).abs() <= digit, "{found} is printed as {printed}");
+        }
+        // Cowper's factor at m = 0.87 lies between those of a thin ring and of a solid bar, nearer to the first.
+        assert!(p.ay_mm2.unwrap() > 0.53 * p.area_mm2 && p.ay_mm2.unwrap() < 0.55 * p.area_mm2);
+    }
+
+    #[test]
+    fn the_shear_round_a_thin_tube_adds_up_to_force_and_torque() {
+        let tube = RoundTube { od_mm: 50.0, wall_mm: 0.005 };
+        let forces = crate::section::InternalForces { vy: 300.0, vz: -200.0, t: 4e4, ..Default::default() };
+        let (mut vy, mut vz, mut t) = (0.0, 0.0, 0.0);
+        for step in 0..360 {
+            let angle = f64::from(step).to_radians();
+            let stress = tube.circle().stress(&forces, angle);
+            let along = (stress.torsion + stress.shear) * 0.005 * 25.0 * PI / 180.0;
+            (vy, vz, t) = (vy - along * angle.sin(), vz + along * angle.cos(), t + along * 25.0);
+        }
+        assert_near(vy, 300.0, 1e-3);
+        assert_near(vz, -200.0, 1e-3);
+        assert_near(t, 4e4, 1e-3);
+    }
 }

@@ -358,4 +358,47 @@ mod tests {
             assert!(worst(&flat.stress_forms(), &forces) < 0.99 * expected);
         }
     }
+
+    /// Timoshenko & Goodier's table for bars of rectangular section: T = k₁ G θ a b³, τ = T/(k₂ a b²); from memory.
+    #[test]
+    fn torsion_of_a_rectangle_is_that_of_the_printed_table() {
+        for (ratio, k1, k2) in [(1.0, 0.1406, 0.208), (1.5, 0.196, 0.231), (2.0, 0.229, 0.246), (10.0, 0.312, 0.312)] {
+            let (j, long, _) = rectangle_torsion(3.0 * ratio, 3.0);
+            let (a, b) = (3.0 * ratio, 3.0_f64);
+            assert!((j / (a * b.powi(3)) - k1).abs() < 6e-4, "{ratio}: {}", j / (a * b.powi(3)));
+            assert!((long / (a * b.powi(2)) - k2).abs() < 6e-4, "{ratio}: {}", long / (a * b.powi(2)));
+        }
+    }
+
+    #[test]
+    fn a_flat_is_looked_at_on_both_faces_whichever_is_stressed_more() {
+        // On one face the push and the bending push together, and torque and shear are along one way.
+        let flat = Flat { width_mm: 40.0, thickness_mm: 8.0 };
+        let (_, along_y, _) = flat.torsion();
+        for face in [1.0, -1.0] {
+            let forces =
+                InternalForces { n: -3200.0, vy: -640.0 * face, t: 1e4, my: -2e4 * face, ..InternalForces::default() };
+            let (sigma, tau): (f64, f64) = (10.0 + 2e4 / (40.0 * 64.0 / 6.0), 3.0 + 1e4 / along_y);
+            let expected = sigma.hypot(3.0_f64.sqrt() * tau);
+            assert_near(worst(&flat.stress_forms(), &forces), expected, 1e-12);
+            // 1.25 mm off the middle, the nearest place on the side, shear is less by 1/256, torsion by next to nothing.
+            let beside = worst(&flat.stress_forms_between(), &forces);
+            assert!(beside < expected && beside > 0.998 * expected, "{beside} {expected}");
+        }
+    }
+
+    #[test]
+    fn near_a_corner_stress_is_looked_for_every_sixteenth_of_a_thickness_at_least() {
+        for (side_mm, b_mm) in [(60.0, 3.0), (25.0, 10.0)] {
+            let mut places = places_along(side_mm, b_mm);
+            places.sort_by(f64::total_cmp);
+            places.push(side_mm / 2.0);
+            let from = side_mm / 2.0 - 1.2 * b_mm;
+            for pair in places.windows(2).filter(|pair| pair[0] >= from - 1e-9) {
+                assert!(pair[1] - pair[0] <= b_mm / 16.0, "{side_mm}×{b_mm}: {pair:?}");
+            }
+            assert!(places.windows(2).all(|pair| pair[1] - pair[0] <= side_mm / 32.0 + 1e-9));
+            assert!(places.iter().any(|place| (place - from).abs() < 1e-9) || from < 0.0);
+        }
+    }
 }

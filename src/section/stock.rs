@@ -81,11 +81,25 @@ mod tests {
     /// BS 3737 wire gauges 18, 16 and 14, from memory: 0.048, 0.064 and 0.080 in.
     #[test]
     fn imperial_tube_is_a_whole_number_of_eighths_of_an_inch_wide_and_a_wire_gauge_thick() {
+        assert!(STOCK.iter().any(|size| !size.is_imperial()));
         for size in STOCK.iter().filter(|size| size.series == IMPERIAL) {
             let Section::Round(tube) = size.section else { panic!("{size:?}") };
             let eighths = tube.od_mm * 8.0 / 25.4;
             assert!((eighths - eighths.round()).abs() < 1e-9 && (6.0..=14.0).contains(&eighths.round()), "{tube:?}");
+            assert!(size.is_imperial());
             assert!([1.2192, 1.6256, 2.032].iter().any(|wall| (tube.wall_mm - wall).abs() < 1e-9), "{tube:?}");
         }
+    }
+
+    /// EN 10219-2 Annex B, walls up to 6 mm: 2 t outside, t inside.
+    #[test]
+    fn square_tube_has_the_corners_of_its_standard() {
+        let mut squares = 0;
+        for size in STOCK.iter().filter(|size| size.series == EN_10219_2) {
+            let Section::Box(tube) = size.section else { panic!("{size:?}") };
+            assert_eq!((tube.outer_radius_mm, tube.inner_radius_mm), (2.0 * tube.wall_mm, tube.wall_mm), "{tube:?}");
+            squares += 1;
+        }
+        assert!(squares > 0);
     }
 }
