@@ -79,7 +79,17 @@ mod tests {
         // M10: As = π/4 (10 − 0.9382·1.5)² = 57.99 mm²; 0.6·800·As/1.25 and 0.9·800·As/1.25.
         assert_near(found.shear_resistance_n, 22_268.0, 1e-4);
         assert_near(found.tension_resistance_n, 33_402.0, 1e-4);
-        assert_eq!(found.utilisation, 0.0);
+        assert_eq!((found.utilisation, found.leaves_moment), (0.0, false));
+    }
+
+    #[test]
+    fn without_a_direction_all_counts_as_shear_and_as_tension_at_the_worst_slant() {
+        // 6 kN on two bolts: the largest of cos a/Fv + sin a/(1.4 Ft), 3000 √(1/Fv² + 1/(1.4 Ft)²).
+        let force = Vector3::new(4000.0, -2000.0, 4000.0);
+        let found = bolts(&two(None, None), &force, &Vector3::zeros(), 1.5);
+        let slants = (0..=9000).map(|step| (f64::from(step) * 1e-2).to_radians().sin_cos());
+        let of = |(sin, cos): (f64, f64)| cos / found.shear_resistance_n + sin / (1.4 * found.tension_resistance_n);
+        assert_near(found.utilisation, 1.5 * 3000.0 * slants.map(of).fold(0.0, f64::max), 1e-7);
     }
 
     #[test]

@@ -373,4 +373,29 @@ mod tests {
         near(found.frame_length_mm.unwrap(), 1_287.669_81, 1e-8);
         assert_eq!(judged(Some(1e7)), judged(None));
     }
+
+    #[test]
+    fn hot_finished_hollow_sections_have_curve_a_and_from_460_mpa_on_a0() {
+        let mut hot = built_in("S355J2H").unwrap().material;
+        hot.finish = Finish::Hot;
+        for (strength, curve) in [(459.0, Curve::A), (460.0, Curve::A0), (500.0, Curve::A0)] {
+            hot.yield_mpa = strength;
+            assert_eq!(buckling_curve(&RoundTube { od_mm: 30.0, wall_mm: 2.0 }.into(), &hot), curve, "{strength}");
+        }
+    }
+
+    #[test]
+    fn without_a_moment_the_factor_is_1_and_with_point_loads_it_is_the_larger_of_both_columns() {
+        let none = moment_factors(0.0, 0.0, 0.0);
+        assert_eq!((none.uniform, none.point), (1.0, 1.0));
+        // Equal and opposite at both ends: 0.6 − 0.4, not below 0.4.
+        let turning = moment_factors(10.0, -10.0, 0.0);
+        assert_eq!((turning.uniform, turning.point), (0.4, 0.4));
+        // αh = −0.5, ψ = 0.4: 0.925 and 0.85.
+        for point_loads in [false, true] {
+            near(equivalent_moment_factor(-5.0, -2.0, 10.0, point_loads), 0.925, 1e-12);
+        }
+        // αs = −0.9, ψ = −1: 0.1 · 2 + 0.72 and 0.2 + 0.72.
+        near(equivalent_moment_factor(10.0, -10.0, -9.0, true), 0.92, 1e-12);
+    }
 }

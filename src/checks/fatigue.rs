@@ -222,4 +222,56 @@ mod tests {
             assert_near(detail.equivalent_mpa([(40.0, 5e5), (20.0, 1.5e6)]), mean, 1e-14);
         }
     }
+
+    #[test]
+    fn a_lattice_joint_at_the_very_ends_of_the_ranges_is_in_the_table() {
+        let brace = |width_mm: [f64; 2], wall_mm: [f64; 2], degrees: [f64; 2], gap_mm: f64, is_round: bool| {
+            let angle_rad = degrees.map(f64::to_radians);
+            lattice(&LatticeBrace { is_round, width_mm, wall_mm, angle_rad, gap_mm, foot_mm: 40.0 })
+                .map(|detail| detail.category_mpa)
+        };
+        let (walls, both) = ([2.0, 2.0], [45.0, 45.0]);
+        for degrees in [[35.0, 35.0], [50.0, 50.0], [35.0, 85.0], [95.0, 50.0]] {
+            assert_eq!(brace([25.0, 40.0], walls, degrees, 10.0, true), Some(45.0), "{degrees:?}");
+        }
+        for degrees in [[34.9, 45.0], [45.0, 50.1], [90.0, 90.0], [45.0, 70.0], [70.0, 90.0], [45.0, 95.1]] {
+            assert_eq!(brace([25.0, 40.0], walls, degrees, 10.0, true), None, "{degrees:?}");
+        }
+        // b0/ti = 25; di/d0 = 0.25 and 1, bi/b0 = 0.4; gaps of a box 0.5 and 1.1 of b0 − bi.
+        for (width_mm, gap_mm, is_round, expected) in [
+            ([25.0, 50.0], 10.0, true, Some(45.0)),
+            ([25.0, 50.1], 10.0, true, None),
+            ([10.0, 40.0], 10.0, true, Some(45.0)),
+            ([9.9, 40.0], 10.0, true, None),
+            ([40.0, 40.0], 10.0, true, Some(45.0)),
+            ([40.1, 40.0], 10.0, true, None),
+            ([16.0, 40.0], 13.0, false, Some(36.0)),
+            ([15.9, 40.0], 13.0, false, None),
+            ([30.0, 40.0], 5.0, false, Some(36.0)),
+            ([30.0, 40.0], 4.9, false, None),
+            ([30.0, 40.0], 11.0, false, Some(36.0)),
+            ([30.0, 40.0], 11.1, false, None),
+        ] {
+            assert_eq!(brace(width_mm, walls, both, gap_mm, is_round), expected, "{width_mm:?} {gap_mm}");
+        }
+        // 30 % and 100 % of a foot of 40 mm.
+        for (gap_mm, expected) in [(-12.0, Some(56.0)), (-11.9, None), (-40.0, Some(56.0)), (-40.1, None)] {
+            assert_eq!(brace([25.0, 40.0], walls, both, gap_mm, true), expected, "{gap_mm}");
+        }
+    }
+
+    #[test]
+    fn damage_is_what_miners_rule_says_and_ranges_have_a_ceiling() {
+        // 2e6 (36/50)³ = 746 496 cycles; above the limit of 36 (2/5)^(1/3) the slope is 3, below it 5.
+        assert_near(ROOT.damage(50.0, 1e4, 1.0), 1e4 / 746_496.0, 1e-12);
+        let limit = 36.0 * 0.4_f64.cbrt();
+        assert_near(ROOT.damage(20.0, 1e4, 1.0), 1e4 / (5e6 * (limit / 20.0).powi(5)), 1e-12);
+        assert_near(ROOT_SHEAR.damage(100.0, 1e4, 1.0), 1e4 / (2e6 * 0.8_f64.powi(5)), 1e-12);
+        for detail in [ROOT, ROOT_SHEAR] {
+            assert!(detail.cycles(detail.range_mpa(1e8)).is_some(), "at the cut-off itself a range counts");
+        }
+        // 8(1): 1.5 fy, and 1.5 fy/√3 = 0.866025 fy.
+        assert_near(ceiling_mpa(235.0, FatigueCurve::Normal), 352.5, 1e-12);
+        assert_near(ceiling_mpa(235.0, FatigueCurve::Shear), 0.866_025_403_784 * 235.0, 1e-11);
+    }
 }

@@ -121,4 +121,17 @@ mod tests {
         // W = 3·60²/6 = 1800 mm³.
         assert_near(stout.m_rd_nmm, 1800.0 * material.yield_mpa, 1e-12);
     }
+
+    #[test]
+    fn a_flat_that_stands_is_judged_as_one_that_lies_is() {
+        let material = built_in("S355J2H").unwrap().material;
+        let forces = LateralForces { moment_nmm: 1e5, push_part: 0.1, weak_part: 0.05 };
+        let of = |width_mm: f64, thickness_mm: f64| {
+            let p = Section::from(Flat { width_mm, thickness_mm }).properties(0.3);
+            lateral(&material, &p, 800.0, forces, 1.5)
+        };
+        let (lying, standing) = (of(60.0, 3.0), of(3.0, 60.0));
+        assert_near(standing.m_rd_nmm, lying.m_rd_nmm, 1e-12);
+        assert_near(standing.sum, lying.sum, 1e-12);
+    }
 }

@@ -197,4 +197,30 @@ mod tests {
         assert_eq!((least.utilisation, least.fails()), (0.8, false));
         assert!(Finding::at_least(Check::Twist, "", "p", 399.0, 400.0).fails());
     }
+
+    #[test]
+    fn a_wall_counts_only_where_it_fails_or_nothing_else_was_judged() {
+        let wall = |utilisation: f64| Finding::at_most(Check::Wall, "", "p", utilisation, 1.0);
+        let weld = Finding::at_most(Check::Weld, "c", "p", 0.2, 1.0);
+        assert_eq!([wall(0.9).counts(), wall(1.1).counts(), weld.counts()], [false, true, true]);
+        let (slender, stocky) = (wall(1.1), wall(0.9));
+        assert_eq!(counting(vec![&stocky, &weld, &slender]), [&weld, &slender]);
+        assert_eq!(counting(vec![&stocky]), [&stocky]);
+    }
+
+    #[test]
+    fn a_finding_says_whether_it_is_of_one_case_and_of_the_car_as_drawn() {
+        let as_drawn = Finding::at_most(Check::Weld, "braking", "p", 0.2, 1.0);
+        let turned = Finding { position: "toe out".to_owned(), case: String::new(), ..as_drawn.clone() };
+        assert_eq!([as_drawn.is_as_drawn(), turned.is_as_drawn()], [true, false]);
+        assert_eq!([as_drawn.is_of_no_case(), turned.is_of_no_case()], [false, true]);
+    }
+
+    #[test]
+    fn a_check_has_the_name_of_its_limit_and_is_of_a_tube_or_not() {
+        let named = [Check::Yield, Check::Column, Check::Lateral, Check::Wall, Check::Joint, Check::Weld];
+        assert_eq!(named.map(Check::name), ["yield", "column", "lateral", "wall", "joint", "weld"]);
+        assert!(named.into_iter().all(Check::is_of_a_tube));
+        assert!(![Check::RodEnd, Check::Bolts, Check::Twist, Check::Buckling].into_iter().any(Check::is_of_a_tube));
+    }
 }

@@ -125,4 +125,37 @@ mod tests {
         let soft = wall(&square(), &aluminium, "EN AW-6082-T4").unwrap();
         assert_near(soft.limit, 15.0 * (250.0 / aluminium.yield_mpa).sqrt(), 1e-12);
     }
+
+    #[test]
+    fn slenderness_is_of_the_outside_of_a_round_tube_and_of_the_flat_of_the_wider_side_of_a_box() {
+        let steel = built_in("S235JRH").unwrap().material;
+        let of = |section: Section| wall(&section, &steel, "S235JRH").unwrap();
+        assert_near(of(RoundTube { od_mm: 50.0, wall_mm: 2.5 }.into()).slenderness, 20.0, 1e-14);
+        for (width_mm, depth_mm) in [(60.0, 30.0), (30.0, 60.0)] {
+            // (60 − 3 · 2.5)/2.5.
+            let tube = BoxTube::standard(width_mm, depth_mm, 2.5, Finish::Cold);
+            assert_near(of(tube.into()).slenderness, 21.0, 1e-14);
+        }
+    }
+
+    #[test]
+    fn the_limit_goes_with_the_strength_and_is_told_with_its_clause() {
+        let square = Section::from(BoxTube::standard(50.0, 50.0, 2.0, Finish::Cold));
+        let round = Section::from(RoundTube { od_mm: 50.0, wall_mm: 2.0 });
+        let told = |section: &Section, name: &str| {
+            let found = wall(section, &built_in(name).unwrap().material, name).unwrap();
+            (found.limit, found.rule.clause())
+        };
+        // By hand: fo = 140 MPa, 18 √(250/140); 90 · 235/355.
+        let (limit, clause) = told(&square, "EN AW-6060-T6");
+        assert_near(limit, 24.053_512, 1e-7);
+        assert!(clause.starts_with("EN 1999-1-1"), "{clause}");
+        let (limit, clause) = told(&round, "S355J2H");
+        assert_near(limit, 59.577_465, 1e-7);
+        assert!(clause.starts_with("EN 1993-1-1"), "{clause}");
+        assert!(told(&square, "1.4301").1.starts_with("EN 1993-1-4"));
+        // 205 GPa is structural steel still.
+        let steel = Material { youngs_modulus_mpa: 205_000.0, ..built_in("S235JRH").unwrap().material };
+        assert_eq!(wall(&square, &steel, "steel").unwrap().rule, WallRule::Box(42.0));
+    }
 }

@@ -365,4 +365,51 @@ mod tests {
         }
         assert!(differ > 0, "no case where both methods differ");
     }
+
+    /// Steel with a ring of 15 mm radius and a throat of 2 mm.
+    fn ring() -> Weld {
+        let metal = WeldMetal::Steel { ultimate_mpa: 470.0, correlation: 0.9 };
+        Weld { line: WeldLine::Ring { radius_mm: 15.0 }, throat_mm: 2.0, metal }
+    }
+
+    #[test]
+    fn the_stress_of_a_ring_is_that_of_a_fine_search_round_it() {
+        let weld = ring();
+        for seed in 0..40_u32 {
+            let draw = |place: u32| (f64::from(seed * 37 + place * 71) * 0.59).sin();
+            let (n, vy, vz) = (3000.0 * draw(1), 4000.0 * draw(2), 4000.0 * draw(3));
+            let forces = InternalForces { n, vy, vz, t: 2e4 * draw(4), my: 3e4 * draw(5), mz: 3e4 * draw(6) };
+            for spread in Spread::BOTH {
+                let force = WeldLine::round(15.0, &on_weld(&forces, 1), spread);
+                let at = |angle: f64| ThroatStress::of(&force.at(angle), 2.0).utilisation(&weld.metal);
+                let sampled =
+                    (0..720).map(|step| at(f64::from(step) * std::f64::consts::TAU / 720.0)).fold(0.0, f64::max);
+                let found = weld.judge_spread(&forces, 1, 1.0, spread).directional;
+                assert!(found >= sampled * (1.0 - 1e-12), "{forces:?} {spread:?}: {found} < {sampled}");
+                assert_near(found, sampled, 1e-4);
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_told_with_little_work_is_reached_by_a_pull_and_not_passed_by_pull_and_shear_alike() {
+        let weld = ring();
+        let pull = InternalForces { n: 9000.0, ..InternalForces::default() };
+        assert_near(weld.at_most(&pull, 0, 1.5), weld.judge(&pull, 0, 1.5).directional, 1e-12);
+        // Spread evenly, a tenth outward on one side of what goes along the tube: the shear that flows is less there.
+        let both = InternalForces { vy: 900.0, ..pull };
+        assert!(weld.at_most(&both, 0, 1.5) >= weld.judge(&both, 0, 1.5).directional);
+    }
+
+    #[test]
+    fn the_force_per_mm_of_a_straight_weld_is_that_of_all_three_directions_together() {
+        // Evenly spread on two runs of 40 mm: √(3² + 4² + 12²) = 13 kN over 80 mm.
+        let weld = Weld { line: WeldLine::Flat { width_mm: 40.0, thickness_mm: 10.0 }, ..ring() };
+        let forces = InternalForces { n: 3000.0, vy: 4000.0, vz: 12_000.0, ..InternalForces::default() };
+        assert_near(weld.judge_spread(&forces, 0, 1.0, Spread::Even).line_force_n_mm, 13_000.0 / 80.0, 1e-12);
+        // Along the weld alone: τ over the throat, √3 of it.
+        let along = ThroatStress::of(&LineForce { axial: 0.0, outward: 0.0, along: 300.0 }, 2.5);
+        assert_near(along.comparison_mpa(), 3.0_f64.sqrt() * 120.0, 1e-14);
+        assert_eq!(default_throat_mm(&Bar { od_mm: 5.0 }.into()), Some(2.5));
+    }
 }

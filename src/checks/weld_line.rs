@@ -244,6 +244,7 @@ fn flat_flow(f: &InternalForces, figures: &LineFigures, width: f64, [y, z]: [f64
 mod tests {
     use super::*;
     use crate::math::assert_near;
+    use crate::section::{Bar, BoxTube, Finish, Flat, RoundTube};
 
     /// Sum of a force per mm over the runs by Simpson's rule, exact for what is at most cubic.
     fn sums(line: &WeldLine, forces: &InternalForces, spread: Spread) -> InternalForces {
@@ -324,5 +325,46 @@ mod tests {
                 assert_near(found, given, 1e-12);
             }
         }
+    }
+
+    /// Blodgett's figures: two lines b long and d apart have I = b d²/2 and b³/6, a box d²(3b + d)/6, a ring π r³.
+    #[test]
+    fn the_figures_of_a_line_are_those_of_the_book() {
+        let of = |section: Section| WeldLine::of(&section).unwrap().figures();
+        let flat = of(Flat { width_mm: 40.0, thickness_mm: 5.0 }.into());
+        assert_near(flat.length_mm, 80.0, 1e-14);
+        assert_near(flat.iy_mm3, 40.0 * 25.0 / 2.0, 1e-14);
+        assert_near(flat.iz_mm3, 64_000.0 / 6.0, 1e-14);
+        let square = of(BoxTube::standard(50.0, 30.0, 2.0, Finish::Cold).into());
+        assert_near(square.iy_mm3, 28.0 * 28.0 * (3.0 * 48.0 + 28.0) / 6.0, 1e-14);
+        assert_near(square.iz_mm3, 48.0 * 48.0 * (3.0 * 28.0 + 48.0) / 6.0, 1e-14);
+        for section in [RoundTube { od_mm: 30.0, wall_mm: 2.0 }.into(), Bar { od_mm: 30.0 }.into()] {
+            let ring = of(section);
+            assert_near(ring.length_mm, 94.247_779_6, 1e-9);
+            assert_near(ring.iy_mm3, PI * 3375.0, 1e-14);
+            assert_near(ring.polar_mm3(), 2.0 * PI * 3375.0, 1e-14);
+        }
+    }
+
+    #[test]
+    fn what_flows_along_one_side_of_a_box_into_a_corner_flows_out_along_the_other() {
+        let forces = InternalForces { vy: -300.0, vz: 450.0, t: 2e4, ..InternalForces::default() };
+        let all = WeldLine::Box { width_mm: 48.0, depth_mm: 28.0 }.straight(&forces, Spread::Flow);
+        let [top, bottom, left, right] = [0, 1, 2, 3].map(|run| [all[17 * run].along, all[17 * run + 16].along]);
+        // From y to z: up at +y, to −y at +z, down at −y, to +y at −z.
+        for (into, out_of) in [(left[1], -top[1]), (-top[0], -right[1]), (-right[0], bottom[0]), (bottom[1], left[0])] {
+            assert_near(into, out_of, 1e-12);
+        }
+        // In the middle of a side Bredt's T/2A and half of the shear force across, by its own second moment.
+        let iy = 28.0 * 28.0 * (3.0 * 48.0 + 28.0) / 6.0;
+        let by_hand = 450.0 / iy * (48.0 * 28.0 / 4.0 + 28.0 * 28.0 / 8.0) + 2e4 / (2.0 * 48.0 * 28.0);
+        assert_near(all[17 * 2 + 8].along, by_hand, 1e-12);
+    }
+
+    #[test]
+    fn the_weld_at_the_first_end_feels_what_the_tube_feels_there_and_at_the_second_the_opposite() {
+        let forces = InternalForces { n: 1.0, vy: 2.0, vz: 3.0, t: 4.0, my: 5.0, mz: 6.0 };
+        assert_eq!(on_weld(&forces, 0), forces);
+        assert_eq!(on_weld(&forces, 1), InternalForces { vy: -2.0, vz: -3.0, t: -4.0, ..forces });
     }
 }

@@ -107,4 +107,22 @@ mod tests {
         let result = yielding(&found, &built_in("E235+C").unwrap().material, 1.5);
         assert!(result.at_weld && (result.utilisation - 1.5 * 1.4e4 / area / 235.0).abs() < 1e-12, "{result:?}");
     }
+
+    #[test]
+    fn a_weld_governs_only_where_it_is_nearer_to_its_strength() {
+        let section = Section::from(RoundTube { od_mm: 30.0, wall_mm: 2.0 });
+        // 20 kN at the first end, less by 50 N/mm: 4 kN are left at 320 mm, nothing beyond 400.
+        let piece = |n: f64| Diagram {
+            first: InternalForces { n, ..InternalForces::default() },
+            load_n_mm: Vector3::new(50.0, 0.0, 0.0),
+            length_mm: 160.0,
+        };
+        let pieces = [(0.0, piece(2e4)), (160.0, piece(1.2e4))];
+        let found = tube_stress(&section.fibres(), &pieces, &[320.0]);
+        let area = std::f64::consts::PI * 28.0 * 2.0;
+        let at_weld = found.at_weld.unwrap();
+        assert!((at_weld.von_mises_mpa - 4e3 / area).abs() < 1e-9 && at_weld.at_mm == 320.0, "{at_weld:?}");
+        let result = yielding(&found, &built_in("E235+C").unwrap().material, 1.5);
+        assert!(!result.at_weld && result.at_mm == 0.0 && result.strength_mpa == 384.0, "{result:?}");
+    }
 }

@@ -423,4 +423,68 @@ mod tests {
         let narrow = out_of_range(&thin, &[beside(60.0, 60.0, 60.0)]);
         assert!(narrow.is_some_and(|why| why.contains("at least 0.40")));
     }
+
+    #[test]
+    fn of_a_round_brace_every_resistance_is_less_by_a_quarter_of_pi() {
+        let round = |od_mm: f64, wall_mm: f64, strength: f64| Hollow {
+            is_round: true,
+            ..tube(od_mm, od_mm, wall_mm, strength)
+        };
+        let quarter = PI / 4.0;
+        // β = 2/3, n = 0.8: k_n = 1.3 − 0.32 · 1.5 = 0.82.
+        let on = shape(tube(60.0, 60.0, 4.0, 355.0), round(40.0, 3.0, 355.0), 90.0);
+        let (kn, face) = (0.82, 0.75 + 2.0 * 3.0_f64.sqrt() + 2.0);
+        let by_hand = quarter * kn * 355.0 * 16.0 * 40.0 * face;
+        assert_resists(in_plane_nmm(&on, false, 284.0), by_hand, JointFailure::ChordFace);
+        let by_hand = quarter * kn * 355.0 * 16.0 * (100.0 + 24_000.0_f64.sqrt());
+        assert_resists(out_of_plane_nmm(&on, false, 284.0), by_hand, JointFailure::ChordFace);
+        // β = 0.8 on a low thick box: h1 t0 = 288, b0 h0 t0 (b0 + h0) = 972 000.
+        let low = shape(tube(60.0, 30.0, 6.0, 355.0), round(48.0, 3.0, 355.0), 90.0);
+        let by_hand = quarter * 2.0 * 355.0 * 6.0 * (288.0 + 972_000.0_f64.sqrt());
+        assert_resists(out_of_plane_nmm(&low, false, 0.0), by_hand, JointFailure::Distortion);
+        // Beside another: γ = 10, β = 0.5, n = 0.5: k_n = 0.9.
+        let pair = |shape: &JointShape, push_mpa, kind| axial_n(shape, kind, push_mpa, true);
+        let sin = 50.0_f64.to_radians().sin();
+        let folds = shape(tube(80.0, 60.0, 4.0, 355.0), round(40.0, 3.0, 355.0), 50.0);
+        let by_hand = quarter * 8.9 * 0.9 * 355.0 * 16.0 * 10.0_f64.sqrt() * 0.5 / sin;
+        assert_resists(pair(&folds, 177.5, beside(40.0, 40.0, 25.0)), by_hand, JointFailure::ChordFace);
+        let own = shape(tube(60.0, 80.0, 5.0, 355.0), round(40.0, 1.5, 235.0), 50.0);
+        let by_hand = quarter * 235.0 * 1.5 * (80.0 - 6.0 + 40.0 + 40.0);
+        assert_resists(pair(&own, 0.0, beside(50.0, 50.0, 15.0)), by_hand, JointFailure::Brace);
+        let torn = shape(tube(100.0, 100.0, 4.0, 355.0), round(50.0, 8.0, 355.0), 90.0);
+        let by_hand = quarter * 355.0 * 4.0 / 3.0_f64.sqrt() * (100.0 + 50.0 + 20.0);
+        assert_resists(pair(&torn, 0.0, beside(120.0, 120.0, 25.0)), by_hand, JointFailure::Punching);
+    }
+
+    #[test]
+    fn a_brace_as_wide_as_may_be_between_the_side_walls_can_still_tear_the_face() {
+        // γ = 20, β = 0.95 = 1 − 1/γ: b_e,p = 10/40 · 152 = 38.
+        let torn = shape(tube(160.0, 160.0, 4.0, 355.0), tube(152.0, 76.0, 8.0, 355.0), 90.0);
+        let by_hand = 355.0 * 4.0 / 3.0_f64.sqrt() * (2.0 * 76.0 + 2.0 * 38.0);
+        assert_resists(axial_n(&torn, JointKind::Alone, 0.0, false), by_hand, JointFailure::Punching);
+    }
+
+    #[test]
+    fn what_stands_at_the_very_ends_of_the_table_is_judged() {
+        let (chord, alone) = (tube(60.0, 60.0, 4.0, 355.0), [JointKind::Alone]);
+        let round = |od_mm: f64| Hollow { is_round: true, ..tube(od_mm, od_mm, 3.0, 355.0) };
+        for brace in [
+            tube(15.0, 15.0, 2.0, 355.0),
+            tube(60.0, 60.0, 2.0, 355.0),
+            round(24.0),
+            round(48.0),
+            tube(35.0, 35.0, 1.0, 355.0),
+            tube(40.0, 20.0, 2.0, 355.0),
+            tube(30.0, 60.0, 2.0, 355.0),
+        ] {
+            assert_eq!(out_of_range(&shape(chord, brace, 90.0), &alone), None, "{brace:?}");
+        }
+        // Beside another from β = 0.35 on, and with no room left between wide ones a gap of one wall.
+        let narrow = shape(chord, tube(21.0, 21.0, 3.0, 355.0), 90.0);
+        assert_eq!(out_of_range(&narrow, &[beside(50.0, 50.0, 60.0)]), None);
+        let wide = shape(chord, tube(60.0, 60.0, 3.0, 355.0), 90.0);
+        assert_eq!(out_of_range(&wide, &[beside(60.0, 60.0, 3.0)]), None);
+        assert!(out_of_range(&wide, &[beside(60.0, 60.0, 2.9)]).is_some());
+        assert!(!stands_apart(&wide, 0.0, [60.0, 60.0]) && stands_apart(&wide, 0.1, [60.0, 60.0]));
+    }
 }

@@ -435,6 +435,10 @@ mod tests {
         let slenderness = 3.46 * (15.0 - 2.0) / (std::f64::consts::PI * (210_000.0_f64 / 355.0).sqrt());
         let chi = crate::checks::chi(slenderness, 0.49);
         assert_near(of(60.0), chi * 355.0 * 4.0 * (2.0 * 60.0 + 10.0 * 4.0), 1e-9);
+        // Where nothing pushes they do not buckle.
+        let idle = JointForces { n_n: 0.0, ..PULL };
+        let walls = joint(&shape(square(60.0, 4.0), square(60.0, 6.0), 90.0), &ALONE, 1.0, &idle, 1.0);
+        assert_near(walls.n_rd_n, 355.0 * 4.0 * (2.0 * 60.0 + 10.0 * 4.0), 1e-9);
     }
 
     #[test]
@@ -512,5 +516,48 @@ mod tests {
         let forces = JointForces { chord_push_mpa: 355.0, ..PULL };
         let result = joint(&narrow, &ALONE, 1.0, &forces, 1.0);
         assert!(result.chord_factor == 0.0 && result.sum == WITHOUT_BOUND, "{result:?}");
+    }
+
+    #[test]
+    fn a_box_is_of_class_2_up_to_38_epsilon_of_its_flat() {
+        // ε = √(235/355) = 0.813617: c/t ≤ 30.917, so sides up to 33.917 walls.
+        let told = |side: f64| out_of_range(&shape(square(side, 2.0), square(40.0, 3.0), 90.0), &ALONE, false);
+        assert_eq!(told(67.8), None);
+        assert!(told(67.9).is_some_and(|why| why.contains("class 2")));
+        // 205 GPa is structural steel still.
+        let steel = |e: f64| Hollow { youngs_modulus_mpa: e, ..round(60.3, 3.0) };
+        assert_eq!(out_of_range(&shape(steel(205_000.0), round(33.7, 2.6), 90.0), &ALONE, false), None);
+    }
+
+    #[test]
+    fn the_margin_is_on_the_push_in_the_chord_too_and_other_planes_leave_their_part() {
+        let square_on = shape(round(60.3, 3.0), round(33.7, 2.6), 90.0);
+        let forces = JointForces { chord_push_mpa: 78.333_333_333_333_33, ..PULL };
+        // n_p = 1.5 · 78.33/235 = 0.5: 0.775.
+        let result = joint(&square_on, &ALONE, 0.8, &forces, 1.5);
+        assert_near(result.chord_factor, 0.775, 1e-12);
+        assert_near(result.n_rd_n, 0.8 * 0.775 * 24_276.96, 1e-6);
+    }
+
+    #[test]
+    fn a_leaning_brace_has_a_longer_foot() {
+        // 25/sin 30° = 50 mm, a quarter 12.5 mm.
+        let shape = shape(round(38.0, 2.5), round(25.0, 2.5), 30.0);
+        assert!(is_too_tight(&shape, -12.4, 2.5) && !is_too_tight(&shape, -12.6, 2.5));
+    }
+
+    #[test]
+    fn what_gives_way_has_words_and_a_name_of_its_own() {
+        use JointFailure::{Brace, ChordFace, ChordShear, Distortion, Punching, SideWall};
+        for (failure, name, word) in [
+            (ChordFace, "chord face", "folds"),
+            (Punching, "punching", "punched"),
+            (SideWall, "side wall", "crushed"),
+            (ChordShear, "chord shear", "sheared"),
+            (Distortion, "distortion", "out of square"),
+            (Brace, "brace", "tube itself"),
+        ] {
+            assert!(failure.name() == name && failure.words().contains(word), "{failure:?}");
+        }
     }
 }

@@ -183,4 +183,16 @@ mod tests {
         assert_eq!(on(1.0), None);
         assert!(on(0.98).is_some_and(|why| why.contains("more than 50")));
     }
+
+    #[test]
+    fn what_stands_at_the_very_ends_of_the_table_is_judged() {
+        let on = |chord: Hollow, brace: Hollow, is_across: bool| {
+            out_of_range(&JointShape { chord, brace, angle_rad: PI / 2.0 }, is_across)
+        };
+        for od_mm in [12.0, 60.0] {
+            assert_eq!(on(tube(60.0, 6.0), tube(od_mm, 3.0), false), None, "{od_mm}");
+        }
+        assert_eq!(on(tube(60.0, 1.2), tube(30.0, 3.0), false), None);
+        assert_eq!(on(tube(60.0, 1.5), tube(30.0, 3.0), true), None);
+    }
 }
