@@ -1,5 +1,7 @@
 //! Stiffness of one beam and the end loads of a uniform load, in its own axes.
 
+use std::f64::consts::PI;
+
 use nalgebra::Vector3;
 
 use super::plane::{Bending, Plane};
@@ -52,6 +54,18 @@ impl Beam {
         Bending::AboutY.add(&mut k, &bending(self.eiy_nmm2, self.phi_y(), self.length_mm));
         k
     }
+
+    /// Push at which the beam gives way sideways between pinned ends, N, about the axis where that is less:
+    /// P = P_E / (1 + P_E / G·As) with P_E = π² EI / L².
+    ///
+    /// Source: Timoshenko & Gere (1961), Theory of Elastic Stability, 2.17 (from memory); after Engesser (1891).
+    pub fn pinned_buckling_n(&self) -> f64 {
+        let of_axis = |ei: f64, gas_n: f64| {
+            let euler_n = PI * PI * ei / (self.length_mm * self.length_mm);
+            euler_n / (1.0 + euler_n / gas_n)
+        };
+        of_axis(self.eiy_nmm2, self.gaz_n).min(of_axis(self.eiz_nmm2, self.gay_n))
+    }
 }
 
 fn bending(ei: f64, phi: f64, l: f64) -> Plane {
@@ -92,6 +106,17 @@ mod tests {
         ] {
             assert!((k * motion).amax() < 1e-6 * scale, "{}", k * motion);
         }
+    }
+
+    #[test]
+    fn a_pinned_strut_gives_way_about_its_weaker_axis_at_eulers_load_less_the_part_of_shear() {
+        // EIz 5e9 is more than EIy here; by hand for L = 800.
+        let euler = |ei: f64| 9.869_604_401 * ei / 640_000.0;
+        let stiff = beam(f64::INFINITY);
+        assert_near(stiff.pinned_buckling_n(), euler(stiff.eiy_nmm2.min(stiff.eiz_nmm2)), 1e-9);
+        // As soft in shear as its load is large: half of it.
+        let soft = Beam { eiy_nmm2: 1e12, eiz_nmm2: 5e9, gay_n: euler(5e9), ..stiff };
+        assert_near(soft.pinned_buckling_n(), euler(5e9) / 2.0, 1e-9);
     }
 
     #[test]

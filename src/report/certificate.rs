@@ -58,7 +58,7 @@ fn of_cut(cut: &Told, told: &Sizing) -> Value {
     });
     match &cut.what {
         What::Along(direction) => value["along"] = json!(direction.map(Number)),
-        What::Angle => {}
+        What::Angle | What::Push => {}
         What::Stress { at_mm, end, per } => {
             value["at"] = json!(Number(*at_mm));
             value["end"] = json!(end);

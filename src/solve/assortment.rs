@@ -58,6 +58,18 @@ struct Softest {
     apart: Vec<Vec<DMatrix<f64>>>,
 }
 
+/// A piece that carries nothing but its axial force.
+pub struct TwoForce {
+    /// Its group.
+    pub group: usize,
+    /// Its stretch as a row on the unknowns.
+    pub stretch: DVector<f64>,
+    /// Its stiffness in each size, N/mm.
+    pub stiffness_n_mm: Vec<f64>,
+    /// The push at which it gives way sideways in each size, N.
+    pub buckles_at_n: Vec<f64>,
+}
+
 /// The answer of a design.
 pub struct Answer {
     /// The size of each group.
@@ -94,6 +106,8 @@ impl Assortment {
         groups: &[Vec<usize>],
         sides: Vec<Vec<RightSide>>,
     ) -> Result<Self, NotPositive> {
+        let stays = |side: &RightSide| side.moved.iter().all(|moved| moved.amax() == 0.0);
+        debug_assert!(sides.iter().flatten().all(stays), "a right side moves the ground");
         let plan = ChosenEngine.plan(&drawn.numbering.pattern);
         let mut group_of = vec![None; drawn.pieces.len()];
         let mut pieces: Vec<Vec<usize>> = vec![Vec::new(); groups.len()];
@@ -187,9 +201,8 @@ impl Assortment {
         self.fixed.to_dense()
     }
 
-    /// The stretch of a piece as a row on the unknowns, and its stiffness in each size (N/mm), where it carries nothing
-    /// but its axial force, unloaded itself; else `None`.
-    pub fn two_force(&self, piece: usize) -> Option<(DVector<f64>, Vec<f64>)> {
+    /// A piece of a group where it carries nothing but its axial force, unloaded itself; else `None`.
+    pub fn two_force(&self, piece: usize) -> Option<TwoForce> {
         let group = self.group_of[piece]?;
         if self.loads[group].iter().any(|loads| loads.amax() > 0.0) {
             return None;
@@ -209,7 +222,12 @@ impl Assortment {
         let stiffness: Option<Vec<f64>> = stiffness.collect();
         let mut stretch = Vector12::zeros();
         (stretch[0], stretch[6]) = (-1.0, 1.0);
-        Some((self.drawn.on_unknowns(piece, &stretch), stiffness?))
+        Some(TwoForce {
+            group,
+            stretch: self.drawn.on_unknowns(piece, &stretch),
+            stiffness_n_mm: stiffness?,
+            buckles_at_n: self.of_size.iter().map(|system| system.pieces[piece].beam.pinned_buckling_n()).collect(),
+        })
     }
 
     /// Solves a design under all right sides.

@@ -20,8 +20,9 @@ mod without;
 
 pub use accuracy::{Accuracy, TOO_INACCURATE, backward_error, condition, error_bound};
 pub use assemble::{PieceStiffness, RightSide, System};
-pub use assortment::{Answer, Assortment, Differences};
+pub use assortment::{Answer, Assortment, Differences, TwoForce};
 pub use changed::{Base, Change, ChangedAnswer, Route};
+pub use graded::{Floor, Graded};
 pub use mechanism::{Loose, Mechanism, Motion, held_spins, loose};
 pub use state::{PieceState, RoundOff, State};
 pub use statics::{Solved, solve};

@@ -92,7 +92,10 @@ impl Truss {
             let holds = |group: &String| texts(&file["groups"][group]).contains(name);
             Bar { row, length: long, group: groups.iter().position(holds).unwrap() }
         });
-        let bars: Vec<Bar> = bars.collect();
+        // Group by group, as a certificate has them.
+        let mut bars: Vec<(String, Bar)> = members.keys().map(|name| format!("bar {name}")).zip(bars).collect();
+        bars.sort_by_key(|(_, bar)| bar.group);
+        let (bar_names, bars): (Vec<String>, Vec<Bar>) = bars.into_iter().unzip();
         let cases = file["cases"].as_object().unwrap().iter().map(|(name, loads)| {
             let mut load = DVector::zeros(n);
             for (at, parts) in loads.as_object().unwrap() {
@@ -119,7 +122,7 @@ impl Truss {
         Self {
             dims,
             bars,
-            bar_names: members.keys().map(|name| format!("bar {name}")).collect(),
+            bar_names,
             groups: groups.iter().map(|name| format!("group {name}")).collect(),
             areas: list.map(|area| (format!("{}", number(area)), number(area) * of("area"))).collect(),
             e: number(&file["material"]["e"]) * stress,
@@ -206,14 +209,24 @@ impl Truss {
                 };
                 let strain = bar.row.dot(&v);
                 for (entry, size) in of_group[bar.group].iter_mut().zip(&sets[bar.group]) {
-                    let per = w - self.e * self.areas[*size].1 / bar.length * strain + own;
-                    *entry += ranges[at][place].iter().map(|end| per * end).fold(f64::INFINITY, f64::min);
+                    let area = self.areas[*size].1;
+                    let per = w - self.e * area / bar.length * strain + own;
+                    let ([low, high], [least, most]) = (ranges[at][place], self.allowed(bar, area));
+                    let (low, high) = (low.max(least), high.min(most));
+                    *entry += if low <= high { (per * low).min(per * high) } else { f64::INFINITY };
                 }
             }
             let work = load.dot(&(&softest * load)).sqrt();
             sum -= (0..self.n).map(|row| out[row].abs() * softest[(row, row)].sqrt() * work).sum::<f64>();
         }
         Ok(sum + of_group.iter().map(|row| row.iter().copied().fold(f64::INFINITY, f64::min)).sum::<f64>())
+    }
+
+    /// The stretches of a bar that its strength and Euler allow: by as much more as still counts as within a limit.
+    fn allowed(&self, bar: &Bar, area: f64) -> [f64; 2] {
+        let per_stress = bar.length / self.e * (1.0 + 1e-6);
+        let euler = self.euler_factor * self.e * area / bar.length.powi(2);
+        [-self.stress.min(euler) * per_stress, self.stress * per_stress]
     }
 
     fn model_axis(&self, axis: usize) -> usize {
@@ -259,15 +272,16 @@ impl Own for Truss {
         worst
     }
 
-    /// By strength, and by the softest design.
+    /// By what the largest area allows, and by the softest design.
     fn begin(&self) -> Ranges {
         let softest = self.softest();
         let of_case = |(_, load): &(String, DVector<f64>)| {
             let work = load.dot(&(&softest * load)).sqrt() * (1.0 + 1e-6);
             let of_bar = |bar: &Bar| {
-                let by_strength = self.stress / self.e * bar.length * (1.0 + 1e-6);
-                let most = by_strength.min(bar.row.dot(&(&softest * &bar.row)).sqrt() * work);
-                [-most, most]
+                let most = bar.row.dot(&(&softest * &bar.row)).sqrt() * work;
+                let largest = self.areas.iter().map(|(_, area)| *area).fold(0.0, f64::max);
+                let [low, high] = self.allowed(bar, largest);
+                [low.max(-most), high.min(most)]
             };
             self.bars.iter().map(of_bar).collect()
         };

@@ -1,24 +1,23 @@
-//! What is read of a solved design at once, and held against limits: movement of pick-ups, toe and camber, twist, and
-//! the normal stress at the ends of tubes.
+//! What is read of a solved design at once, and held against limits: movement of pick-ups, toe and camber, twist,
+//! the normal stress at the ends of tubes, and the push in tubes that carry nothing else.
 //!
 //! Every one of these is a length or the largest of some sums of motions and forces, so that what fails here fails in
-//! the whole check: von Mises stress is never under the normal stress. Leaves out cases that move the ground, and all
-//! but twist where anti-roll bars hang on the design.
+//! the whole check: von Mises stress is never under the normal stress, and a frame gives way no later than the first of
+//! its pin-ended tubes between ends that stay.
 
 use nalgebra::{DVector, Vector3, Vector6};
 
 use super::forecast::{Near, excess_of};
+use super::limit::{Limit, MARGIN, Of, over_limit, right_sides};
 use super::problem::Problem;
+use super::reading::{Limited, Reading, What};
 use crate::beam::Vector12;
-use crate::car::wheel_loads;
-use crate::checks::Check;
-use crate::loads::{Cause, case_loads};
 use crate::math::larger_than;
-use crate::model::{Anchor, Fault, Model, STANDING};
+use crate::model::{Fault, Model};
 use crate::path;
-use crate::run::{WheelChange, prepare};
+use crate::run::prepare;
 use crate::section::{Fibres, InternalForces};
-use crate::solve::{Answer, Assortment, RightSide, System};
+use crate::solve::{Answer, Assortment, RightSide, System, TwoForce};
 use crate::structure::{Purpose, build};
 
 /// One position of the adjusters, ready for many designs.
@@ -32,80 +31,6 @@ pub(super) struct Bench {
     fibres: Vec<Fibres>,
     /// The same of each tube that is kept.
     of_kept: Vec<Option<Fibres>>,
-}
-
-/// A limit of one case.
-#[derive(Debug, Clone)]
-struct Limit {
-    check: Check,
-    case: String,
-    place: String,
-    /// The right side under which it is read.
-    side: usize,
-    of: Of,
-}
-
-/// What is read.
-#[derive(Debug, Clone)]
-enum Of {
-    /// How far a point of a part moves, mm.
-    Shift { part: usize, arm: Vector3<f64>, allowed_mm: f64 },
-    /// A sum of motions, by its magnitude.
-    Sum { row: DVector<f64>, allowed: f64 },
-    /// Normal stress at an end (0 or 1) of a piece of a tube.
-    Stress { tube: usize, piece: usize, end: usize, is_weld: bool, margin: f64 },
-}
-
-/// Something that is over its limit, as a sum that is.
-#[derive(Debug, Clone)]
-pub(super) struct Reading {
-    /// Which bench.
-    pub(super) bench: usize,
-    /// Which check.
-    pub(super) check: Check,
-    /// In which case.
-    pub(super) case: String,
-    /// Where.
-    pub(super) place: String,
-    /// The right side under which it is read.
-    pub(super) side: usize,
-    /// The sum: of the unknowns.
-    pub(super) row: DVector<f64>,
-    /// Its value in the design, above [`Reading::allowed`].
-    pub(super) value: f64,
-    /// What is allowed.
-    pub(super) allowed: f64,
-    /// The group and its size for which alone the sum means anything.
-    pub(super) only_with: Option<(usize, usize)>,
-    /// What the sum is of, in words that a certificate needs.
-    pub(super) what: What,
-}
-
-/// What a sum is of.
-#[derive(Debug, Clone, PartialEq)]
-pub enum What {
-    /// Movement of a node along a direction.
-    Along([f64; 3]),
-    /// Twist or an angle.
-    Angle,
-    /// Normal stress at a distance along a tube, mm: so much for n, my and mz there, 1/mm² and 1/mm³.
-    Stress {
-        /// The distance.
-        at_mm: f64,
-        /// Of which piece of the tube it is an end: 0 its first, 1 its second.
-        end: usize,
-        /// So much for n, my and mz.
-        per: [f64; 3],
-    },
-}
-
-/// Where a sum is limited.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Limited {
-    /// The node, wheel or case.
-    pub place: String,
-    /// Of a movement, along which axis.
-    pub axis: Option<usize>,
 }
 
 /// A limit, and how far a design uses it.
@@ -124,7 +49,7 @@ impl Bench {
         let tubes: Vec<Vec<usize>> = problem.members.iter().map(|members| tubes_of(&drawn, members)).collect();
         let mut of_size: Vec<System> = Vec::new();
         let mut sides: Vec<Vec<RightSide>> = Vec::new();
-        let mut limits = Vec::new();
+        let mut drafts = Vec::new();
         for size in &problem.stock {
             let mut sized = model.clone();
             for member in problem.members.iter().flatten() {
@@ -135,7 +60,7 @@ impl Bench {
             let (own, read) = right_sides(&sized, &system).map_err(|fault| vec![fault])?;
             of_size.push(system);
             sides.push(own);
-            limits = read;
+            drafts = read;
         }
         let fibres = problem.stock.iter().map(|size| model.tubes[*size].section.fibres()).collect();
         let sizes = drawn.structure.tubes.iter().map(|tube| tube.size);
@@ -144,9 +69,8 @@ impl Bench {
             let message = "the frame with every tube of the softest size in stock cannot be reckoned";
             vec![Fault::new(path!["sizing", "stock"], message)]
         })?;
-        let mut bench = Self { position: position.to_owned(), assortment, limits: Vec::new(), fibres, of_kept };
-        bench.limits = limits.into_iter().map(|limit| limit.on(&bench.assortment)).collect();
-        Ok(bench)
+        let limits = drafts.into_iter().filter_map(|draft| draft.on(&assortment, model, &problem.stock)).collect();
+        Ok(Self { position: position.to_owned(), assortment, limits, fibres, of_kept })
     }
 
     /// What of a design is over its limit, as sums, the worst first; at most so many of each check.
@@ -213,6 +137,11 @@ impl Bench {
                 });
                 (Some(group), allowed.collect())
             }
+            (Of::Push { two_force, allowed_n, .. }, Some((group, size))) => {
+                // In the same way.
+                let k = &two_force.stiffness_n_mm;
+                (Some(group), (0..k.len()).map(|other| allowed_n[other] * k[size] / k[other]).collect())
+            }
             _ => (None, vec![reading.allowed]),
         };
         Near { value: reading.value, gain, own, allowed }
@@ -234,31 +163,35 @@ impl Bench {
                 Of::Sum { row, allowed } => {
                     sums.push((row.clone(), *allowed, Limited { place: limit.place.clone(), axis: None }));
                 }
-                Of::Stress { .. } => {}
+                Of::Stress { .. } | Of::Push { .. } => {}
             }
         }
         sums.retain(|(row, _, _)| row.amax() > 0.0);
         sums
     }
 
-    /// The largest stretch of a two-force piece, in whatever size, that its strength allows under a right side, mm.
-    pub(super) fn largest_stretch_mm(&self, side: usize, piece: usize) -> f64 {
-        let mut largest = f64::INFINITY;
+    /// The least and the largest stretch of a two-force piece in each size that its limits allow under a right side, mm.
+    pub(super) fn stretches_mm(&self, side: usize, piece: usize, two_force: &TwoForce) -> Vec<[f64; 2]> {
+        let mut stretches = vec![[f64::NEG_INFINITY, f64::INFINITY]; self.assortment.n_sizes()];
         for limit in self.limits.iter().filter(|limit| limit.side == side) {
-            let Of::Stress { tube, piece: own, is_weld: false, margin, .. } = &limit.of else { continue };
-            if *own != piece {
-                continue;
+            for (size, [least, most]) in stretches.iter_mut().enumerate() {
+                // As much over its limit as still counts as within it.
+                match &limit.of {
+                    Of::Stress { tube, piece: own, is_weld: false, margin, .. } if *own == piece => {
+                        let length_mm = self.assortment.drawn().structure.pieces[piece].axes.length_mm;
+                        let material = &self.assortment.tube(*tube, &vec![size; self.assortment.n_groups()]).material;
+                        let by_strength_mm = material.yield_mpa / margin * length_mm / material.youngs_modulus_mpa;
+                        *most = most.min(by_strength_mm * (1.0 + MARGIN));
+                        *least = least.max(-by_strength_mm * (1.0 + MARGIN));
+                    }
+                    Of::Push { piece: own, allowed_n, .. } if *own == piece => {
+                        *least = least.max(-allowed_n[size] / two_force.stiffness_n_mm[size] * (1.0 + MARGIN));
+                    }
+                    _ => {}
+                }
             }
-            let length_mm = self.assortment.drawn().structure.pieces[piece].axes.length_mm;
-            let of_size = |size: usize| {
-                let sizes = vec![size; self.assortment.n_groups()];
-                let material = &self.assortment.tube(*tube, &sizes).material;
-                material.yield_mpa / margin * length_mm / material.youngs_modulus_mpa
-            };
-            let most = (0..self.assortment.n_sizes()).map(of_size).fold(0.0, f64::max);
-            largest = largest.min(most * (1.0 + MARGIN));
         }
-        largest
+        stretches
     }
 
     /// The case of a right side.
@@ -305,6 +238,12 @@ impl Bench {
                 let forces = self.forces(*piece, *end, limit.side, answer, &answer.sizes);
                 let stress_mpa = largest_normal(fibres, &forces).1;
                 over_limit(stress_mpa * margin, self.strength_mpa(*tube, *is_weld, &answer.sizes))
+            }
+            Of::Push { two_force, allowed_n, .. } => {
+                let size = answer.sizes[two_force.group];
+                let pull_n =
+                    two_force.stiffness_n_mm[size] * self.assortment.read(answer, &two_force.stretch, limit.side);
+                over_limit((-pull_n).max(0.0), allowed_n[size])
             }
         }
     }
@@ -353,25 +292,17 @@ impl Bench {
                 let allowed = self.strength_mpa(*tube, *is_weld, &answer.sizes) / margin;
                 of(row, own, allowed, only_with, What::Stress { at_mm, end: *end, per })
             }
+            Of::Push { two_force, allowed_n, .. } => {
+                let (group, size) = (two_force.group, answer.sizes[two_force.group]);
+                let row = &two_force.stretch * -two_force.stiffness_n_mm[size];
+                of(row, 0.0, allowed_n[size], Some((group, size)), What::Push)
+            }
         }
     }
 }
 
 fn worst_first(over: &mut [Over]) {
     over.sort_by(|one, other| other.utilisation.total_cmp(&one.utilisation).then(one.limit.cmp(&other.limit)));
-}
-
-/// A limit counts as passed only by more than this part of it: above what rounding can do.
-pub const MARGIN: f64 = 1e-6;
-
-fn over_limit(value: f64, allowed: f64) -> f64 {
-    if allowed > 0.0 {
-        value / allowed
-    } else if value > 0.0 {
-        f64::INFINITY
-    } else {
-        0.0
-    }
 }
 
 /// The sum of n, my and mz (so much of each, 1/mm² and 1/mm³) that is the largest normal stress of a section, and that
@@ -411,126 +342,4 @@ fn tubes_of(system: &System, members: &[usize]) -> Vec<usize> {
         _ => false,
     };
     (0..structure.tubes.len()).filter(is_own).collect()
-}
-
-/// A limit before its rows are known.
-struct Draft {
-    limit: Limit,
-    /// Motions of parts whose sum is read, in place of [`Limit::of`].
-    sum: Vec<(usize, Vector6<f64>)>,
-}
-
-impl Draft {
-    fn on(self, assortment: &Assortment) -> Limit {
-        let Draft { mut limit, sum } = self;
-        if let Of::Sum { row, .. } = &mut limit.of {
-            let n = assortment.row_of_part(0, &Vector6::zeros());
-            *row = sum.iter().fold(n, |row, (part, six)| row + assortment.row_of_part(*part, six));
-        }
-        limit
-    }
-}
-
-/// The right sides of a model, and what is read under each.
-fn right_sides(model: &Model, system: &System) -> Result<(Vec<RightSide>, Vec<Draft>), Fault> {
-    let structure = &system.structure;
-    let (mut sides, mut drafts) = (Vec::new(), Vec::new());
-    let standing = match model.cases.get(STANDING) {
-        Some(case) => {
-            let wheels = wheel_loads(model, STANDING, case)?;
-            Some(system.right_side(&case_loads(model, structure, case, &wheels)))
-        }
-        None => None,
-    };
-    let pickups = pickups(model);
-    for (name, case) in model.cases.iter().filter(|(_, case)| case.moved.is_empty()) {
-        let wheels = wheel_loads(model, name, case)?;
-        let loads = case_loads(model, structure, case, &wheels);
-        let limits = &case.limits;
-        let limit = |check: Check, place: &str, side: usize, of: Of| Limit {
-            check,
-            case: name.clone(),
-            place: place.to_owned(),
-            side,
-            of,
-        };
-        let shift = |anchor: Anchor| {
-            let part = structure.part_of(anchor);
-            (part, model.anchor_at(anchor) - structure.parts[part].origin)
-        };
-        let twist_loads = loads.iter().find(|contribution| contribution.cause == Cause::Twist);
-        if let (Some(test), Some(least), Some(loads)) = (&case.twist, limits.twist_nm_deg, twist_loads) {
-            let lever_mm = test.lever_mm(model);
-            let sum = test.axle.iter().zip([1.0, -1.0]).map(|(anchor, sign)| {
-                let (part, arm) = shift(*anchor);
-                let up = Vector3::z() * (sign / lever_mm);
-                let turn = arm.cross(&up);
-                (part, Vector6::new(up.x, up.y, up.z, turn.x, turn.y, turn.z))
-            });
-            let allowed = (test.moment_nmm * case.factor / 1000.0 / least).abs().to_radians();
-            let of = Of::Sum { row: DVector::zeros(0), allowed };
-            drafts.push(Draft { limit: limit(Check::Twist, name, sides.len(), of), sum: sum.collect() });
-            sides.push(system.right_side(std::slice::from_ref(loads)));
-        }
-        if !model.anti_roll.is_empty() {
-            continue;
-        }
-        let whole = system.right_side(&loads);
-        let from = standing.as_ref().filter(|_| case.g.is_some());
-        let mut change = whole.clone();
-        if let Some(standing) = from {
-            change.add(standing, -1.0);
-        }
-        if let Some(allowed_mm) = limits.pickup_move_mm.filter(|_| name != STANDING) {
-            for anchor in &pickups {
-                let (part, arm) = shift(*anchor);
-                let of = Of::Shift { part, arm, allowed_mm };
-                let limit = limit(Check::PickupMove, model.anchor_name(*anchor), sides.len(), of);
-                drafts.push(Draft { limit, sum: Vec::new() });
-            }
-        }
-        for (check, allowed_deg) in [(Check::Toe, limits.toe_deg), (Check::Camber, limits.camber_deg)] {
-            let Some(allowed_deg) = allowed_deg.filter(|_| name != STANDING) else { continue };
-            for (corner, part) in model.corners.iter().zip(&structure.uprights) {
-                let per = |axis: usize| {
-                    let change = WheelChange::of_turn(corner.wheel, &Vector3::ith(axis, 1.0));
-                    if check == Check::Toe { change.toe_deg } else { change.camber_deg }
-                };
-                let six = Vector6::new(0.0, 0.0, 0.0, per(0), per(1), per(2));
-                let of = Of::Sum { row: DVector::zeros(0), allowed: allowed_deg.to_radians() };
-                let limit = limit(check, corner.wheel.name(), sides.len(), of);
-                drafts.push(Draft { limit, sum: vec![(*part, six)] });
-            }
-        }
-        if from.is_some() {
-            sides.push(change);
-        }
-        if let Some(margin) = limits.yield_margin {
-            for (at, tube) in structure.tubes.iter().enumerate().filter(|(_, tube)| tube.size.is_some()) {
-                for piece in tube.pieces.clone() {
-                    let drawn = &structure.pieces[piece];
-                    for (end, at_mm) in [(0, drawn.start_mm), (1, drawn.start_mm + drawn.axes.length_mm)] {
-                        let is_weld = tube.welds_mm.iter().any(|weld| (weld - at_mm).abs() < 1e-6);
-                        let of = Of::Stress { tube: at, piece, end, is_weld, margin };
-                        let limit = limit(Check::Yield, &structure.tube_name(model, at), sides.len(), of);
-                        drafts.push(Draft { limit, sum: Vec::new() });
-                    }
-                }
-            }
-        }
-        sides.push(whole);
-    }
-    Ok((sides, drafts))
-}
-
-/// Nodes and brackets whose movement is judged.
-fn pickups(model: &Model) -> Vec<Anchor> {
-    let marked = (0..model.nodes.len()).filter(|at| model.nodes[*at].pickup).map(Anchor::Node);
-    let mut pickups: Vec<Anchor> = Vec::new();
-    for anchor in marked.chain(model.pickups()) {
-        if !pickups.contains(&anchor) {
-            pickups.push(anchor);
-        }
-    }
-    pickups
 }

@@ -9,8 +9,9 @@
 //! ```
 //! Source: weak duality, for instance Boyd & Vandenberghe (2004), Convex Optimization, 5.1.
 
-use super::bench::{MARGIN, Reading};
+use super::limit::MARGIN;
 use super::problem::MOST_SIZES;
+use super::reading::Reading;
 use crate::solve::Differences;
 
 /// Sizes that each group may have, one bit a size.

@@ -6,7 +6,7 @@
 //! Source: Fleury & Schmit (1980), Dual methods and approximation concepts in structural synthesis, NASA CR-3226 (from
 //! memory): limits as sums over members of functions of their own flexibility.
 
-use super::bench::MARGIN;
+use super::limit::MARGIN;
 use super::problem::{Design, Problem};
 use super::trial::Trials;
 

@@ -238,7 +238,7 @@ fn of_cut(cut: &Told) -> Value {
     let (mut along, mut stress) = (None, [None, None, None]);
     match &cut.what {
         What::Along(direction) => along = Some(json!(direction)),
-        What::Angle => {}
+        What::Angle | What::Push => {}
         What::Stress { at_mm, end, per } => stress = [Some(json!(at_mm)), Some(json!(end)), Some(json!(per))],
     }
     let [at, end, per] = stress;
@@ -351,23 +351,15 @@ impl Read for Dual {
 
 fn cut_of(cut: KeptCut, node: &source::Node, reader: &mut Reader) -> Option<Told> {
     let KeptCut { check, case, position, place, value, allowed, design, only_with, along, at, end, per } = cut;
+    let check = check_of(&check, node, reader)?;
     let what = match (along, at) {
         (Some(along), _) => What::Along(along),
         (None, Some(at_mm)) => What::Stress { at_mm, end, per },
+        (None, None) if matches!(check, Check::Buckling | Check::Column) => What::Push,
         (None, None) => What::Angle,
     };
     let only_with = only_with.map(|[group, size]| (group, size));
-    Some(Told {
-        check: check_of(&check, node, reader)?,
-        case,
-        position,
-        place,
-        what,
-        value,
-        allowed,
-        at: design,
-        only_with,
-    })
+    Some(Told { check, case, position, place, what, value, allowed, at: design, only_with })
 }
 
 fn node_of(kept: KeptNode, node: &source::Node, reader: &mut Reader) -> Option<Node> {

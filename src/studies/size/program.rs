@@ -1,8 +1,8 @@
 //! The linear program that finds the dual of a truss ([`super::truss`] has the formula): the v, w and λ for which the
 //! bound is largest, r for the least of each tube in each size, t for the least of each group.
 //!
-//! Where stiffness goes with mass only the lightest and the heaviest size of a group count: what is linear between is
-//! never the least alone.
+//! Where stiffness goes with mass and ranges are the same for all sizes, only the lightest and the heaviest of a group
+//! count: what is linear between is never the least alone.
 
 use clarabel::algebra::CscMatrix;
 use clarabel::solver::{DefaultSettingsBuilder, DefaultSolver, IPSolver, SupportedConeT};
@@ -131,17 +131,20 @@ impl Program<'_> {
         Places { v, w, limits, mass, t, r, sizes, n }
     }
 
-    /// The lightest and the heaviest size where stiffness goes with mass, so that no other is at a corner; else all.
+    /// The sizes that a group can have: the lightest and the heaviest alone where stiffness goes with mass and the
+    /// ranges are the same for all, so that no other is at a corner.
     fn that_count(&self, group: usize) -> Vec<usize> {
-        let all: Vec<usize> = in_set(self.sizes[group]).collect();
-        let Some(bar) = self.truss.bars.iter().find(|bar| bar.group == group) else { return all };
-        let per = |size: usize| bar.k_n_mm[size] / self.problem.mass_kg[group][size];
-        let first = per(all[0]);
-        if all.iter().all(|size| (per(*size) / first - 1.0).abs() < 1e-9) && all.len() > 2 {
-            vec![all[0], all[all.len() - 1]]
-        } else {
-            all
-        }
+        let (truss, ranges) = (self.truss, self.ranges);
+        let all = in_set(self.sizes[group]).filter(|size| truss.can_have(ranges, group, *size));
+        let all: Vec<usize> = all.collect();
+        let bars: Vec<usize> = (0..truss.bars.len()).filter(|bar| truss.bars[*bar].group == group).collect();
+        let (Some(bar), Some(first)) = (bars.first(), all.first()) else { return all };
+        let per = |size: usize| truss.bars[*bar].k_n_mm[size] / self.problem.mass_kg[group][size];
+        let goes_with_mass = all.iter().all(|size| (per(*size) / per(*first) - 1.0).abs() < 1e-9);
+        let mut places = bars.iter().flat_map(|bar| (0..truss.sides.len()).map(move |side| (side, *bar)));
+        let of = |side: usize, bar: usize, size: usize| truss.range(ranges, side, bar, size);
+        let is_alike = |(side, bar)| all.iter().all(|size| of(side, bar, *size) == of(side, bar, *first));
+        if all.len() > 2 && goes_with_mass && places.all(is_alike) { vec![all[0], all[all.len() - 1]] } else { all }
     }
 
     fn objective(&self, places: &Places) -> Vec<(usize, f64)> {
@@ -198,7 +201,7 @@ impl Program<'_> {
                 };
                 for (place, size) in places.sizes[tube.group].iter().enumerate() {
                     shares[tube.group][place].push(next);
-                    for end in self.ranges[at][bar] {
+                    for end in truss.range(self.ranges, at, bar, *size) {
                         // r ≤ e (w − k ε + own)
                         let strain =
                             tube.row.iter().map(|(row, part)| (places.v[at] + row, end * tube.k_n_mm[*size] * part));

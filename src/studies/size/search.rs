@@ -10,10 +10,10 @@ use std::collections::BinaryHeap;
 
 use rayon::prelude::*;
 
-use super::bench::Reading;
 use super::cut::{Cut, Sizes, Used, bound, in_set};
 use super::problem::{Design, MOST_SIZES, Problem};
 use super::progress::Progress;
+use super::reading::Reading;
 use super::tree::{Closed, Tree};
 use super::trial::Trials;
 use super::truss::{Narrowed, Ranges, Truss};

@@ -2,9 +2,10 @@
 
 use std::sync::atomic::{AtomicU64, Ordering};
 
-use super::bench::{Bench, Reading};
+use super::bench::Bench;
 use super::forecast::Near;
 use super::problem::Problem;
+use super::reading::Reading;
 use crate::checks::{Check, Finding};
 use crate::model::{Fault, Model};
 use crate::run::{check, failing_of_statics};

@@ -1,7 +1,7 @@
 //! Bounds for groups of two-force tubes, by linear programs over the stretches of tubes.
 //!
-//! Of each tube the force is n = k e, its stretch e is within a range [a, b] (from its strength at first), and the
-//! forces are in balance with the loads. For any displacements v, forces w and multipliers λ ≥ 0 (a set for each
+//! Of each tube the force is n = k e, its stretch e is within a range [a, b], of each size that which its strength and
+//! the push that it carries allow, and the forces are in balance with the loads. For any displacements v, forces w and multipliers λ ≥ 0 (a set for each
 //! right side) such that w and K_f v are in balance with the loads Σ λ q of the limits |q u| ≤ L,
 //!
 //! ```text
@@ -16,10 +16,12 @@
 
 use nalgebra::{DVector, Vector3, Vector6};
 
-use super::bench::{Bench, Limited, MARGIN};
+use super::bench::Bench;
 use super::cut::{Sizes, in_set};
+use super::limit::MARGIN;
 use super::problem::Problem;
 use super::program::{Goal, Program};
+use super::reading::Limited;
 use crate::model::{Anchor, Model, TubeRef, entry_at};
 use crate::structure::TubeName;
 
@@ -42,8 +44,8 @@ pub(super) struct Side {
     places: Vec<Limited>,
     /// No design moves an unknown further.
     farthest: DVector<f64>,
-    /// The largest stretch of each bar, by its strength or by the softest design, mm.
-    stretch_mm: Vec<f64>,
+    /// The least and the largest stretch of each bar in each size that its limits and the softest design allow, mm.
+    stretches_mm: Vec<Vec<[f64; 2]>>,
 }
 
 /// A structure whose groups are of two-force tubes.
@@ -125,11 +127,12 @@ impl Truss {
     /// `None`: some group is not of two-force tubes, or its own load counts.
     pub(super) fn of(bench: &Bench, problem: &Problem<'_>) -> Option<Truss> {
         let assortment = &bench.assortment;
-        let mut bars = Vec::new();
+        let (mut bars, mut pieces) = (Vec::new(), Vec::new());
         for group in 0..problem.groups.len() {
             for piece in assortment.pieces_of(group) {
-                let (row, k_n_mm) = assortment.two_force(*piece)?;
-                bars.push(Bar { piece: *piece, group, row: entries(&row), k_n_mm });
+                let own = assortment.two_force(*piece)?;
+                bars.push(Bar { piece: *piece, group, row: entries(&own.stretch), k_n_mm: own.stiffness_n_mm.clone() });
+                pieces.push((*piece, own));
             }
         }
         let n = assortment.n_unknowns();
@@ -140,8 +143,11 @@ impl Truss {
         let sides = (0..assortment.n_sides()).map(|side| {
             let load = assortment.load(&first, side);
             let size = assortment.size_in_softest(&load) * (1.0 + 1e-6);
-            let strongest = |bar: usize| bench.largest_stretch_mm(side, bars[bar].piece);
-            let stretch_mm = (0..bars.len()).map(|bar| strongest(bar).min(reach[bar] * size)).collect();
+            let stretches_mm = pieces.iter().zip(&reach).map(|((piece, own), reach)| {
+                let most = reach * size;
+                let within = |[low, high]: [f64; 2]| [low.max(-most), high.min(most)];
+                bench.stretches_mm(side, *piece, own).into_iter().map(within).collect()
+            });
             let sums = bench.sums(side).into_iter();
             // As much over its limit as still counts as within it.
             let limit = |row: &DVector<f64>, allowed: f64| (entries(row), allowed * (1.0 + MARGIN));
@@ -151,7 +157,7 @@ impl Truss {
                 farthest: DVector::from_iterator(n, unit.iter().map(|unit| unit * size)),
                 load,
                 limits,
-                stretch_mm,
+                stretches_mm: stretches_mm.collect(),
             }
         });
         let sides: Vec<Side> = sides.collect();
@@ -163,6 +169,28 @@ impl Truss {
             }
         }
         Some(Truss { bars, sides, fixed: entries, n })
+    }
+
+    /// The range of a bar's stretch in a size, mm: what its own limits leave of that over a box; turned round where
+    /// that is nothing.
+    pub(super) fn range(&self, ranges: &Ranges, side: usize, bar: usize, size: usize) -> [f64; 2] {
+        let ([low, high], [least, most]) = (ranges[side][bar], self.sides[side].stretches_mm[bar][size]);
+        [low.max(least), high.min(most)]
+    }
+
+    /// Whether a group can have a size over some ranges.
+    pub(super) fn can_have(&self, ranges: &Ranges, group: usize, size: usize) -> bool {
+        let own = (0..self.bars.len()).filter(|bar| self.bars[*bar].group == group);
+        let mut of_sides = own.flat_map(|bar| (0..self.sides.len()).map(move |side| (side, bar)));
+        of_sides.all(|(side, bar)| {
+            let [low, high] = self.range(ranges, side, bar, size);
+            low <= high
+        })
+    }
+
+    /// Whether each group can have one of its sizes over some ranges.
+    fn leaves_some(&self, sizes: &Sizes, ranges: &Ranges) -> bool {
+        (0..sizes.len()).all(|group| in_set(sizes[group]).any(|size| self.can_have(ranges, group, size)))
     }
 
     /// The names of what a dual has a figure for.
@@ -192,7 +220,9 @@ impl Truss {
 
     /// The ranges to begin with.
     pub(super) fn ranges(&self) -> Ranges {
-        self.sides.iter().map(|side| side.stretch_mm.iter().map(|most| [-most, *most]).collect()).collect()
+        let wider = |[low, high]: [f64; 2], of_size: &[f64; 2]| [low.min(of_size[0]), high.max(of_size[1])];
+        let of_bar = |sizes: &Vec<[f64; 2]>| sizes.iter().fold([f64::INFINITY, f64::NEG_INFINITY], wider);
+        self.sides.iter().map(|side| side.stretches_mm.iter().map(of_bar).collect()).collect()
     }
 
     /// The least mass of a box.
@@ -205,10 +235,24 @@ impl Truss {
     ) -> Option<Bounded> {
         let heaviest: f64 = problem.mass_kg.iter().filter_map(|masses| masses.last()).sum();
         let cap = 1.5 * enough_kg.min(heaviest);
-        let program = Program { truss: self, problem, sizes, ranges, goal: Goal::Mass, cap };
-        let (dual, part) = program.solve()?;
+        let (dual, part) = if self.leaves_some(sizes, ranges) {
+            Program { truss: self, problem, sizes, ranges, goal: Goal::Mass, cap }.solve()?
+        } else {
+            // Any dual shows that no design is left.
+            (self.no_dual(), vec![0.5; sizes.len()])
+        };
         let least_kg = problem.kept_kg + self.value(problem, sizes, ranges, Goal::Mass, &dual);
         Some(Bounded { least_kg, dual, part })
+    }
+
+    fn no_dual(&self) -> Dual {
+        let limits = |side: &Side| vec![[0.0; 2]; side.limits.len()];
+        Dual {
+            v: self.sides.iter().map(|_| DVector::zeros(self.n)).collect(),
+            w: self.sides.iter().map(|_| vec![0.0; self.bars.len()]).collect(),
+            limits: self.sides.iter().map(limits).collect(),
+            mass: 1.0,
+        }
     }
 
     /// Narrows the ranges of a box to those of designs that weigh no more than the best; how many programs that took.
@@ -225,8 +269,12 @@ impl Truss {
             for bar in 0..self.bars.len() {
                 for (end, sign) in [(0, 1.0), (1, -1.0)] {
                     let [low, high] = ranges[side][bar];
-                    if high <= low || ends() {
+                    if !self.leaves_some(sizes, ranges) || ends() {
                         return (narrowed, programs);
+                    }
+                    if high <= low {
+                        // Nothing to narrow: no load stretches it.
+                        continue;
                     }
                     programs += 1;
                     let goal = Goal::Stretch { side, bar, sign, at_most_kg: best_kg - problem.kept_kg };
@@ -277,10 +325,10 @@ impl Truss {
                     Goal::Stretch { side, bar: one, sign, .. } if side == at && one == bar => sign,
                     _ => 0.0,
                 };
-                let [low, high] = ranges[at][bar];
                 for size in in_set(sizes[tube.group]) {
+                    let [low, high] = self.range(ranges, at, bar, size);
                     let per = w[bar] - tube.k_n_mm[size] * strain + own;
-                    of_group[tube.group][size] += (per * low).min(per * high);
+                    of_group[tube.group][size] += if low <= high { (per * low).min(per * high) } else { f64::INFINITY };
                 }
             }
             add(-out.iter().zip(side.farthest.iter()).map(|(out, far)| out.abs() * far).sum::<f64>());
@@ -288,7 +336,7 @@ impl Truss {
         for (group, values) in of_group.iter().enumerate() {
             add(in_set(sizes[group]).map(|size| values[size]).fold(f64::INFINITY, f64::min));
         }
-        sum - ROUND_OFF * scale
+        if sum == f64::INFINITY { sum } else { sum - ROUND_OFF * scale }
     }
 }
 
