@@ -8,7 +8,7 @@ use super::table::{Cell, Table};
 use super::words::check_name;
 use crate::checks::exceeds_limit;
 use crate::math::largest;
-use crate::run::{CaseRanges, Range, Unknowns};
+use crate::run::{CaseRanges, Collapse, Range, Unknowns};
 use crate::source::name_list;
 use crate::units::spoken;
 
@@ -38,6 +38,9 @@ pub fn table(report: &Report<'_>) -> Option<Table> {
 }
 
 const EXTREMES: &str = "extremes";
+
+/// All that nobody knows at its softest, and at its stiffest.
+const EXTREME_NAMES: [&str; 2] = ["softest", "stiffest"];
 
 type Figure = fn(&CaseRanges) -> Option<Range>;
 
@@ -76,9 +79,20 @@ pub fn sentences(report: &Report<'_>) -> Vec<String> {
             names(&unknowns.left_as_given)
         ));
     }
-    for (fails, which) in [(&unknowns.softest_fails, "softest"), (&unknowns.stiffest_fails, "stiffest")] {
+    for (fails, which) in [&unknowns.softest_fails, &unknowns.stiffest_fails].into_iter().zip(EXTREME_NAMES) {
         if let Some(why) = fails {
             told.push(format!("With all at their {which} it cannot be solved: {why}."));
+        }
+    }
+    for (case, ranges) in &unknowns.cases {
+        for (which, collapse) in EXTREME_NAMES.iter().zip(&ranges.collapses) {
+            let Some(Collapse { at }) = collapse else { continue };
+            let at = at.map_or("before its load is reached".to_owned(), |at| {
+                format!("at about {} times the load", spoken(at, 2))
+            });
+            told.push(format!(
+                "With all at their {which} \"{case}\" collapses {at}: its figures there are those of the drawn frame."
+            ));
         }
     }
     let over = unknowns.cases.iter().filter_map(|(case, ranges)| {
@@ -113,8 +127,14 @@ pub(super) struct UnknownsJson<'r> {
     cases: ByCase<'r, CaseJson<'r>>,
 }
 
-/// An object of cases.
+/// An object of cases, or of extremes.
 struct ByCase<'r, T>(Vec<(&'r str, T)>);
+
+impl<T> ByCase<'_, T> {
+    fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+}
 
 impl<T: Serialize> Serialize for ByCase<'_, T> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
@@ -151,6 +171,8 @@ struct CaseJson<'r> {
     utilisation: Option<RangeJson>,
     #[serde(skip_serializing_if = "Option::is_none")]
     worst: Option<WorstJson<'r>>,
+    #[serde(skip_serializing_if = "ByCase::is_empty")]
+    collapses: ByCase<'static, Option<Number>>,
 }
 
 #[derive(Serialize)]
@@ -183,12 +205,15 @@ impl<'r> UnknownsJson<'r> {
         let cases = unknowns.cases.iter().map(|(case, ranges)| {
             let range = |range: &Option<Range>| range.as_ref().map(|range| RangeJson::of(range, false));
             let worst = ranges.worst.as_ref().map(|(check, place)| WorstJson { check: check.name(), place });
+            let collapses = EXTREME_NAMES.into_iter().zip(ranges.collapses);
+            let collapses = collapses.filter_map(|(which, collapse)| Some((which, collapse?.at.map(Number))));
             let ranges = CaseJson {
                 pickup_move: range(&ranges.pickup_move_mm),
                 toe: range(&ranges.toe_deg),
                 camber: range(&ranges.camber_deg),
                 utilisation: range(&ranges.utilisation),
                 worst,
+                collapses: ByCase(collapses.collect()),
             };
             (case.as_str(), ranges)
         });

@@ -58,6 +58,6 @@ pub use sources::{Giver, Sources, WheelSources};
 pub use superposed::{Measure, Superposed};
 pub use tubes::{JudgedColumn, TubeJudged};
 pub use unknowns::{
-    CaseRanges, EstimatedRate, OpenMount, Range, Unknowns, joint_between, open_mounts, open_welds, unknowns,
+    CaseRanges, Collapse, EstimatedRate, OpenMount, Range, Unknowns, joint_between, open_mounts, open_welds, unknowns,
 };
 pub use welds::WeldJudged;

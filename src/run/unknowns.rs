@@ -14,7 +14,7 @@ use std::collections::HashMap;
 use super::checked::Checked;
 use super::governing::governing;
 use super::outcome::outcome_of_cases;
-use super::second_order::second_order;
+use super::second_order::{SecondOrder, second_order};
 use super::sound::{beyond, unsound};
 use super::{Outcome, Verdict, prepare, respond};
 use crate::beam::{Flex, Joint};
@@ -63,6 +63,16 @@ pub struct CaseRanges {
     pub utilisation: Option<Range>,
     /// Check and place of the largest of these.
     pub worst: Option<(Check, String)>,
+    /// Whether it comes to no rest on the deformed frame with all at their softest, and at their stiffest, though it does
+    /// as given: its figures there are those of the drawn frame.
+    pub collapses: [Option<Collapse>; 2],
+}
+
+/// A case that comes to no rest.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Collapse {
+    /// At about how many times the load, where that is known.
+    pub at: Option<f64>,
 }
 
 /// What nobody knows of a model, and what it makes of the answer.
@@ -110,13 +120,14 @@ pub fn unknowns(model: &Model, checked: &Checked, wanted: impl Fn(&str) -> bool)
     let ends = [solved(Extreme::Softest), solved(Extreme::Stiffest)];
     let [softest_fails, stiffest_fails] =
         [&ends[0], &ends[1]].map(|end| end.as_ref().err().map(|faults| in_words(faults)));
-    let ends: Vec<Figures> = ends.into_iter().flatten().collect();
+    let ends = ends.map(Result::ok);
     let twist_nm_deg = given.twist_nm_deg.iter().map(|(case, as_given)| {
-        let others = ends.iter().filter_map(|end| end.twist_nm_deg.get(case).copied());
+        let others = ends.iter().flatten().filter_map(|end| end.twist_nm_deg.get(case).copied());
         (case.clone(), Range::of(*as_given, others))
     });
     let cases = given.cases.iter().map(|(name, of_case)| {
-        let others: Vec<&CaseFigures> = ends.iter().filter_map(|end| end.cases.get(name)).collect();
+        let at_ends = ends.each_ref().map(|end| end.as_ref().and_then(|end| end.cases.get(name)));
+        let others: Vec<&CaseFigures> = at_ends.into_iter().flatten().collect();
         let range = |figure: fn(&CaseFigures) -> Option<f64>| {
             figure(of_case).map(|as_given| Range::of(as_given, others.iter().filter_map(|other| figure(other))))
         };
@@ -128,6 +139,7 @@ pub fn unknowns(model: &Model, checked: &Checked, wanted: impl Fn(&str) -> bool)
             camber_deg: range(|figures| figures.camber_deg),
             utilisation: range(|figures| figures.worst.as_ref().map(|worst| worst.0)),
             worst: worst.map(|(_, check, place)| (*check, place.clone())),
+            collapses: at_ends.map(|end| end?.collapses.filter(|_| of_case.collapses.is_none())),
         };
         (name.clone(), ranges)
     });
@@ -309,6 +321,7 @@ struct CaseFigures {
     camber_deg: Option<f64>,
     /// Utilisation, check, place.
     worst: Option<(f64, Check, String)>,
+    collapses: Option<Collapse>,
 }
 
 impl Figures {
@@ -345,6 +358,10 @@ impl Figures {
                 toe_deg: moved().map(|moved| moved.change.toe_deg.abs()).reduce(f64::max),
                 camber_deg: moved().map(|moved| moved.change.camber_deg.abs()).reduce(f64::max),
                 worst: worst.map(|finding| (finding.utilisation, finding.check, finding.place.clone())),
+                collapses: match outcome.second_order.get(name) {
+                    Some(SecondOrder::Collapses(at)) => Some(Collapse { at: *at }),
+                    Some(SecondOrder::Settled(_)) | None => None,
+                },
             };
             (name.clone(), figures)
         });

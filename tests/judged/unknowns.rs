@@ -226,3 +226,28 @@ fn a_body_held_on_one_line_is_left_as_given_and_one_on_three_points_is_varied() 
     assert_eq!(on_three["left_as_given"], json!([]));
     assert_eq!(list(&on_three["mounts"]).len(), 6);
 }
+
+#[test]
+fn a_case_that_comes_to_no_rest_at_the_softest_extreme_alone_is_told_with_its_buckling_load() {
+    // Pinned, the post gives way at π² E I / L², held at its foot at 2.046 times that.
+    let model = json!({
+        "format": 1,
+        "tubes": { "a": { "round": { "od": 30, "wall": 2 }, "material": "E355+N" } },
+        "nodes": { "A": [0, 0, 0], "T": [0, 0, 2000] },
+        "members": { "post": { "ends": ["A", "T"], "tube": "a" } },
+        "mounts": { "A": "bolted pad", "T": { "x": "fixed", "y": "fixed", "rz": "fixed" } },
+        "cases": { "push": { "forces": { "T": [0, 0, -12000] }, "limits": { "column": null, "buckling": null } } },
+        "limits": { "yield": 1 },
+    });
+    let second_moment = std::f64::consts::PI / 64.0 * (30f64.powi(4) - 26f64.powi(4));
+    let pinned = std::f64::consts::PI.powi(2) * 210_000.0 * second_moment / 2000f64.powi(2) / 12_000.0;
+    let told = with_unknowns(&model);
+    let collapses = &told["unknowns"]["cases"]["push"]["collapses"];
+    // A hundredth: shear takes a little, and the figure is of a frame as it buckles.
+    near(collapses["softest"].as_f64().unwrap(), pinned, 0.01);
+    assert!(collapses.get("stiffest").is_none(), "{collapses}");
+    // Of a light load nothing is told.
+    let mut light = model;
+    light["cases"]["push"]["forces"]["T"] = json!([0, 0, -1200]);
+    assert!(with_unknowns(&light)["unknowns"]["cases"]["push"].get("collapses").is_none());
+}
