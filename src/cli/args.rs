@@ -74,9 +74,10 @@ pub(crate) enum Command {
         The file's \"bracing\" says from what to choose, such as\n\
         \"bracing\": {\"tube\": \"brace\", \"between\": [[\"A.l\", \"C.l\"], [\"B.l\", \"D.r\"]]} or\n\
         \"bracing\": {\"tube\": \"brace\", \"auto\": {\"longest\": 900, \"clear_of\": 10}}.\n\
-        A brace and its mirror twin are one choice. Every set of up to 16 choices is\n\
-        tried; of more, every set while they are no more than twenty million, then by\n\
-        exchange, and the text says so. Every design shown is solved again from\n\
+        A brace and its mirror twin are one choice. Every set is tried while they are\n\
+        no more than twenty million, the smaller ones first (of 24 choices all of\n\
+        them); larger ones are found by exchange, for twist settled by bounds where\n\
+        that can be, and the text says which. Every design shown is solved again from\n\
         scratch. Ctrl-C ends the search with the best so far; a second one ends the\n\
         program. For --part and --keep see crossbrace help scatter.\n\n\
         Exit code: 0 searched, 2 the input or the run is at fault, 130 ended by Ctrl-C."

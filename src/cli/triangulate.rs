@@ -13,7 +13,7 @@ use crate::report::Report;
 use crate::report::page::Picture;
 use crate::report::plot::{Shown, TradeFigure, TradePoint, side_by_side, trade_off};
 use crate::report::triangulation::{design_name, designs, gains, json, named, option, option_without_idle, sentences};
-use crate::studies::triangulate::{Aim, Design, Triangulation, triangulate};
+use crate::studies::triangulate::{Aim, Design, MOST_SETS, Triangulation, triangulate};
 
 const WORDS: Words = Words {
     before: "looking at the braces",
@@ -56,7 +56,8 @@ pub(crate) fn run_with(
         Aim::ALL.into_iter().find(|aim| aim.name() == options.aim).expect("only names of figures are let through");
     let begun = Instant::now();
     let work = Work::begin(&options.work, gathered, "triangulate", &loaded, options.asked())?;
-    let told = searched(&WORDS, |watch| triangulate(&loaded.model, Some(&loaded.written), aim, watch, &work));
+    let told =
+        searched(&WORDS, |watch| triangulate(&loaded.model, Some(&loaded.written), aim, MOST_SETS, watch, &work));
     let Some(told) = told.map_err(|faults| loaded.faults(&faults))? else { return work.ending() };
     let spent = begun.elapsed();
     if options.json {

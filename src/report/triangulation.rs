@@ -151,10 +151,20 @@ fn search_sentence(told: &Triangulation, n: usize) -> String {
     } else if told.every_up_to >= told.at_most {
         format!("every set of up to {} tried, {tried}, none skipped", told.at_most)
     } else {
-        format!(
-            "every set of up to {} tried, larger ones by adding and exchanging braces as long as that was better, which may miss the best; {tried} in all",
-            told.every_up_to
-        )
+        let exchanged = "by adding and exchanging braces as long as that was better";
+        let (settled, groups) = (&told.by_bounds.0, told.by_bounds.1);
+        let larger: Vec<usize> = (told.every_up_to + 1..=told.at_most).collect();
+        let bounded = format!("by bounds of {groups} groups of sets that settle that none is better");
+        let how = if larger.iter().all(|size| settled.contains(size)) {
+            format!("larger ones {exchanged}, and {bounded}")
+        } else if settled.is_empty() {
+            format!("larger ones {exchanged}, which may miss the best")
+        } else {
+            let sizes: Vec<String> = settled.iter().map(usize::to_string).collect();
+            let sizes = name_list(sizes.iter().map(String::as_str));
+            format!("larger ones {exchanged}, which may miss the best but of {sizes} braces, {bounded}")
+        };
+        format!("every set of up to {} tried, {how}; {tried} in all", told.every_up_to)
     };
     format!("{} to choose from{left_out}; {how}", count(n, "brace", "braces"))
 }
@@ -329,6 +339,7 @@ pub fn json(told: &Triangulation, model: &Model, file: &str) -> Value {
         "refused": told.candidates.refused,
         "tried": told.tried,
         "every_up_to": told.every_up_to,
+        "by_bounds": told.by_bounds.0,
         "at_most": told.at_most,
         "ended_early": told.ended_early,
         "largest_difference": Number(told.largest_difference()),

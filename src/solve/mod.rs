@@ -10,6 +10,7 @@ mod assortment;
 mod balance;
 mod changed;
 mod cut;
+mod graded;
 mod mechanism;
 mod recover;
 mod state;

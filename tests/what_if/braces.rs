@@ -8,7 +8,7 @@ use crossbrace::report::triangulation::option;
 use crossbrace::run::check;
 use crossbrace::studies::Watch;
 use crossbrace::studies::divided::Here;
-use crossbrace::studies::triangulate::{Aim, Triangulation, triangulate};
+use crossbrace::studies::triangulate::{Aim, MOST_SETS, Triangulation, triangulate};
 use serde_json::{Value, json};
 
 use super::model_of;
@@ -17,9 +17,14 @@ use crate::support::repository_file;
 
 /// A search that goes through.
 fn found(model: &Model, aim: Aim) -> Triangulation {
+    found_with(model, aim, MOST_SETS)
+}
+
+/// The same; no more than so many sets are all tried.
+fn found_with(model: &Model, aim: Aim, most_sets: u64) -> Triangulation {
     let (tried, total) = (AtomicU64::new(0), AtomicU64::new(0));
     let watch = Watch { tried: &tried, total: &total, ends: &|| false };
-    triangulate(model, None, aim, &watch, &Here).unwrap_or_else(|faults| panic!("{faults:?}")).unwrap()
+    triangulate(model, None, aim, most_sets, &watch, &Here).unwrap_or_else(|faults| panic!("{faults:?}")).unwrap()
 }
 
 fn demo(name: &str, bracing: Value) -> Model {
@@ -131,15 +136,35 @@ fn as_many_threads_as_you_like_give_the_same_designs() {
 }
 
 #[test]
+fn what_bounds_settle_is_what_trying_every_set_gives() {
+    let bracing = json!({ "tube": "light", "auto": { "longest": 500, "clear_of": 2 }, "at_most": 3 });
+    let model = demo("hillclimb-front-subframe", bracing);
+    let every = found(&model, Aim::Twist);
+    assert_eq!((every.every_up_to, every.by_bounds.0.len()), (3, 0));
+    let n = every.candidates.all.len();
+    assert!(n > 16, "{n}");
+    // None and one are tried, two and three are more than that.
+    let bounded = found_with(&model, Aim::Twist, 1 + n as u64);
+    assert_eq!((bounded.every_up_to, bounded.by_bounds.0.as_slice()), (1, [2, 3].as_slice()));
+    assert!(bounded.tried < every.tried, "{} {}", bounded.tried, every.tried);
+    for (one, other) in every.designs.iter().zip(&bounded.designs) {
+        assert!(!larger_than(one.figure, other.figure) && !larger_than(other.figure, one.figure));
+    }
+    // No other figure has such a bound.
+    assert_eq!(found_with(&model, Aim::Toe, 1 + n as u64).by_bounds, (Vec::new(), 0));
+}
+
+#[test]
 fn a_search_that_is_ended_early_says_so_and_gives_the_best_so_far() {
     let pairs = json!([["C.l", "E.l"], ["B.l", "D.l"], ["D.l", "E.r"], ["S.l", "G.r"]]);
     let model = demo("hillclimb-front-subframe", json!({ "tube": "light", "between": pairs }));
     let (tried, total) = (AtomicU64::new(0), AtomicU64::new(0));
     let ends = || tried.load(Ordering::Relaxed) >= 3;
-    let told = triangulate(&model, None, Aim::Twist, &Watch { tried: &tried, total: &total, ends: &ends }, &Here)
-        .ok()
-        .flatten()
-        .unwrap();
+    let told =
+        triangulate(&model, None, Aim::Twist, MOST_SETS, &Watch { tried: &tried, total: &total, ends: &ends }, &Here)
+            .ok()
+            .flatten()
+            .unwrap();
     assert!(told.ended_early);
     assert!(!told.designs.is_empty() && told.tried < 16, "{}", told.tried);
 }

@@ -5,6 +5,7 @@
 //! scratch, and says how far that was from what the search had.
 
 mod beginnings;
+mod bounded;
 mod candidates;
 mod idle;
 mod question;
@@ -14,7 +15,7 @@ use crate::checks::Finding;
 use crate::model::{BraceChoice, Bracing, Fault, Model, Written};
 use crate::path;
 use crate::run::{Checked, check, prepare};
-use crate::solve::{Readouts, Subsets};
+use crate::solve::{Graded, Readouts, Subsets};
 use crate::source::Document;
 use crate::structure::{Purpose, Structure, build};
 use crate::studies::Watch;
@@ -23,8 +24,9 @@ use crate::studies::divided::Hands;
 pub use candidates::{Candidate, Candidates, LeftOut, candidates};
 pub use idle::Idle;
 pub use question::Aim;
-pub use search::EVERY_SET_UP_TO;
+pub use search::MOST_SETS;
 
+use bounded::Bounds;
 use question::{Question, is_member};
 use search::{Best, Search};
 
@@ -61,6 +63,9 @@ pub struct Triangulation {
     pub tried: u64,
     /// Designs of up to so many braces were all tried; of more, by exchange.
     pub every_up_to: usize,
+    /// The larger numbers of braces of which bounds show that no design is better, and how many groups of designs were
+    /// looked at for that.
+    pub by_bounds: (Vec<usize>, u64),
     /// Most braces that a design may have.
     pub at_most: usize,
     /// Whether somebody ended the search before it was through.
@@ -120,8 +125,8 @@ fn with_braces(model: &Model, candidates: &Candidates, set: &[usize]) -> Model {
     braced
 }
 
-/// Searches for the braces that pay, among those with which a file is not refused where it is given. `None`:
-/// only a part was asked for.
+/// Searches for the braces that pay, among those with which a file is not refused where it is given; up to so many
+/// sets, the smaller ones first, are all tried. `None`: only a part was asked for.
 ///
 /// # Errors
 /// No `bracing`, nothing to choose from, nothing that is asked for, or a frame that cannot be solved.
@@ -129,6 +134,7 @@ pub fn triangulate(
     model: &Model,
     written: Option<&Written>,
     aim: Aim,
+    most_sets: u64,
     watch: &Watch<'_>,
     hands: &impl Hands,
 ) -> Result<Option<Triangulation>, Vec<Fault>> {
@@ -169,14 +175,19 @@ pub fn triangulate(
         let checked = check(&with_braces(model, &candidates, set), |_| true).ok()?;
         aim.of_checked(&checked)
     };
+    let only_whole = !joints_are_the_same(&bare, &structure);
+    let bounds = (aim == Aim::Twist && !only_whole)
+        .then(|| Bounds { graded: Graded::new(subsets.system(), &tubes), twists: question.twists() });
     let search = Search {
+        bounds,
+        most_sets,
         subsets: &subsets,
         question: &question,
         aim,
         crosses: &crosses,
         most,
         whole: &checked_figure,
-        only_whole: !joints_are_the_same(&bare, &structure),
+        only_whole,
     };
     let Some(found) = search.run(watch, hands) else { return Ok(None) };
     let design = |best: &Best| -> Option<Design> {
@@ -207,6 +218,7 @@ pub fn triangulate(
         designs,
         tried: found.tried,
         every_up_to: found.every_up_to,
+        by_bounds: (found.by_bounds, found.groups),
         at_most: most,
         ended_early: found.ended_early,
         has_adjusters: !model.positions.is_empty(),

@@ -2,6 +2,7 @@
 
 use nalgebra::{DMatrix, DVector, Dyn, LU, Point3, Vector3, Vector6};
 
+use super::bounded::Twist;
 use crate::beam::Diagram;
 use crate::car::wheel_loads;
 use crate::checks::{Check, tube_stress, yielding};
@@ -277,6 +278,16 @@ impl<'m> Question<'m> {
         pieces.dedup();
         debug_assert!(pieces.iter().all(|piece| *piece < structure.pieces.len()), "pieces are of this structure");
         (parts, pieces)
+    }
+
+    /// The twist tests as loads that do work on themselves.
+    pub(super) fn twists(&self) -> Vec<Twist> {
+        let of_test = |test: &TwistTest| Twist {
+            load: self.sides[test.side].unknowns.clone(),
+            // The work is the moment in N·mm times the angle in rad.
+            stiffness_times_work: (test.moment_nm.powi(2) * 1000.0).to_radians(),
+        };
+        self.twists.iter().map(of_test).collect()
     }
 
     /// The figure of a design; `None`: it has none (nothing turns, nothing is asked for).

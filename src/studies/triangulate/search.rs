@@ -5,16 +5,15 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use rayon::prelude::*;
 
 use super::beginnings::Beginnings;
+use super::bounded::Bounds;
 use super::question::{Aim, Question};
 use crate::math::Keep;
 use crate::solve::Subsets;
 use crate::studies::Watch;
 use crate::studies::divided::Hands;
 
-/// Up to so many choices every set is tried, whatever it takes.
-pub const EVERY_SET_UP_TO: usize = 16;
-/// Sets of more choices are all tried as long as they are no more than this.
-const MOST_SETS: u64 = 20_000_000;
+/// All sets of up to so many choices are tried as long as they are no more than this together: every set of 24.
+pub const MOST_SETS: u64 = 20_000_000;
 /// Choices whose presence is fixed for one piece of the work: what threads share.
 const SHARED: usize = 6;
 
@@ -33,6 +32,10 @@ pub(super) struct Found {
     pub(super) tried: u64,
     /// Sets of up to so many were all tried.
     pub(super) every_up_to: usize,
+    /// Larger sizes of which bounds show that no set is better.
+    pub(super) by_bounds: Vec<usize>,
+    /// Groups of sets that were looked at for that.
+    pub(super) groups: u64,
     pub(super) ended_early: bool,
 }
 
@@ -45,6 +48,10 @@ pub(super) struct Search<'s> {
     pub(super) crosses: &'s [Vec<bool>],
     /// Most choices of a design.
     pub(super) most: usize,
+    /// Most sets that are all tried.
+    pub(super) most_sets: u64,
+    /// Bounds, where there are some.
+    pub(super) bounds: Option<Bounds<'s>>,
     /// The figure of a design by a whole solution of its own.
     pub(super) whole: &'s (dyn Fn(&[usize]) -> Option<f64> + Sync),
     /// Whether only that is exact.
@@ -59,11 +66,9 @@ impl Search<'_> {
 
     /// How many sets of each size may be, up to the size at which there are too many of them together.
     fn counts(&self) -> Vec<u64> {
-        let n = self.crosses.len();
-        let limit = if n <= EVERY_SET_UP_TO { u64::MAX } else { MOST_SETS };
         let mut counts = vec![1];
         for size in 1..=self.most {
-            let left = limit - counts.iter().sum::<u64>();
+            let left = self.most_sets.max(1) - counts.iter().sum::<u64>();
             let mut count = 0;
             if !self.count_below(&mut Vec::new(), size, left, &mut count) {
                 break;
@@ -91,8 +96,8 @@ impl Search<'_> {
         true
     }
 
-    /// Finds the best set of each size: of every set where there are not too many, else by exchange. `None`: only a
-    /// part was asked for.
+    /// Finds the best set of each size: of every set where there are not too many, else by exchange, and by bounds where
+    /// there are some. `None`: only a part was asked for.
     pub(super) fn run(&self, watch: &Watch<'_>, hands: &impl Hands) -> Option<Found> {
         let counts = self.counts();
         watch.total.store(counts.iter().sum(), Ordering::Relaxed);
@@ -108,6 +113,7 @@ impl Search<'_> {
             }
         }
         best.resize(self.most + 1, None);
+        let (mut by_bounds, mut groups, mut of_groups) = (Vec::new(), 0, 0);
         let before = watch.tried.load(Ordering::Relaxed);
         for size in every_up_to + 1..=self.most {
             if (watch.ends)() {
@@ -115,10 +121,20 @@ impl Search<'_> {
             }
             let Some(start) = best[size - 1].clone() else { break };
             best[size] = self.by_exchange(&start.set, watch);
+            if let Some(bounds) = &self.bounds {
+                let settled = bounds.settle(self, size, best[size].take(), watch);
+                best[size] = settled.best;
+                groups += settled.groups;
+                of_groups += settled.tried;
+                if settled.is_proven {
+                    by_bounds.push(size);
+                }
+            }
         }
-        let tried = tried + (watch.tried.load(Ordering::Relaxed) - before);
+        let tried = tried + of_groups + (watch.tried.load(Ordering::Relaxed) - before);
         let ended_early = (watch.ends)();
-        Some(Found { best, tried, every_up_to: if ended_early { 0 } else { every_up_to }, ended_early })
+        let every_up_to = if ended_early { 0 } else { every_up_to };
+        Some(Found { best, tried, every_up_to, by_bounds, groups, ended_early })
     }
 
     /// A good set of each size, by adding one choice after the other; not counted, since every set comes after it.
