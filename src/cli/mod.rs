@@ -14,6 +14,7 @@ mod leftovers;
 mod loads;
 mod mend;
 mod new;
+mod new_file;
 mod output;
 mod pending;
 mod points;

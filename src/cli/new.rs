@@ -2,14 +2,14 @@
 
 use std::ffi::OsString;
 use std::fs;
-use std::io::{ErrorKind, IsTerminal, Write};
+use std::io::{ErrorKind, IsTerminal};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
 
 use super::dialogue::Dialogue;
 use super::input::hexadecimal;
-use super::leftovers;
+use super::new_file::{self, folder_of};
 use super::output::{Output, width};
 use super::{Ending, Trouble, shown, write_hint};
 use crate::report::Report;
@@ -153,7 +153,7 @@ pub(crate) fn run(options: &NewOptions, output: &mut Output) -> Result<Ending, T
         output.print(&first.text);
     } else {
         output.file(|| {
-            write_new(&target, &first.text)?;
+            write_model(&target, &first.text)?;
             let written = target.clone();
             Ok(move || {
                 let _ = fs::remove_file(written);
@@ -212,13 +212,6 @@ fn refuse_existing(target: &Path) -> Result<(), Trouble> {
     if is_there(target) { Err(exists(target)) } else { Ok(()) }
 }
 
-fn folder_of(target: &Path) -> &Path {
-    match target.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    }
-}
-
 fn exists(target: &Path) -> Trouble {
     let stem = stem(target);
     let free =
@@ -230,35 +223,15 @@ fn exists(target: &Path) -> Trouble {
     ))
 }
 
-/// Writes a file that was not there: whole, or not at all.
-fn write_new(target: &Path, text: &str) -> Result<(), Trouble> {
-    let cannot = |error: &std::io::Error| match error.kind() {
+/// Writes the model to a file that was not there.
+fn write_model(target: &Path, text: &str) -> Result<(), Trouble> {
+    new_file::write(target, text).map_err(|error| match error.kind() {
         ErrorKind::AlreadyExists => exists(target),
         _ => {
-            let hint = write_hint(error, "name a file in another folder, or print the model with --stdout");
+            let hint = write_hint(&error, "name a file in another folder, or print the model with --stdout");
             Trouble(format!("error: cannot write {}: {error}\nhint: {hint}", shown(target)))
         }
-    };
-    let file = target.file_name().unwrap_or_default().to_string_lossy();
-    let temporary = folder_of(target).join(leftovers::temporary(&file, std::process::id()));
-    let write = |path: &Path| {
-        let mut file = fs::OpenOptions::new().write(true).create_new(true).open(path)?;
-        file.write_all(text.as_bytes()).and_then(|()| file.sync_all()).inspect_err(|_| {
-            let _ = fs::remove_file(path);
-        })
-    };
-    write(&temporary).map_err(|error| match error.kind() {
-        ErrorKind::AlreadyExists => Trouble(format!("error: {} is in the way", shown(&temporary))),
-        _ => cannot(&error),
-    })?;
-    // A second name for the finished file: unlike a rename it never replaces one that is there.
-    let named = match fs::hard_link(&temporary, target) {
-        Err(error) if error.kind() != ErrorKind::AlreadyExists => write(target),
-        named => named,
-    };
-    let _ = fs::remove_file(&temporary);
-    leftovers::remove(folder_of(target), |name| name == file);
-    named.map_err(|error| cannot(&error))
+    })
 }
 
 /// The figures: from the options, and on a terminal from answers where an option is missing.

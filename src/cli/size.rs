@@ -1,12 +1,12 @@
 //! `crossbrace size`: the lightest tubes from a stock that are within every limit.
 
-use std::fs::File;
-use std::io::Write;
+use std::io::ErrorKind;
 use std::path::Path;
 use std::time::Instant;
 
 use super::args::{GatherOptions, SizeOptions};
 use super::input::Loaded;
+use super::new_file;
 use super::output::{Output, tell_warnings};
 use super::searching::{Words, ending, searched};
 use super::study::{Told, pictures_of, title_of};
@@ -59,10 +59,9 @@ pub(crate) fn run_with(
     if options.against.is_some() {
         return against(options, &loaded, gathered, output);
     }
-    if let Some(file) = &options.certificate
-        && file.exists()
-    {
-        return Err(Trouble(format!("error: {} is there already\nhint: name a new file", super::shown(file))));
+    if let Some(file) = &options.certificate {
+        // Not after an hour's search.
+        new_file::try_out(file).map_err(|error| not_written(file, &error))?;
     }
     let begun = Instant::now();
     let work = Work::begin(&options.work, gathered, "size", &loaded, options.asked())?;
@@ -157,19 +156,20 @@ fn against(
 /// Writes the proof to a new file.
 fn write_certificate(file: &Path, text: &str, output: &mut Output) -> Result<(), Trouble> {
     output.file(|| {
-        let write = |mut new: File| {
-            // Half a proof is worse than none.
-            new.write_all(text.as_bytes()).inspect_err(|_| drop(std::fs::remove_file(file)))
-        };
-        File::create_new(file).and_then(write).map_err(|error| {
-            let hint = super::write_hint(&error, "name another file");
-            Trouble(format!("error: cannot write {}: {error}\nhint: {hint}", super::shown(file)))
-        })?;
+        new_file::write(file, text).map_err(|error| not_written(file, &error))?;
         let written = file.to_path_buf();
         Ok(move || {
             let _ = std::fs::remove_file(written);
         })
     })
+}
+
+fn not_written(file: &Path, error: &std::io::Error) -> Trouble {
+    if error.kind() == ErrorKind::AlreadyExists {
+        return Trouble(format!("error: {} is there already\nhint: name a new file", super::shown(file)));
+    }
+    let hint = super::write_hint(error, "name another file");
+    Trouble(format!("error: cannot write {}: {error}\nhint: {hint}", super::shown(file)))
 }
 
 /// The frame as drawn beside the sized one.

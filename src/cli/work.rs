@@ -2,7 +2,7 @@
 //! answers lie in files already.
 
 use std::fs;
-use std::io::ErrorKind;
+use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
@@ -326,6 +326,8 @@ impl<'w, A: Answer> Store<'w, A> {
         let new = whole.filter_map(|(unit, answer)| Some(line(before + unit, answer.as_ref()?)));
         let text = head.text(&lines.iter().cloned().chain(new).collect::<Vec<_>>());
         replace(keep, text.as_bytes())?;
+        // What could not be kept before is in the file now.
+        inner.trouble = None;
         (inner.saved, inner.took) = (Instant::now(), begun.elapsed());
         Ok(())
     }
@@ -346,7 +348,14 @@ impl<'w, A: Answer> Store<'w, A> {
 fn replace(path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
     let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let temporary = path.with_file_name(leftovers::temporary(&name, std::process::id()));
-    fs::write(&temporary, bytes).and_then(|()| fs::rename(&temporary, path)).map_err(|error| {
+    let write = || {
+        let mut file = fs::File::create(&temporary)?;
+        file.write_all(bytes)?;
+        // Else a power cut may leave an empty file where a good one was.
+        file.sync_all()?;
+        fs::rename(&temporary, path)
+    };
+    write().map_err(|error| {
         let _ = fs::remove_file(&temporary);
         let hint = write_hint(&error, "name another file with --keep");
         Trouble(format!("error: cannot write {}: {error}\nhint: {hint}", shown(path)))

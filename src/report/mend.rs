@@ -90,7 +90,7 @@ fn searched(told: &Mending) -> String {
     };
     let unsound = match told.unsound {
         0 => String::new(),
-        some => format!(", of which {some} make no valid model"),
+        some => format!(", of which {some} make no valid model or leave a joint unjudged"),
     };
     let ended = if told.ended_early { "; ended by Ctrl-C: the best so far" } else { "" };
     format!(
@@ -107,7 +107,11 @@ fn signed(kg: f64) -> String {
 
 /// What mends one failing check, least mass first; what comes nearest, where nothing does.
 pub fn table(failing: &Failing) -> Table {
-    let nearest = if failing.mends.is_empty() { "; nothing that was tried mends it, nearest:" } else { "" };
+    let nearest = match (failing.mends.is_empty(), &failing.nearest) {
+        (false, _) => "",
+        (true, Some(_)) => "; nothing that was tried mends it, nearest:",
+        (true, None) => "; nothing that was tried helps",
+    };
     let title = format!("{}: {} × limit{nearest}", failing_name(failing), figures(failing.finding.utilisation, 3));
     // What is long stands last, where it is broken into lines.
     let columns = [("no.", ""), ("added", "kg"), ("then", "× limit"), ("still failing", ""), ("change", "")];

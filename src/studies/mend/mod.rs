@@ -74,7 +74,7 @@ pub struct Mending {
     pub together: Option<Together>,
     /// How many changes and pairs of changes were tried, each by a whole check.
     pub tried: usize,
-    /// Of them those that make no valid or no sound model.
+    /// Of them those that make no valid or no sound model, or one of which a joint is no more judged.
     pub unsound: usize,
     /// Whether sizes are of the file's own stock, which it has under `sizing`.
     pub has_stock: bool,
@@ -114,7 +114,7 @@ pub fn mend(
     };
     let base = Tried::of(&checked);
     let all = if base.failing.is_empty() { Vec::new() } else { changes(model, written, &tubes, welds_fail) };
-    let mut bench = Bench::new(written, watch, hands);
+    let mut bench = Bench::new(written, &base, watch, hands);
     let mut mending = Mending {
         failing: Vec::new(),
         together: None,
@@ -244,7 +244,8 @@ fn mends<'t>(base: &Tried, key: &Key, tried: impl Iterator<Item = &'t (Vec<&'t C
 
 /// What brings one thing nearest to its limit and does no harm.
 fn nearest<'t>(base: &Tried, key: &Key, tried: impl Iterator<Item = &'t (Vec<&'t Change>, Tried)>) -> Option<Mend> {
-    let harmless = tried.filter(|(_, tried)| does_no_harm(base, tried) && tried.of_key(key) < base.of_key(key));
+    let enough = base.of_key(key) - HELPS * (base.of_key(key) - 1.0);
+    let harmless = tried.filter(|(_, tried)| does_no_harm(base, tried) && tried.of_key(key) < enough);
     let (changes, best) = harmless.min_by(|one, other| one.1.of_key(key).total_cmp(&other.1.of_key(key)))?;
     Some(Mend::new(base, changes, best, best.of_key(key)))
 }
@@ -261,7 +262,7 @@ fn together<'c>(
     let mut promising: Vec<&Change> = all.iter().collect();
     while !now.failing.is_empty() {
         if done.len() == MOST_TOGETHER || (bench.watch.ends)() {
-            return Some((done, now));
+            return (!done.is_empty()).then_some((done, now));
         }
         let with = |change: &'c Change| -> Vec<&'c Change> {
             let kept = done.iter().copied().filter(|known| known.target != change.target);
@@ -275,7 +276,7 @@ fn together<'c>(
             .zip(sets)
             .zip(tried)
             .filter_map(|((change, set), tried)| Some((*change, set, tried?)))
-            .filter(|(_, _, tried)| tried.excess() < now.excess() * (1.0 - 1e-6))
+            .filter(|(_, _, tried)| tried.excess() < now.excess() * (1.0 - HELPS))
             .collect();
         helping.sort_by(|one, other| gain(&other.2).total_cmp(&gain(&one.2)));
         let is_everything = promising.len() == all.len();
@@ -284,7 +285,7 @@ fn together<'c>(
             Some((_, set, tried)) => (done, now) = (set, tried),
             // What did little before may do more now.
             None if !is_everything => promising = all.iter().collect(),
-            None => return Some((done, now)),
+            None => return (!done.is_empty()).then_some((done, now)),
         }
     }
     let mut at = 0;
@@ -297,6 +298,9 @@ fn together<'c>(
     }
     Some((done, now))
 }
+
+/// What takes less than this part off what is over a limit does not help.
+const HELPS: f64 = 0.005;
 
 /// Less mass than this is as good as none, kg.
 const LEAST_KG: f64 = 0.02;

@@ -55,6 +55,11 @@ impl Tried {
         self.used.get(key).copied().unwrap_or(0.0)
     }
 
+    /// What is judged of joints.
+    fn joints(&self) -> impl Iterator<Item = &Key> {
+        self.used.keys().filter(|(check, _)| *check == Check::Joint.name())
+    }
+
     /// By how much all that fails is over, together.
     pub(super) fn excess(&self) -> f64 {
         self.failing.values().map(|utilisation| utilisation - 1.0).sum()
@@ -64,14 +69,16 @@ impl Tried {
 /// Where changes are tried, each set of them once, by whoever runs the study.
 pub(super) struct Bench<'b, H> {
     written: &'b Written,
+    base: &'b Tried,
     pub(super) watch: &'b Watch<'b>,
     hands: &'b H,
     known: HashMap<String, Option<Tried>>,
 }
 
 impl<'b, H: Hands> Bench<'b, H> {
-    pub(super) fn new(written: &'b Written, watch: &'b Watch<'b>, hands: &'b H) -> Self {
-        Bench { written, watch, hands, known: HashMap::new() }
+    /// `base`: what came of the frame as it is.
+    pub(super) fn new(written: &'b Written, base: &'b Tried, watch: &'b Watch<'b>, hands: &'b H) -> Self {
+        Bench { written, base, watch, hands, known: HashMap::new() }
     }
 
     /// The model with some changes, read from the file as it would stand with them.
@@ -107,6 +114,8 @@ impl<'b, H: Hands> Bench<'b, H> {
         let outcomes = self.hands.answers(&round)?;
         for (option, outcome) in round.options.into_iter().zip(outcomes) {
             if let Some(Outcome { tried, .. }) = outcome {
+                // A joint that was judged and is no more holds by nothing that is known: a tube too wide for the one below.
+                let tried = tried.filter(|tried| self.base.joints().all(|key| tried.used.contains_key(key)));
                 self.known.insert(option, tried);
             }
         }

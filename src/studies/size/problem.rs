@@ -1,8 +1,12 @@
 //! What is to be sized: groups of tubes, the sizes to choose from, and what each choice weighs.
 
+use std::collections::BTreeSet;
+
 use crate::beam::mass::tube_mass_kg;
+use crate::checks::Check;
 use crate::model::{Fault, Model, TubeRef, entry_at};
 use crate::path;
+use crate::run::{Checked, check_for_verdict};
 use crate::structure::{Structure, TubeName};
 
 /// Most sizes to choose from: a set of them is the bits of a number.
@@ -25,6 +29,9 @@ pub(super) struct Problem<'m> {
     pub(super) mass_kg: Vec<Vec<f64>>,
     /// Mass of the frame's other tubes, kg.
     pub(super) kept_kg: f64,
+    /// The tubes whose joints are judged as drawn. They are to be so in what is found: a tube that is too wide for the
+    /// one it stands on would else pass because nothing is known of it.
+    pub(super) joints: BTreeSet<String>,
 }
 
 impl<'m> Problem<'m> {
@@ -59,7 +66,8 @@ impl<'m> Problem<'m> {
         let is_kept = |member: &usize| !members.iter().any(|members| members.contains(member));
         let kept = (0..model.members.len()).filter(is_kept);
         let kept_kg = kept.map(|member| per_metre(model.members[member].tube) * length_mm(member) / 1000.0).sum();
-        Ok(Self { model, groups, mass_kg: mass_kg.collect(), members, stock, kept_kg })
+        let joints = check_for_verdict(model).map(|checked| judged_joints(&checked)).unwrap_or_default();
+        Ok(Self { model, groups, mass_kg: mass_kg.collect(), members, stock, kept_kg, joints })
     }
 
     /// Mass of the frame's tubes in a design, kg.
@@ -107,4 +115,10 @@ impl<'m> Problem<'m> {
     pub(super) fn n_designs(&self) -> f64 {
         (self.stock.len() as f64).powi(i32::try_from(self.groups.len()).unwrap_or(i32::MAX))
     }
+}
+
+/// The tubes of which a joint is judged in some case.
+pub(super) fn judged_joints(checked: &Checked) -> BTreeSet<String> {
+    let joints = checked.verdict.all().filter(|finding| finding.check == Check::Joint);
+    joints.map(|finding| finding.place.clone()).collect()
 }

@@ -4,7 +4,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use super::bench::Bench;
 use super::forecast::Near;
-use super::problem::Problem;
+use super::problem::{Problem, judged_joints};
 use super::reading::Reading;
 use crate::checks::{Check, Finding};
 use crate::model::{Fault, Model};
@@ -25,7 +25,7 @@ pub struct Fails {
     pub value: f64,
     /// What is allowed.
     pub allowed: f64,
-    /// What is wrong where it cannot be solved at all.
+    /// What is wrong where it cannot be solved or judged.
     pub fault: Option<String>,
     /// How far all that was looked at is over its limits together, as parts of them.
     pub excess: f64,
@@ -99,7 +99,13 @@ impl Trials<'_, '_> {
         self.checked.fetch_add(1, Ordering::Relaxed);
         let checked = check(&model, |_| true).map_err(|faults| Box::new(of_faults(&faults)))?;
         let failing = checked.verdict.failing();
-        if failing.is_empty() { Ok(()) } else { Err(Box::new(of_findings(failing.into_iter()))) }
+        if !failing.is_empty() {
+            return Err(Box::new(of_findings(failing.into_iter())));
+        }
+        match self.problem.joints.difference(&judged_joints(&checked)).next() {
+            Some(tube) => Err(Box::new(not_judged(tube))),
+            None => Ok(()),
+        }
     }
 
     /// How far a design is over its limits by what is read at once, or else by all that the drawn frame tells.
@@ -154,6 +160,15 @@ fn of_findings<'f>(failing: impl Iterator<Item = &'f Finding>) -> Fails {
 }
 
 fn of_faults(faults: &[Fault]) -> Fails {
+    of_fault(faults.first().map(|fault| fault.message.clone()).unwrap_or_default())
+}
+
+/// Of a tube whose joint is judged as drawn and not in these sizes.
+fn not_judged(tube: &str) -> Fails {
+    of_fault(format!("the joint of {tube} is judged as drawn, and not in these sizes"))
+}
+
+fn of_fault(fault: String) -> Fails {
     Fails {
         check: None,
         case: String::new(),
@@ -161,7 +176,7 @@ fn of_faults(faults: &[Fault]) -> Fails {
         place: String::new(),
         value: 0.0,
         allowed: 0.0,
-        fault: Some(faults.first().map(|fault| fault.message.clone()).unwrap_or_default()),
+        fault: Some(fault),
         excess: f64::INFINITY,
     }
 }
