@@ -150,6 +150,7 @@ fn check_one(
     }
     let mut warnings = model.warnings.clone();
     warnings.extend(response.cases.iter().flat_map(|case| case.wheels.notes.iter().cloned()));
+    warnings.extend(without_load(&response));
     warnings.extend(collapses(&outcome.second_order));
     warnings.extend(cut_where_nothing_holds(model, &prepared.system.structure, &verdict));
     warnings.extend(not_small(model, &outcome));
@@ -165,6 +166,12 @@ fn check_one(
     let mut checked = Checked { prepared, response, outcome, verdict, warnings, assumptions, positions: None };
     checked.keep(wanted);
     Ok(checked)
+}
+
+/// A warning for each case that asks nothing of the frame.
+fn without_load(response: &Response) -> impl Iterator<Item = String> {
+    let idle = response.cases.iter().filter(|case| case.name != STANDING && !case.right.acts());
+    idle.map(|case| format!("case \"{}\" loads nothing: every force of it is 0", case.name))
 }
 
 /// What the cases of a model come to, as drawn: all that a verdict needs and no more. Left out are lost welds,

@@ -401,6 +401,15 @@ pub struct RightSide {
 }
 
 impl RightSide {
+    /// Whether anything acts or moves.
+    pub fn acts(&self) -> bool {
+        let acts = |values: &[f64]| values.iter().any(|value| *value != 0.0);
+        self.on_parts.iter().chain(&self.moved).any(|six| acts(six.as_slice()))
+            || self.on_tubes.iter().any(|load| acts(load.as_slice()))
+            || acts(&self.springs_moved)
+            || acts(self.unknowns.as_slice())
+    }
+
     /// Adds another right side, so many times.
     pub fn add(&mut self, other: &RightSide, times: f64) {
         self.unknowns.axpy(times, &other.unknowns, 1.0);

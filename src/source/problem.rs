@@ -109,12 +109,23 @@ pub struct Problem {
     pub lacks: Option<String>,
     /// Whether a name is there that nothing uses.
     pub is_idle: bool,
+    /// Whether it is a key that is not known.
+    pub is_unknown_key: bool,
 }
 
 impl Problem {
     /// A problem of the value at a path.
     pub fn new(path: Path, span: Span, message: impl Into<String>) -> Self {
-        Self { path, span, message: message.into(), hint: None, option: None, lacks: None, is_idle: false }
+        Self {
+            path,
+            span,
+            message: message.into(),
+            hint: None,
+            option: None,
+            lacks: None,
+            is_idle: false,
+            is_unknown_key: false,
+        }
     }
 
     /// A problem of the text itself, before it has values.
@@ -146,9 +157,11 @@ impl Problem {
     }
 }
 
-/// Sorts problems by their place in the file and drops repetitions.
+/// Sorts problems by their place in the file and drops repetitions; unknown keys at the top come first, since most of
+/// the others may follow from one.
 pub fn sort(problems: &mut Vec<Problem>) {
-    problems.sort_by_key(|problem| problem.span.start);
+    let is_at_top = |problem: &Problem| problem.is_unknown_key && problem.path.0.len() == 1;
+    problems.sort_by_key(|problem| (!is_at_top(problem), problem.span.start));
     let mut seen = std::collections::HashSet::new();
     problems.retain(|problem| seen.insert((problem.span.clone(), problem.path.clone(), problem.message.clone())));
 }

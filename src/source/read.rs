@@ -76,6 +76,7 @@ impl Reader {
             entry.key_span.clone(),
             format!("\"{}\" is not a key that is known here", entry.key),
         );
+        problem.is_unknown_key = true;
         problem.hint = Some(match nearest(&entry.key, known.iter().copied()) {
             Some(near) => format!("did you mean \"{near}\"?"),
             None => format!("known here: {}", name_list(known.iter().copied())),

@@ -173,7 +173,7 @@ impl Kind {
             return format!("\"{text}\": {unit} is a unit of {}; {what} is in {known}", other.name);
         }
         match self.meant(plain) {
-            Some(name) => format!("\"{text}\": a unit is written in its exact letters, here {name}"),
+            Some(name) => format!("\"{text}\": a unit is written in its exact letters, here \"{name}\""),
             None => format!("\"{text}\": \"{unit}\" is not a known unit; {what} is in {known}"),
         }
     }

@@ -120,19 +120,19 @@ error: frame.json:35:46: mounts.E.rx: "stiff" is neither a rate nor the word "fi
 #[test]
 fn there_is_no_default_for_mounts() {
     stand().with("\"mounts\": {\n    \"A\"", "\"supports\": {\n    \"A\"").refused(str![[r#"
-error: frame.json:1:1: "mounts" is missing
-  |
-1 | {
-  | ^
-  |
-  = hint: "mounts": how the car's body holds the frame: {"C.l": "bolted pad"}
-
 error: frame.json:32:3: supports: "supports" is not a key that is known here
    |
 32 |   "supports": {
    |   ^^^^^^^^^^
    |
    = hint: known here: $schema, format, title, date, notes, mirror, materials, tubes, nodes, brackets, members, mounts and 13 more
+
+error: frame.json:1:1: "mounts" is missing
+  |
+1 | {
+  | ^
+  |
+  = hint: "mounts": how the car's body holds the frame: {"C.l": "bolted pad"}
 
 2 problems in frame.json
 

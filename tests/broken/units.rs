@@ -60,7 +60,7 @@ error: frame.json:12:24: tubes.main.round.od: "38  mm" is not a number and a uni
 #[test]
 fn a_blank_behind_a_unit_is_refused() {
     stand().with("\"od\": 38", "\"od\": \"38 mm \"").refused(str![[r#"
-error: frame.json:12:24: tubes.main.round.od: "38 mm ": a unit is written in its exact letters, here mm
+error: frame.json:12:24: tubes.main.round.od: "38 mm ": a unit is written in its exact letters, here "mm"
    |
 12 |     "main": {"round": {"od": "38 mm ", "wall": 2}, "material": "steel"},
    |                        ^^^^
@@ -71,7 +71,7 @@ error: frame.json:12:24: tubes.main.round.od: "38 mm ": a unit is written in its
 #[test]
 fn a_unit_has_its_exact_letters() {
     stand().with("\"od\": 38", "\"od\": \"38 MM\"").refused(str![[r#"
-error: frame.json:12:24: tubes.main.round.od: "38 MM": a unit is written in its exact letters, here mm
+error: frame.json:12:24: tubes.main.round.od: "38 MM": a unit is written in its exact letters, here "mm"
    |
 12 |     "main": {"round": {"od": "38 MM", "wall": 2}, "material": "steel"},
    |                        ^^^^
@@ -90,57 +90,57 @@ fn a_unit_written_in_another_way_is_answered_with_its_own_letters() {
         .with("\"rx\": 50", "\"rx\": \"50 N m/degree\"")
         .with("\"density\": 7850", "\"density\": \"7850 kg/m^3\"")
         .refused(str![[r#"
-error: frame.json:7:57: materials.steel.density: "7850 kg/m^3": a unit is written in its exact letters, here kg/m3
+error: frame.json:7:57: materials.steel.density: "7850 kg/m^3": a unit is written in its exact letters, here "kg/m3"
   |
 7 |       "youngs_modulus": 210000, "shear_modulus": 81000, "density": "7850 kg/m^3",
   |                                                         ^^^^^^^^^
 
-error: frame.json:12:24: tubes.main.round.od: "1.5 inches": a unit is written in its exact letters, here in
+error: frame.json:12:24: tubes.main.round.od: "1.5 inches": a unit is written in its exact letters, here "in"
    |
 12 |     "main": {"round": {"od": "1.5 inches", "wall": 2}, "material": "steel"},
    |                        ^^^^
 
-error: frame.json:35:11: mounts.E.x: "20 lbs/inch": a unit is written in its exact letters, here lbf/in
+error: frame.json:35:11: mounts.E.x: "20 lbs/inch": a unit is written in its exact letters, here "lbf/in"
    |
 35 |     "E": {"x": "20 lbs/inch", "y": "fixed", "z": "fixed"}
    |           ^^^
 
-error: frame.json:39:7: bodies.engine.mass: "176 lbs": a unit is written in its exact letters, here lb
+error: frame.json:39:7: bodies.engine.mass: "176 lbs": a unit is written in its exact letters, here "lb"
    |
 39 |       "mass": "176 lbs", "cg": [300, 0, 700], "inertia": [2, 2, 3],
    |       ^^^^^^
 
-error: frame.json:40:75: bodies.engine.mounts.lug.rx: "50 N m/degree": a unit is written in its exact letters, here N m/deg
+error: frame.json:40:75: bodies.engine.mounts.lug.rx: "50 N m/degree": a unit is written in its exact letters, here "N m/deg"
    |
 40 |       "mounts": {"ear": "one bolt", "lug": {"x": 900, "y": 900, "z": 900, "rx": "50 N m/degree"}}
    |                                                                           ^^^^
 
-error: frame.json:44:34: cases.hanging.forces.C[0]: "0 pounds": a unit is written in its exact letters, here lbf
+error: frame.json:44:34: cases.hanging.forces.C[0]: "0 pounds": a unit is written in its exact letters, here "lbf"
    |
 44 |     "hanging": {"forces": {"C": ["0 pounds", "5 Newton", "-1 kilonewton"]}, "moments": {"engine": ["1 ft lbs", "2 in-lb", "
    |                                  ^^^^^^^^^^
 
-error: frame.json:44:46: cases.hanging.forces.C[1]: "5 Newton": a unit is written in its exact letters, here N
+error: frame.json:44:46: cases.hanging.forces.C[1]: "5 Newton": a unit is written in its exact letters, here "N"
    |
 44 |     "hanging": {"forces": {"C": ["0 pounds", "5 Newton", "-1 kilonewton"]}, "moments": {"engine": ["1 ft lbs", "2 in-lb", "3 ftlb"]}, "
    |                                              ^^^^^^^^^^
 
-error: frame.json:44:58: cases.hanging.forces.C[2]: "-1 kilonewton": a unit is written in its exact letters, here kN
+error: frame.json:44:58: cases.hanging.forces.C[2]: "-1 kilonewton": a unit is written in its exact letters, here "kN"
    |
 44 |     "hanging": {"forces": {"C": ["0 pounds", "5 Newton", "-1 kilonewton"]}, "moments": {"engine": ["1 ft lbs", "2 in-lb", "3 ftlb"]}...
    |                                                          ^^^^^^^^^^^^^^^
 
-error: frame.json:44:100: cases.hanging.moments.engine[0]: "1 ft lbs": a unit is written in its exact letters, here lbf ft
+error: frame.json:44:100: cases.hanging.moments.engine[0]: "1 ft lbs": a unit is written in its exact letters, here "lbf ft"
    |
 44 | rces": {"C": ["0 pounds", "5 Newton", "-1 kilonewton"]}, "moments": {"engine": ["1 ft lbs", "2 in-lb", "3 ftlb"]}, "factor": 1.5},
    |                                                                                 ^^^^^^^^^^
 
-error: frame.json:44:112: cases.hanging.moments.engine[1]: "2 in-lb": a unit is written in its exact letters, here lbf in
+error: frame.json:44:112: cases.hanging.moments.engine[1]: "2 in-lb": a unit is written in its exact letters, here "lbf in"
    |
 44 |  ["0 pounds", "5 Newton", "-1 kilonewton"]}, "moments": {"engine": ["1 ft lbs", "2 in-lb", "3 ftlb"]}, "factor": 1.5},
    |                                                                                 ^^^^^^^^^
 
-error: frame.json:44:123: cases.hanging.moments.engine[2]: "3 ftlb": a unit is written in its exact letters, here lbf ft
+error: frame.json:44:123: cases.hanging.moments.engine[2]: "3 ftlb": a unit is written in its exact letters, here "lbf ft"
    |
 44 | ", "5 Newton", "-1 kilonewton"]}, "moments": {"engine": ["1 ft lbs", "2 in-lb", "3 ftlb"]}, "factor": 1.5},
    |                                                                                 ^^^^^^^^

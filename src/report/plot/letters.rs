@@ -74,14 +74,30 @@ pub(super) fn fit(text: &str, size: i32, most: i32) -> String {
     }
 }
 
-/// The same, but a figure that ends the text stays whole, with its unit: `engine and… 95.25 kg`.
+/// The same, cut in its middle: what begins alike is often told apart by its end.
+fn fit_middle(text: &str, size: i32, most: i32) -> String {
+    if width(text, size) <= most {
+        return text.to_owned();
+    }
+    let letters: Vec<char> = text.chars().collect();
+    let text_of = |letters: &[char]| letters.iter().collect::<String>();
+    let cut = |kept: usize| {
+        // Of three letters the first two are of the beginning.
+        let (first, last) = letters.split_at(kept - kept / 3);
+        text_of(first).trim_end().to_owned() + "…" + text_of(&last[last.len() - kept / 3..]).trim_start()
+    };
+    let fits = (1..letters.len()).rev().map(cut).find(|cut| width(cut, size) <= most);
+    fits.unwrap_or_else(|| "…".to_owned())
+}
+
+/// The same, but a figure that ends the text stays whole, with its unit: `engine a…ox 95.25 kg`.
 pub(super) fn fit_figure(text: &str, size: i32, most: i32) -> String {
     let text = clean(text);
     let begins_figure = |(at, _): &(usize, &str)| text[at + 1..].starts_with(|letter: char| letter.is_ascii_digit());
     match text.rmatch_indices(' ').take(2).find(begins_figure) {
         Some((at, _)) if width(&text, size) > most => {
             let (name, figure) = text.split_at(at);
-            fit(name, size, most - width(figure, size)) + figure
+            fit_middle(name, size, most - width(figure, size)) + figure
         }
         _ => fit(&text, size, most),
     }
@@ -147,9 +163,17 @@ mod tests {
     fn a_figure_at_the_end_is_never_cut() {
         assert_eq!(fit_figure("engine 66 kg", SMALL, 400), "engine 66 kg");
         let cut = fit_figure("engine and gearbox 95.25 kg", SMALL, 400);
-        assert!(cut.starts_with("engine a") && cut.ends_with("… 95.25 kg") && width(&cut, SMALL) <= 400, "{cut}");
-        assert!(fit_figure(&format!("{} 1.04", "W".repeat(64)), SMALL, 400).ends_with("W… 1.04"));
+        assert!(cut.starts_with("engi") && cut.ends_with("x 95.25 kg") && width(&cut, SMALL) <= 400, "{cut}");
+        assert!(cut.contains('…'), "{cut}");
+        assert!(fit_figure(&format!("{} 1.04", "W".repeat(64)), SMALL, 400).ends_with("W 1.04"));
         assert!(fit_figure(&format!("P: {}", "W".repeat(64)), SMALL, 400).ends_with("W…"));
+    }
+
+    #[test]
+    fn names_that_begin_alike_are_told_apart_where_they_are_cut() {
+        let [one, other] = ["l", "r"].map(|side| fit_figure(&format!("new: side diagonal.{side} 0.10"), SMALL, 500));
+        assert_ne!(one, other);
+        assert!(one.contains('…') && one.ends_with(".l 0.10"), "{one}");
     }
 
     #[test]

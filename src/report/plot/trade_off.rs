@@ -7,7 +7,7 @@ use super::label::{LabelSpot, Wish};
 use super::letters::SMALL;
 use super::paper::{Align, Area, Dot, Text};
 use super::pen::{Broken, GREY, INK, NARROW, VERMILION, WIDE, round};
-use super::sheet::{Title, frame, put, put_middle, put_right};
+use super::sheet::{Title, frame, put_middle, put_right};
 use super::view::Look;
 use crate::source::name_list;
 use crate::studies::unbeaten;
@@ -41,6 +41,8 @@ pub struct TradeFigure {
 
 /// Where the picture stands, 0.1 mm.
 const CHART: Area = Area::new(330, 190, 2780, 1640);
+/// Of more points than these only those are named that nothing beats.
+const MOST_NAMED: usize = 40;
 /// About how many numbers an axis gets.
 const TICKS: f64 = 6.0;
 
@@ -81,10 +83,13 @@ pub fn trade_off(title: &str, points: &[TradePoint], without: &[String], figure:
         }
         board.room.take(&Area::new(dot.0 - 15, dot.1 - 15, dot.0 + 15, dot.1 + 15));
     }
-    let wishes: Vec<Wish> = points
-        .iter()
-        .zip(&dots)
-        .map(|(point, dot)| {
+    // What nothing beats is named first, and alone where there are many.
+    let (first, beaten): (Vec<usize>, Vec<usize>) = (0..points.len()).partition(|at| front[*at]);
+    let names_beaten = points.len() <= MOST_NAMED;
+    let named = first.iter().chain(beaten.iter().filter(|_| names_beaten));
+    let wishes: Vec<Wish> = named
+        .map(|at| {
+            let (point, dot) = (&points[*at], &dots[*at]);
             let within = Area::new(CHART.left + 10, CHART.top - 60, CHART.right + 100, CHART.bottom - 10);
             Wish { text: point.name.clone(), spots: vec![LabelSpot { at: *dot, view: Look::Top, within, worse: 0.0 }] }
         })
@@ -94,7 +99,8 @@ pub fn trade_off(title: &str, points: &[TradePoint], without: &[String], figure:
         [] => String::new(),
         names => format!("Without such a figure, and not drawn: {}.", name_list(names.iter().map(String::as_str))),
     };
-    board.note([no_room(&left_out), missing].join(" ").trim());
+    let unnamed = if names_beaten { String::new() } else { format!("Open points are {} more.", beaten.len()) };
+    board.note([no_room(&left_out), unnamed, missing].join(" ").trim());
     board.paper.svg()
 }
 
@@ -130,7 +136,9 @@ impl Axis {
     }
 
     fn ticks(&self) -> impl Iterator<Item = f64> {
-        let count = ((self.to - self.from) / self.step + 0.5) as i32;
+        /// No range that has digits left asks for more.
+        const MOST: f64 = 20.0;
+        let count = ((self.to - self.from) / self.step + 0.5).min(MOST) as i32;
         (0..=count).map(|tick| self.from + f64::from(tick) * self.step)
     }
 
@@ -182,7 +190,8 @@ impl Chart {
         );
         let better = if figure.more_is_better { "more is better" } else { "less is better" };
         let text = format!("{}, {} ({better})", figure.name, figure.unit);
-        put(&mut board.paper, &text, (CHART.left - 200, CHART.top - 90), SMALL);
+        // Under the note.
+        board.text_at(&text, (CHART.left - 200, CHART.top - 66));
     }
 
     fn limit(&self, board: &mut Board, limit: f64, figure: &TradeFigure) {

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::{ScatterReport, quantity_name};
 use crate::report::json::{Head, Number};
-use crate::studies::scatter::{FigureSpreads, LimitPassed, Scatter, Solved, Spread};
+use crate::studies::scatter::{FigureSpreads, LimitExceeded, Scatter, Solved, Spread};
 
 /// The whole answer as one JSON text.
 pub fn json(report: &ScatterReport<'_>) -> String {
@@ -126,21 +126,21 @@ struct Limit {
     p5: Number,
     p50: Number,
     p95: Number,
-    passed: usize,
+    exceeded: usize,
     chance: Number,
     chance_from: Number,
     chance_to: Number,
 }
 
 impl Limit {
-    fn of(limit: &LimitPassed) -> Self {
+    fn of(limit: &LimitExceeded) -> Self {
         Self {
             check: limit.check.map_or("any", crate::checks::Check::name),
             as_drawn: Number(limit.as_drawn),
             p5: Number(limit.spreads.low),
             p50: Number(limit.spreads.middle),
             p95: Number(limit.spreads.high),
-            passed: limit.passed,
+            exceeded: limit.exceeded,
             chance: Number(limit.chance.part),
             chance_from: Number(limit.chance.low),
             chance_to: Number(limit.chance.high),

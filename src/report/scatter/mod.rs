@@ -90,9 +90,15 @@ fn drawn_sentence(scatter: &Scatter) -> String {
     if scatter.solved == 0 {
         return format!("No draw was solved{ended}, so that nothing is said of chances");
     }
+    let of_those = match &scatter.unsolved {
+        Some((count, _)) => {
+            format!("{count} of {} draws have no answer; of the others a limit is exceeded", count + scatter.solved)
+        }
+        None => "A limit is exceeded".to_owned(),
+    };
     format!(
-        "A limit is passed in {} of {} draws{ended}: the chance is {}",
-        any.passed,
+        "{of_those} in {} of {} draws{ended}: the chance is {}",
+        any.exceeded,
         scatter.solved,
         chance_in_words(any.chance)
     )
@@ -102,10 +108,14 @@ fn drawn_sentence(scatter: &Scatter) -> String {
 pub fn in_short(report: &ScatterReport<'_>) -> String {
     let (worst, any) = (report.scatter.as_drawn.worst(), &report.scatter.limits[0]);
     let drawn = if exceeds_limit(worst) { "Fails as drawn" } else { "Passes as drawn" };
+    let unsolved = match &report.scatter.unsolved {
+        Some((count, _)) => format!(", {count} more have no answer"),
+        None => String::new(),
+    };
     format!(
-        "{drawn}, {} times its limit; a limit is passed in {} of {} draws.",
+        "{drawn}, {} times its limit; a limit is exceeded in {} of {} draws{unsolved}.",
         times(worst),
-        any.passed,
+        any.exceeded,
         report.scatter.solved
     )
 }
@@ -122,8 +132,8 @@ pub fn sentences(report: &ScatterReport<'_>) -> Vec<String> {
         governs(&scatter.as_drawn),
         drawn_sentence(scatter)
     )];
-    if let Some((count, why)) = &scatter.unsolved {
-        told.push(format!("{count} draws have no answer and are not counted; of the first: {why}"));
+    if let Some((_, why)) = &scatter.unsolved {
+        told.push(format!("What has no answer is not counted; of the first: {why}"));
     }
     told.extend(measure_next(scatter));
     told
@@ -217,7 +227,7 @@ pub fn moves(scatter: &Scatter) -> Table {
     table
 }
 
-/// How often each limit is passed.
+/// How often each limit is exceeded.
 pub fn limits(scatter: &Scatter) -> Table {
     let columns = [
         ("limit", ""),
@@ -225,7 +235,7 @@ pub fn limits(scatter: &Scatter) -> Table {
         ("5 %", "× limit"),
         ("50 %", "× limit"),
         ("95 %", "× limit"),
-        ("passed", "draws"),
+        ("exceeded", "draws"),
         ("chance", "%"),
         ("from", "%"),
         ("to", "%"),
@@ -236,7 +246,7 @@ pub fn limits(scatter: &Scatter) -> Table {
         let mut row = vec![Cell::text(limit.check.map_or("any", check_name)), Cell::Number(limit.as_drawn, 3)];
         let spreads = [limit.spreads.low, limit.spreads.middle, limit.spreads.high];
         row.extend(spreads.map(|value| Cell::Number(value, 3)));
-        row.push(Cell::text(limit.passed.to_string()));
+        row.push(Cell::text(limit.exceeded.to_string()));
         row.extend([part, low, high].map(|part| Cell::Number(100.0 * part, 1)));
         table.row(row);
     }

@@ -72,15 +72,15 @@ pub struct Spreads {
 
 /// A limit over all draws.
 #[derive(Debug, Clone, PartialEq)]
-pub struct LimitPassed {
+pub struct LimitExceeded {
     /// Which; `None`: any of them.
     pub check: Option<Check>,
     /// Utilisation as drawn.
     pub as_drawn: f64,
     /// Utilisation over the draws.
     pub spreads: Spreads,
-    /// In how many draws it was passed.
-    pub passed: usize,
+    /// In how many draws it was exceeded.
+    pub exceeded: usize,
     /// How likely that is.
     pub chance: Chance,
 }
@@ -115,7 +115,7 @@ pub struct Scatter {
     /// Whether somebody ended it before it was through.
     pub ended_early: bool,
     /// Any limit, then each that anything was held against.
-    pub limits: Vec<LimitPassed>,
+    pub limits: Vec<LimitExceeded>,
     /// The figures that the model has.
     pub figures: Vec<FigureSpreads>,
 }
@@ -290,26 +290,26 @@ impl Found {
         asked.quantities.iter().map(&mut of_quantity).collect()
     }
 
-    fn limits(&self) -> Vec<LimitPassed> {
-        let passed = |check, as_drawn: f64, of: &dyn Fn(&Solved) -> (f64, bool)| {
+    fn limits(&self) -> Vec<LimitExceeded> {
+        let exceeded = |check, as_drawn: f64, of: &dyn Fn(&Solved) -> (f64, bool)| {
             let all: Vec<(f64, bool)> = self.draws.iter().map(|(_, solved)| of(solved)).collect();
-            let passed = all.iter().filter(|(_, passed)| *passed).count();
-            LimitPassed {
+            let exceeded = all.iter().filter(|(_, exceeded)| *exceeded).count();
+            LimitExceeded {
                 check,
                 as_drawn,
                 spreads: Spreads::of(all.iter().map(|(used, _)| *used).collect()),
-                passed,
-                chance: chance(passed, all.len()),
+                exceeded,
+                chance: chance(exceeded, all.len()),
             }
         };
         let any = |solved: &Solved| (solved.worst(), solved.used.iter().any(|used| exceeds_limit(*used)));
-        let mut limits = vec![passed(None, self.as_drawn.worst(), &any)];
+        let mut limits = vec![exceeded(None, self.as_drawn.worst(), &any)];
         for (at, check) in CHECKS.into_iter().enumerate() {
             let used = |solved: &Solved| solved.used.get(at).copied().unwrap_or(0.0);
             let all = std::iter::once(&self.as_drawn).chain(self.draws.iter().map(|(_, solved)| solved));
             if all.into_iter().any(|solved| used(solved) > 0.0) {
                 let of = |solved: &Solved| (used(solved), exceeds_limit(used(solved)));
-                limits.push(passed(Some(check), used(&self.as_drawn), &of));
+                limits.push(exceeded(Some(check), used(&self.as_drawn), &of));
             }
         }
         limits
