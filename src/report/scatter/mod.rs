@@ -235,7 +235,7 @@ pub fn limits(scatter: &Scatter) -> Table {
         ("5 %", "× limit"),
         ("50 %", "× limit"),
         ("95 %", "× limit"),
-        ("exceeded", "draws"),
+        ("over", "draws"),
         ("chance", "%"),
         ("from", "%"),
         ("to", "%"),

@@ -262,7 +262,7 @@ fn together<'c>(
     let mut promising: Vec<&Change> = all.iter().collect();
     while !now.failing.is_empty() {
         if done.len() == MOST_TOGETHER || (bench.watch.ends)() {
-            return (!done.is_empty()).then_some((done, now));
+            return Some((done, now));
         }
         let with = |change: &'c Change| -> Vec<&'c Change> {
             let kept = done.iter().copied().filter(|known| known.target != change.target);
@@ -285,7 +285,7 @@ fn together<'c>(
             Some((_, set, tried)) => (done, now) = (set, tried),
             // What did little before may do more now.
             None if !is_everything => promising = all.iter().collect(),
-            None => return (!done.is_empty()).then_some((done, now)),
+            None => return Some((done, now)),
         }
     }
     let mut at = 0;
