@@ -171,7 +171,7 @@ mod tests {
 
     #[test]
     fn names_that_begin_alike_are_told_apart_where_they_are_cut() {
-        let [one, other] = ["l", "r"].map(|side| fit_figure(&format!("new: side diagonal.{side} 0.10"), SMALL, 500));
+        let [one, other] = ["l", "r"].map(|side| fit_figure(&format!("new: side diagonal.{side} 0.10"), SMALL, 400));
         assert_ne!(one, other);
         assert!(one.contains('…') && one.ends_with(".l 0.10"), "{one}");
     }
