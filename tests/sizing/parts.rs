@@ -4,15 +4,18 @@
 use std::sync::Mutex;
 use std::sync::atomic::AtomicU64;
 
+use crossbrace::source::{Document, Keyed};
 use crossbrace::studies::Watch;
-use crossbrace::studies::divided::{Hands, Units};
+use crossbrace::studies::divided::{Hands, Here, Units};
+use crossbrace::studies::kept::{FORMAT, Kept, line};
 use crossbrace::studies::size::size;
 use serde_json::{Map, Value, json};
 
+use super::bars::Truss;
 use super::certificate::proves;
 use super::frames::tower_text;
 use super::plane_frame::PlaneFrame;
-use super::{problem, reference};
+use super::{certificate_of, problem, reference};
 use crate::support::program::{Ran, Scratch};
 use crate::support::read;
 
@@ -332,4 +335,49 @@ fn a_search_that_is_ended_early_has_as_many_units_as_any_other() {
     }
     let counted = counted.into_inner().unwrap();
     assert_eq!(counted[0], counted[1], "a file kept by one would be refused by the other");
+}
+
+/// Does all units, and takes every answer from the text of a file.
+struct ThroughText<'c>(&'c Mutex<String>);
+
+impl Hands for ThroughText<'_> {
+    fn answers<U: Units>(&self, units: &U) -> Option<Vec<Option<U::Answer>>> {
+        let done: Vec<U::Answer> = Here.answers(units)?.into_iter().map(Option::unwrap).collect();
+        let lines: Vec<String> = done.iter().enumerate().map(|(unit, answer)| line(unit, answer)).collect();
+        let text = |name: &str| name.to_owned();
+        let head = Kept {
+            format: FORMAT,
+            study: text("size"),
+            version: text(""),
+            model: text("frame.json"),
+            sha256: text(""),
+            asked: Vec::new(),
+            part: [1, 1],
+            units: units.count(),
+            answers: Keyed::default(),
+        };
+        let written = head.text(&lines);
+        let read = Kept::read(&Document::read(written.clone().into_bytes()).ok().unwrap()).unwrap();
+        self.0.lock().unwrap().push_str(&written);
+        let read: Vec<(usize, U::Answer)> = read.answers(&(0..units.count())).unwrap();
+        assert!(read.len() == units.count() && read.iter().all(|(unit, answer)| units.may_be(*unit, answer)));
+        Some(read.into_iter().map(|(_, answer)| Some(answer)).collect())
+    }
+}
+
+#[test]
+fn a_proof_of_a_truss_that_went_through_files_is_accepted_by_a_checker_of_its_own() {
+    let mut text: Value = serde_json::from_str(&read("models/sizing/truss-15-bar.json")).unwrap();
+    text["sizing"]["stock"].as_array_mut().unwrap().truncate(14);
+    let model = crate::support::load(&text.to_string()).base;
+    let (tried, total) = (AtomicU64::new(0), AtomicU64::new(0));
+    let watch = Watch { tried: &tried, total: &total, ends: &|| false };
+    let written = Mutex::new(String::new());
+    let told = size(&model, u64::MAX, &watch, &ThroughText(&written)).unwrap_or_else(|faults| panic!("{faults:?}"));
+    let told = told.unwrap();
+    assert!(told.is_proven());
+    let written = written.into_inner().unwrap();
+    assert!(written.contains("\"closed\"") && written.contains("\"dual\"") && written.contains("\"bar\""));
+    let truss = Truss::read(&reference("truss-15-bar-layout-a-discrete"));
+    assert_eq!(proves(&certificate_of(&told, &model), &truss), Ok(()));
 }
