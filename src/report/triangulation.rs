@@ -152,7 +152,7 @@ fn search_sentence(told: &Triangulation, n: usize) -> String {
         format!("every set of up to {} tried, {tried}, none skipped", told.at_most)
     } else {
         let exchanged = "by adding and exchanging braces as long as that was better";
-        let (settled, groups) = (&told.by_bounds.0, told.by_bounds.1);
+        let (settled, groups) = (&told.by_bounds, told.groups);
         let larger: Vec<usize> = (told.every_up_to + 1..=told.at_most).collect();
         let bounded = format!("by bounds of {groups} groups of sets that settle that none is better");
         let how = if larger.iter().all(|size| settled.contains(size)) {
@@ -339,7 +339,7 @@ pub fn json(told: &Triangulation, model: &Model, file: &str) -> Value {
         "refused": told.candidates.refused,
         "tried": told.tried,
         "every_up_to": told.every_up_to,
-        "by_bounds": told.by_bounds.0,
+        "by_bounds": told.by_bounds,
         "at_most": told.at_most,
         "ended_early": told.ended_early,
         "largest_difference": Number(told.largest_difference()),

@@ -67,24 +67,7 @@ fn a_frame_whose_standing_moves_the_ground_gets_the_lightest_size_that_its_check
 
 #[test]
 fn a_post_that_is_wider_than_its_rail_does_not_pass_because_its_joint_is_not_judged() {
-    let model = json!({
-        "format": 1,
-        "tubes": {
-            "20": { "round": { "od": 20, "wall": 1.5 }, "material": "E235+N" },
-            "25": { "round": { "od": 25, "wall": 1.5 }, "material": "E235+N" },
-            "28": { "round": { "od": 28, "wall": 1.5 }, "material": "E235+N" },
-        },
-        "nodes": { "A": [-60, 0, 0], "M": [0, 0, 0], "B": [60, 0, 0], "T": [0, 0, 300] },
-        "members": {
-            "rail": { "through": ["A", "M", "B"], "tube": "25" },
-            "post": { "ends": ["M", "T"], "tube": "25" },
-        },
-        "mounts": { "A": "bolted pad", "B": "bolted pad" },
-        "cases": { "pull": { "forces": { "T": [0, 0, 5500] } } },
-        "sizing": { "groups": { "rails": ["rail"], "posts": ["post"] }, "stock": ["20", "25", "28"] },
-    });
-    // A post of 28 on a rail of 25 is lighter, and no formula is for that.
-    let told = sized(&load(&model.to_string()).base);
+    let told = sized(&problem("post-on-rail"));
     assert!(told.is_proven());
     assert_eq!([size_of(&told, "rails"), size_of(&told, "posts")], ["28", "28"]);
 }

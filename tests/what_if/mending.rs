@@ -147,21 +147,7 @@ fn the_size_that_mends_a_cantilever_is_the_lightest_of_the_rack_that_holds() {
 
 #[test]
 fn a_joint_is_not_mended_by_a_post_too_wide_for_it_to_be_judged() {
-    let text = json!({
-        "format": 1,
-        "tubes": {
-            "25": { "round": { "od": 25, "wall": 1.5 }, "material": "E235+N" },
-            "28": { "round": { "od": 28, "wall": 1.5 }, "material": "E235+N" },
-        },
-        "nodes": { "A": [-60, 0, 0], "M": [0, 0, 0], "B": [60, 0, 0], "T": [0, 0, 300] },
-        "members": {
-            "rail": { "through": ["A", "M", "B"], "tube": "25" },
-            "post": { "ends": ["M", "T"], "tube": "25" },
-        },
-        "mounts": { "A": "bolted pad", "B": "bolted pad" },
-        "cases": { "pull": { "forces": { "T": [0, 0, 5500] } } },
-        "sizing": { "groups": { "rails": ["rail"], "posts": ["post"] }, "stock": ["25", "28"] },
-    });
+    let text: Value = serde_json::from_str(&crate::support::read("models/sizing/post-on-rail.json")).unwrap();
     let (told, _) = mended(&text);
     let joint = told["failing"].as_array().unwrap().iter().find(|failing| failing["check"] == "joint").unwrap();
     let mends = joint["mends"].as_array().unwrap();

@@ -99,8 +99,9 @@ pub fn trade_off(title: &str, points: &[TradePoint], without: &[String], figure:
         [] => String::new(),
         names => format!("Without such a figure, and not drawn: {}.", name_list(names.iter().map(String::as_str))),
     };
-    let unnamed = if names_beaten { String::new() } else { format!("Open points are {} more.", beaten.len()) };
-    board.note([no_room(&left_out), unnamed, missing].join(" ").trim());
+    let unnamed = if names_beaten { String::new() } else { format!("Open points: {} more.", beaten.len()) };
+    let told = [unnamed, missing, no_room(&left_out)].into_iter().filter(|part| !part.is_empty());
+    board.note(&told.collect::<Vec<_>>().join(" "));
     board.paper.svg()
 }
 

@@ -63,9 +63,10 @@ pub struct Triangulation {
     pub tried: u64,
     /// Designs of up to so many braces were all tried; of more, by exchange.
     pub every_up_to: usize,
-    /// The larger numbers of braces of which bounds show that no design is better, and how many groups of designs were
-    /// looked at for that.
-    pub by_bounds: (Vec<usize>, u64),
+    /// The larger numbers of braces of which bounds show that no design is better.
+    pub by_bounds: Vec<usize>,
+    /// Groups of designs that were looked at for that.
+    pub groups: u64,
     /// Most braces that a design may have.
     pub at_most: usize,
     /// Whether somebody ended the search before it was through.
@@ -218,7 +219,8 @@ pub fn triangulate(
         designs,
         tried: found.tried,
         every_up_to: found.every_up_to,
-        by_bounds: (found.by_bounds, found.groups),
+        by_bounds: found.by_bounds,
+        groups: found.groups,
         at_most: most,
         ended_early: found.ended_early,
         has_adjusters: !model.positions.is_empty(),
