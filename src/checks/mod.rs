@@ -23,8 +23,8 @@ pub use fatigue::{
     BUTT_BOX, BUTT_ROUND, Detail, FATIGUE_FACTOR, FatigueCurve, LatticeBrace, ROOT, ROOT_SHEAR, ceiling_mpa, lattice,
 };
 pub use joint::{
-    Hollow, JointFailure, JointForces, JointKind, JointResult, JointShape, is_too_tight, joint, out_of_range,
-    sheared_across_n, stands_apart,
+    ChordGap, ChordInGap, GapForces, GapRule, Hollow, JointFailure, JointForces, JointKind, JointResult, JointShape,
+    chord_in_gap, is_too_tight, joint, out_of_range, sheared_across_n, stands_apart,
 };
 pub use lateral::{LateralForces, LateralResult, lateral, sideways_moment_nmm};
 pub use rod_end::{ALONG_BOLT, RodEndResult, rod_end};

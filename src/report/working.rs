@@ -82,10 +82,22 @@ struct JointJson {
     n_rd: Number,
     m_ip_rd: Number,
     m_op_rd: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    in_gap: Option<InGapJson>,
     failure: &'static str,
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     deformed: bool,
     clause: &'static str,
+}
+
+/// The chord between two braces: N.
+#[derive(Serialize)]
+struct InGapJson {
+    n_ed: Number,
+    v_ed: Number,
+    n_rd: Number,
+    v_rd: Number,
+    utilisation: Number,
 }
 
 impl JointJson {
@@ -110,6 +122,13 @@ impl JointJson {
             n_rd: Number(result.n_rd_n),
             m_ip_rd: Number(result.in_plane_rd_nmm / 1000.0),
             m_op_rd: Number(result.out_of_plane_rd_nmm / 1000.0),
+            in_gap: result.in_gap.as_ref().map(|found| InGapJson {
+                n_ed: Number(found.forces.n_n),
+                v_ed: Number(found.forces.shear_n),
+                n_rd: Number(found.n_rd_n),
+                v_rd: Number(found.v_rd_n),
+                utilisation: Number(found.utilisation),
+            }),
             failure: result.failure.name(),
             deformed: joint.deformed,
             clause: joint.clause(),

@@ -207,8 +207,8 @@ impl<'m> Bench<'m> {
         let alone = weld.filter(|there| fails_there_alone(drawn, there.result.directional));
         judged.weld_deformed = alone.map(|there| WeldJudged { deformed: true, ..there });
         let joint = self.joints.worst(structure, settled, at, margin);
-        let drawn = judged.joint.as_ref().map(|drawn| drawn.result.sum);
-        let alone = joint.filter(|there| fails_there_alone(drawn, there.result.sum));
+        let drawn = judged.joint.as_ref().map(|drawn| drawn.result.utilisation());
+        let alone = joint.filter(|there| fails_there_alone(drawn, there.result.utilisation()));
         judged.joint_deformed = alone.map(|there| JointJudged { deformed: true, ..there });
     }
 

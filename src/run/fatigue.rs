@@ -305,7 +305,7 @@ fn wall_detail(model: &Model, tube: &Tube) -> Option<Detail> {
 /// nothing else: no bracket, mount or part of a corner is there either.
 fn is_butt(structure: &Structure, welds: &Welds, at: usize, end: usize) -> bool {
     let tube = &structure.tubes[at];
-    let piece = if end == 0 { tube.pieces.start } else { tube.pieces.end - 1 };
+    let piece = tube.piece_at_end(end);
     let part = structure.pieces[piece].ends[end].part;
     let [one, two] = welds.joined[part].as_slice() else { return false };
     let other = &structure.tubes[if *one == at { *two } else { *one }];

@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use super::gaps::{Gap, PieceAtEnd, gaps};
 use super::not_judged::NotJudged;
 use super::second_order::Carries;
 use crate::checks::{
@@ -41,6 +42,8 @@ impl JointJudged {
     /// The clause that it is judged by.
     pub fn clause(&self) -> &'static str {
         match (self.shape.chord.is_round, self.kind) {
+            (true, _) if self.result.governing_gap().is_some() => "EN 1993-1-8:2005 Table 7.7",
+            (false, _) if self.result.governing_gap().is_some() => "EN 1993-1-8:2005 Tables 7.12 and 7.16",
             (true, _) => "EN 1993-1-8:2005 Tables 7.2, 7.5 and (7.3)",
             (false, "K") => "EN 1993-1-8:2005 Tables 7.12, 7.14 and 7.5.2.1",
             (false, _) => "EN 1993-1-8:2005 Tables 7.11, 7.14 and 7.5.2.1",
@@ -64,16 +67,20 @@ struct Joint {
     shape: JointShape,
     chord: String,
     /// Pieces of the chord that meet at the node, and which end of them.
-    chord_ends: Vec<(usize, usize)>,
+    chord_ends: Vec<PieceAtEnd>,
     /// The other ends on the same chord: tube, end, sine of the angle, how.
     beside: Vec<(usize, usize, f64, Beside)>,
     /// On the same side: gap and sections of those that do not stand apart.
     pairs: Vec<Pair>,
+    /// The gaps to those.
+    gaps: Vec<Gap>,
 }
 
 /// A brace on the same side of the chord.
 #[derive(Debug, Clone, Copy)]
 struct Pair {
+    /// Where its foot stands along the chord, mm.
+    foot_mm: f64,
     gap_mm: f64,
     other_mm: [f64; 2],
     other_wall_mm: f64,
@@ -157,10 +164,9 @@ impl Joints {
         tube: usize,
         margin: f64,
     ) -> Option<JointJudged> {
-        self.joints[tube]
-            .iter()
-            .map(|joint| joint.judged(structure, carries, margin))
-            .reduce(|worst, next| if larger_than(next.result.sum, worst.result.sum) { next } else { worst })
+        self.joints[tube].iter().map(|joint| joint.judged(structure, carries, margin)).reduce(|worst, next| {
+            if larger_than(next.result.utilisation(), worst.result.utilisation()) { next } else { worst }
+        })
     }
 }
 
@@ -255,7 +261,7 @@ impl Joint {
                 let other_wall_mm = hollow(model, size, on.own_mm).map_or(0.0, |hollow| hollow.wall_mm);
                 let is_apart = !chord.is_round && stands_apart(&shape, gap_mm, on.own_mm);
                 if !is_apart {
-                    pairs.push(Pair { gap_mm, other_mm: on.own_mm, other_wall_mm });
+                    pairs.push(Pair { foot_mm: on.foot_mm, gap_mm, other_mm: on.own_mm, other_wall_mm });
                 }
             }
         }
@@ -267,6 +273,10 @@ impl Joint {
         }
         let tube = of_member[this.member].expect("every member is a tube of the structure");
         let chord_ends = known.chord_ends(onto);
+        let feet: Vec<(f64, PieceAtEnd)> = at_node.iter().filter_map(|end| known.foot_of(end)).collect();
+        let beside: Vec<(f64, f64)> = pairs.iter().map(|pair| (pair.foot_mm, pair.gap_mm)).collect();
+        let in_planes = others.iter().any(|(_, _, _, how)| *how == Beside::OtherPlane);
+        let gaps = gaps(known.structure, onto, &chord_ends, &feet, &beside, in_planes);
         Ok(Self {
             tube,
             end: this.end,
@@ -276,6 +286,7 @@ impl Joint {
             chord_ends,
             beside: others,
             pairs,
+            gaps,
         })
     }
 
@@ -292,8 +303,7 @@ impl Joint {
             return None;
         };
         let (chord, brace) = (&self.shape.chord, &self.shape.brace);
-        let tube = &structure.tubes[self.tube];
-        let piece = if self.end == 0 { tube.pieces.start } else { tube.pieces.end - 1 };
+        let piece = structure.tubes[self.tube].piece_at_end(self.end);
         let off_mm = (structure.pieces[piece].ends[self.end].at - self.onto.chord.at).norm();
         if off_mm > MEETS_WITHIN * chord.width_mm || chord.is_round != brace.is_round {
             return None;
@@ -316,8 +326,7 @@ impl Joint {
         end: usize,
         from_end_mm: f64,
     ) -> (InternalForces, usize) {
-        let pieces = structure.tubes[tube].pieces.clone();
-        let piece = if end == 0 { pieces.start } else { pieces.end - 1 };
+        let piece = structure.tubes[tube].piece_at_end(end);
         let length_mm = structure.pieces[piece].axes.length_mm;
         let within = from_end_mm.min(length_mm);
         (carries.at(piece, if end == 0 { within } else { length_mm - within }), piece)
@@ -356,7 +365,8 @@ impl Joint {
         let in_other_planes: Vec<f64> = others(|how| *how == Beside::OtherPlane).collect();
         let planes = planes_factor(&self.shape, &kinds, square_to_chord_n, &in_other_planes);
         let at_mm = if self.end == 0 { 0.0 } else { structure.tubes[self.tube].length_mm };
-        let result = joint(&self.shape, &kinds, planes, &forces, margin);
+        let in_gaps = self.gaps.iter().filter_map(|gap| gap.judged(structure, carries, onto, &self.shape, margin));
+        let result = joint(&self.shape, &kinds, planes, &forces, margin).with_gaps(in_gaps);
         let upright = (onto.angle_rad - std::f64::consts::FRAC_PI_2).abs() < 1e-6;
         let kind = match (is_across, pair.is_some() && is_balanced, upright) {
             (true, _, _) => "X",
@@ -431,8 +441,15 @@ struct Known<'m> {
 }
 
 impl Known<'_> {
+    /// Where a welded end's foot stands along its chord, mm, and the piece there.
+    fn foot_of(&self, end: &WeldedEnd) -> Option<(f64, PieceAtEnd)> {
+        let tube = self.of_member[end.member]?;
+        let onto = end.onto.as_ref().ok()?;
+        Some((onto.foot_mm, (self.structure.tubes[tube].piece_at_end(end.end), end.end)))
+    }
+
     /// The pieces of a chord that meet at its place, and which end of them.
-    fn chord_ends(&self, onto: &Onto) -> Vec<(usize, usize)> {
+    fn chord_ends(&self, onto: &Onto) -> Vec<PieceAtEnd> {
         const HERE_MM: f64 = 1e-3;
         let structure = self.structure;
         let [one, other] = onto.chord.members;

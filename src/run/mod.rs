@@ -10,6 +10,7 @@ mod bolts;
 mod checked;
 mod columns;
 mod fatigue;
+mod gaps;
 mod governing;
 mod joints;
 mod judge;

@@ -125,7 +125,7 @@ impl Numbers {
         if let Some(result) = &judged.wall {
             self.put([result.slenderness, result.limit]);
         }
-        self.put(judged.joint_deformed.as_ref().map(|joint| joint.result.sum));
+        self.put(judged.joint_deformed.as_ref().map(|joint| joint.result.utilisation()));
         for weld in [&judged.weld, &judged.weld_deformed].into_iter().flatten() {
             let ThroatStress { normal, across, along } = weld.result.stress;
             self.put([normal, across, along, weld.result.line_force_n_mm]);

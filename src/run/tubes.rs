@@ -41,7 +41,7 @@ impl TubeJudged {
         all.extend(self.column.map(|(_, _, result)| (Check::Column, result.sum)));
         all.extend(self.lateral.map(|result| (Check::Lateral, result.sum)));
         all.extend(self.wall.map(|result| (Check::Wall, result.slenderness / result.limit)));
-        all.extend(self.joint.as_ref().map(|joint| (Check::Joint, joint.result.sum)));
+        all.extend(self.joint.as_ref().map(|joint| (Check::Joint, joint.result.utilisation())));
         all.extend(self.weld.map(|weld| (Check::Weld, weld.result.directional)));
         all
     }
@@ -92,7 +92,7 @@ impl Held<'_> {
             self.column.map(|result| at_most(Check::Column, result.sum, 1.0)),
             self.lateral.map(|result| at_most(Check::Lateral, result.sum, 1.0)),
             self.wall.map(|result| at_most(Check::Wall, result.slenderness, result.limit)),
-            self.joint.map(|joint| at_most(Check::Joint, joint.result.sum, 1.0)),
+            self.joint.map(|joint| at_most(Check::Joint, joint.result.utilisation(), 1.0)),
             self.weld.map(|weld| at_most(Check::Weld, weld.result.directional, 1.0)),
         ]
         .into_iter()

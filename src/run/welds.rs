@@ -52,7 +52,7 @@ pub(super) fn welds(model: &Model, structure: &Structure) -> Welds {
     for tube in &structure.tubes {
         welds.ends.push([0, 1].map(|end: usize| {
             let size = tube.size.filter(|_| tube.welded[end])?;
-            let piece = if end == 0 { tube.pieces.start } else { tube.pieces.end - 1 };
+            let piece = tube.piece_at_end(end);
             let others = &joined[structure.pieces[piece].ends[end].part];
             weld(model, structure, keys(model, tube), size, others)
                 .map_err(|Unknown { place, why }| unknown.entry(place).or_insert(why))
@@ -174,7 +174,7 @@ pub(super) fn worst_weld(
 
 /// The internal forces at an end of a tube.
 pub(super) fn end_forces(structure: &Structure, carries: &dyn Carries, tube: &Tube, end: usize) -> InternalForces {
-    let piece = if end == 0 { tube.pieces.start } else { tube.pieces.end - 1 };
+    let piece = tube.piece_at_end(end);
     carries.at(piece, if end == 0 { 0.0 } else { structure.pieces[piece].axes.length_mm })
 }
 

@@ -119,6 +119,13 @@ pub struct Tube {
     pub welded: [bool; 2],
 }
 
+impl Tube {
+    /// The piece at its first (0) or second (1) end.
+    pub fn piece_at_end(&self, end: usize) -> usize {
+        if end == 0 { self.pieces.start } else { self.pieces.end - 1 }
+    }
+}
+
 /// One straight beam.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Piece {

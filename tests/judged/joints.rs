@@ -134,6 +134,59 @@ fn two_stays_that_balance_are_a_pair_with_the_gap_between_their_walls() {
     assert!(resists(&pushed) <= resists(&balanced));
 }
 
+/// A box as rail with two stays at 45°, one pushed and one pulled as much, and a force along the rail at their node.
+fn box_with_a_gap(along_n: f64, scale: f64) -> Value {
+    let stays = [
+        ("one", [300.0, 0.0, 300.0], [-700.0 * scale, 0.0, -700.0 * scale]),
+        ("other", [-300.0, 0.0, 300.0], [-700.0 * scale, 0.0, 700.0 * scale]),
+    ];
+    let mut model = rail_with(&stays);
+    model["tubes"]["rail"] = json!({"square": {"side": 50, "wall": 3, "outer_radius": 0}, "material": "E235+N"});
+    model["tubes"]["stay"] = json!({"square": {"side": 25, "wall": 2.5}, "material": "E235+N"});
+    model["cases"]["push"]["forces"]["M"] = json!([along_n, 0, 0]);
+    model
+}
+
+#[test]
+fn the_rail_between_two_stays_carries_what_balances_each_side_of_the_gap() {
+    // Axes 50 mm apart on the face, feet of 25·√2: a gap of 14.6 mm. The rail is pulled and pushed by 700 N on either
+    // side, which the stays take over in the gap; what is left is their shear, and half of a force at the node.
+    let told = joint(&checked(&box_with_a_gap(20_000.0, 1.0)), "one");
+    near(&told["gap"], 50.0 - 25.0 * 2.0_f64.sqrt());
+    near(&json!(number(&told["in_gap"]["n_ed"]).abs()), 10_000.0);
+    near(&told["in_gap"]["v_ed"], 700.0);
+    let gap = 50.0 - 25.0 * 2.0_f64.sqrt();
+    let shear_area = (100.0 + 50.0 / (1.0 + 4.0 * gap * gap / 27.0).sqrt()) * 3.0;
+    let shear = 235.0 * shear_area / 3.0_f64.sqrt();
+    near(&told["in_gap"]["v_rd"], shear);
+    let left = 235.0 * (564.0 - shear_area + shear_area * (1.0 - (1050.0 / shear).powi(2)).sqrt());
+    near(&told["in_gap"]["n_rd"], left);
+    near(&told["in_gap"]["utilisation"], 15_000.0 / left);
+}
+
+#[test]
+fn a_rail_that_gives_way_between_two_stays_is_what_the_joint_fails_by() {
+    let result = checked(&box_with_a_gap(180_000.0, 1.0));
+    let told = joint(&result, "one");
+    assert_eq!(word(&told["failure"]), "chord in gap");
+    let utilisation = &result["cases"]["push"]["members"]["one"]["utilisation"]["joint"];
+    near(utilisation, number(&told["in_gap"]["utilisation"]));
+    assert!(number(utilisation) > 1.0);
+    assert!(word(&told["clause"]).contains("7.12"), "{told}");
+}
+
+#[test]
+fn a_round_rail_is_judged_in_the_gap_where_tubes_stand_on_it_in_other_planes() {
+    let stays =
+        [("one", [300.0, 0.0, 300.0], [-700.0, 0.0, -700.0]), ("other", [-300.0, 0.0, 300.0], [-700.0, 0.0, 700.0])];
+    assert!(joint(&checked(&rail_with(&stays)), "one").get("in_gap").is_none());
+    let aside = ("aside", [0.0, 300.0, 0.0], [0.0, 0.0, 0.0]);
+    let told = joint(&checked(&rail_with(&[stays[0], stays[1], aside])), "one");
+    near(&told["in_gap"]["v_ed"], 700.0);
+    // A_v = 2 A/π = 2 · 57 · 3.
+    near(&told["in_gap"]["v_rd"], 235.0 * 342.0 / 3.0_f64.sqrt());
+}
+
 #[test]
 fn a_stay_on_the_other_side_makes_a_cross_which_resists_less() {
     let up = ("up", [0.0, 0.0, 300.0], [0.0, 0.0, -2000.0]);

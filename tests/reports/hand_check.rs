@@ -273,6 +273,21 @@ fn a_calculator_follows_every_kind_of_section() {
 
 /// A chord along x with tubes welded onto its middle, and the joints' failures that were worked.
 fn joints(chord: &str, braces: &[(&str, [f64; 3])], force: [f64; 3]) -> Vec<JointFailure> {
+    with_report_of(&chord_of(chord, braces, force, ""), |report| {
+        let mut failures = Vec::new();
+        for (tube, judged) in &report.verdict.tubes["push"] {
+            let worked = hold(report, &of_tube(report, "push", tube));
+            if let Some(joint) = &judged.joint {
+                assert!(worked.contains(&Check::Joint), "{tube}");
+                failures.extend(joint.result.failures);
+            }
+        }
+        failures
+    })
+}
+
+/// Such a chord as a model; `more` goes after the forces on the braces' ends.
+fn chord_of(chord: &str, braces: &[(&str, [f64; 3])], force: [f64; 3], more: &str) -> String {
     let mut nodes = String::new();
     let mut members = String::new();
     let mut forces = String::new();
@@ -285,27 +300,16 @@ fn joints(chord: &str, braces: &[(&str, [f64; 3])], force: [f64; 3]) -> Vec<Join
         let [x, y, z] = force.map(|part| part * sign);
         forces.push_str(&format!(r#"{}"E{at}": [{x}, {y}, {z}]"#, if at == 0 { "" } else { ", " }));
     }
-    let model = format!(
+    format!(
         r#"{{
             "format": 1,
             "tubes": {{"c": {{{chord}, "material": "S355J2H"}}{tubes}}},
             "nodes": {{"A": [-400, 0, 0], "M": [0, 0, 0], "B": [400, 0, 0]{nodes}}},
             "members": {{"chord": {{"through": ["A", "M", "B"], "tube": "c"}}{members}}},
             "mounts": {{"A": "bolted pad", "B": "bolted pad"}},
-            "cases": {{"push": {{"forces": {{{forces}}}}}}}
+            "cases": {{"push": {{"forces": {{{forces}{more}}}}}}}
         }}"#
-    );
-    with_report_of(&model, |report| {
-        let mut failures = Vec::new();
-        for (tube, judged) in &report.verdict.tubes["push"] {
-            let worked = hold(report, &of_tube(report, "push", tube));
-            if let Some(joint) = &judged.joint {
-                assert!(worked.contains(&Check::Joint), "{tube}");
-                failures.extend(joint.result.failures);
-            }
-        }
-        failures
-    })
+    )
 }
 
 #[test]
@@ -338,6 +342,20 @@ fn a_calculator_follows_the_resistance_of_every_kind_of_joint() {
     // Feet that pass each other across a tall box.
     let passing = [fore, fore.map(|part| -part)].map(|end| (r#""square": {"side": 60, "wall": 5}"#, end));
     seen.extend(joints(r#""rect": {"width": 60, "depth": 120, "wall": 4}"#, &passing, push.map(|part| -part)));
+    // A chord that is pulled hard through the gap between two tubes, a box and a round one with a third tube aside.
+    let hard = |braces: &[(&str, [f64; 3])], chord: &str| {
+        with_report_of(&chord_of(chord, braces, [10.0, 0.0, 10.0], r#", "M": [400000, 0, 0]"#), |report| {
+            let of_tube = of_tube(report, "push", "brace 0");
+            hold(report, &of_tube);
+            report.verdict.tubes["push"]["brace 0"].joint.as_ref().map(|joint| joint.result.failure)
+        })
+    };
+    for (chord, braces) in [
+        (r#""square": {"side": 60, "wall": 4}"#, vec![(narrow, apart[0].1), (narrow, apart[1].1)]),
+        (round, vec![(thick, fore), (thick, aft), (thick, aside)]),
+    ] {
+        assert_eq!(hard(&braces, chord), Some(JointFailure::ChordInGap), "{chord}");
+    }
     for failure in [
         JointFailure::ChordFace,
         JointFailure::Punching,

@@ -116,18 +116,28 @@ fn side_wall_mpa(shape: &JointShape, is_cross: bool, is_pushed: bool) -> f64 {
     if is_cross { 0.8 * chi * sin * strength } else { chi * strength }
 }
 
-/// What shears both side walls of the chord, N along the brace: fy0 Av/(√3 sin θ), Av = (2 h0 + α b0) t0.
-fn shear_n(shape: &JointShape, alpha: f64) -> f64 {
-    let JointShape { chord, angle_rad, .. } = shape;
-    let area = (2.0 * chord.depth_mm + alpha * chord.width_mm) * chord.wall_mm;
-    chord.strength_mpa() * area / (3.0_f64.sqrt() * angle_rad.sin())
+/// Area of the chord that carries shear in the gap between two braces, mm²: Av = (2 h0 + α b0) t0,
+/// α = 1/√(1 + 4g²/(3 t0²)), of a round brace 0.
+pub(super) fn shear_area_mm2(shape: &JointShape, gap_mm: f64) -> f64 {
+    let slots = 4.0 * gap_mm.powi(2) / (3.0 * shape.chord.wall_mm.powi(2));
+    sheared_area_mm2(shape, if shape.brace.is_round { 0.0 } else { (1.0 + slots).sqrt().recip() })
+}
+
+fn sheared_area_mm2(shape: &JointShape, alpha: f64) -> f64 {
+    let chord = &shape.chord;
+    (2.0 * chord.depth_mm + alpha * chord.width_mm) * chord.wall_mm
+}
+
+/// What shears so much of the chord, N along the brace: fy0 Av/(√3 sin θ).
+fn shear_n(shape: &JointShape, area_mm2: f64) -> f64 {
+    shape.chord.strength_mpa() * area_mm2 / (3.0_f64.sqrt() * shape.angle_rad.sin())
 }
 
 /// Resistance of the side walls to shear between the feet of a cross joint that leans so far that they pass
 /// each other, cos θ > h1/h0, N: α = 0, as no gap holds the faces, which is on the safe side.
 pub fn sheared_across_n(shape: &JointShape, kind: JointKind) -> Option<f64> {
     let passes = larger_than(shape.angle_rad.cos(), shape.brace.depth_mm / shape.chord.depth_mm);
-    (kind == JointKind::Cross && passes).then(|| shear_n(shape, 0.0))
+    (kind == JointKind::Cross && passes).then(|| shear_n(shape, sheared_area_mm2(shape, 0.0)))
 }
 
 /// Resistance to an axial force, N. Tables 7.11 and 7.12, γM5 = 1:
@@ -159,9 +169,7 @@ pub(super) fn axial_n(shape: &JointShape, kind: JointKind, push_mpa: f64, is_pus
     match kind {
         JointKind::Pair { gap_mm, .. } => {
             let face = 8.9 * kn * fy0 * t0 * t0 * shape.gamma().sqrt() / sin * beta;
-            let alpha =
-                if brace.is_round { 0.0 } else { (1.0 + 4.0 * gap_mm.powi(2) / (3.0 * t0 * t0)).sqrt().recip() };
-            let shear = shear_n(shape, alpha);
+            let shear = shear_n(shape, shear_area_mm2(shape, gap_mm));
             let own = fy1 * t1 * (2.0 * h1 - 4.0 * t1 + b1 + effective_mm(shape));
             least([
                 Some((face * round, JointFailure::ChordFace)),

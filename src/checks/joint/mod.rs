@@ -3,17 +3,19 @@
 //! Reads: both sections and strengths, the angle, how other tubes stand beside it, axial force and
 //! moments at the chord's face (N, N·mm), the push in the chord (MPa).
 //! Gives: the sum of the clause at loads × margin; above 1 fails.
-//! Leaves out: shear force and torque of the brace, the weld itself, what shear in the gap of a K joint
-//! leaves of a box chord's own axial resistance (N0,Rd of Table 7.12), tubes welded on at other nodes
+//! Between two braces on one side the chord itself is judged too ([`chord_in_gap`]).
+//! Leaves out: shear force and torque of the brace, the weld itself, tubes welded on at other nodes
 //! nearby, an end of the chord nearby, and all that lies outside the ranges of the tables
 //! ([`out_of_range`]).
 //! Source: EN 1993-1-8:2005 section 7 with γM5 = 1.0. Every formula and range here is **from memory**:
 //! the standard was not at hand.
 
 mod box_chord;
+mod chord_in_gap;
 mod round_chord;
 
 pub use box_chord::{sheared_across_n, stands_apart};
+pub use chord_in_gap::{ChordGap, ChordInGap, GapForces, GapRule, chord_in_gap};
 
 use crate::math::larger_than;
 use crate::section::STRUCTURAL_STEEL_MPA;
@@ -143,6 +145,8 @@ pub enum JointFailure {
     Distortion,
     /// The brace itself, carried by part of its width only.
     Brace,
+    /// The chord between two braces on one side, by its own force and what they shear it with.
+    ChordInGap,
 }
 
 impl JointFailure {
@@ -155,6 +159,9 @@ impl JointFailure {
             JointFailure::ChordShear => "that box is sheared between it and the tube beside it or across",
             JointFailure::Distortion => "that box goes out of square",
             JointFailure::Brace => "the tube itself, which the wall holds over part of its width only",
+            JointFailure::ChordInGap => {
+                "the tube it stands on, sheared between it and the tube beside it while it is pulled or pushed itself"
+            }
         }
     }
 
@@ -167,6 +174,7 @@ impl JointFailure {
             JointFailure::ChordShear => "chord shear",
             JointFailure::Distortion => "distortion",
             JointFailure::Brace => "brace",
+            JointFailure::ChordInGap => "chord in gap",
         }
     }
 }
@@ -193,8 +201,35 @@ pub struct JointResult {
     pub chord_factor: f64,
     /// The sum of the clause at loads × margin.
     pub sum: f64,
-    /// What gives way first in the largest part of the sum.
+    /// The chord in the worst of the gaps beside the brace, where there is one to judge.
+    pub in_gap: Option<ChordInGap>,
+    /// What gives way first: in the largest part of the sum, or the chord in the gap.
     pub failure: JointFailure,
+}
+
+impl JointResult {
+    /// The larger of the sum and of what the chord in the gap comes to; above 1 fails.
+    pub fn utilisation(&self) -> f64 {
+        self.governing_gap().map_or(self.sum, |gap| gap.utilisation)
+    }
+
+    /// The chord in the gap, where it comes to more than the sum.
+    pub fn governing_gap(&self) -> Option<&ChordInGap> {
+        self.in_gap.as_ref().filter(|gap| larger_than(gap.utilisation, self.sum))
+    }
+
+    /// With the chord in the gaps beside the brace, of which the worst is kept.
+    #[must_use]
+    pub fn with_gaps(mut self, gaps: impl IntoIterator<Item = ChordInGap>) -> JointResult {
+        let worse = |worst: ChordInGap, next: ChordInGap| {
+            if larger_than(next.utilisation, worst.utilisation) { next } else { worst }
+        };
+        self.in_gap = gaps.into_iter().reduce(worse);
+        if self.governing_gap().is_some() {
+            self.failure = JointFailure::ChordInGap;
+        }
+        self
+    }
 }
 
 /// Judges a brace on its chord.
@@ -248,6 +283,7 @@ pub fn joint(shape: &JointShape, kinds: &[JointKind], planes: f64, forces: &Join
             box_chord::push_factor(shape, kind, push_mpa)
         },
         sum: parts.iter().map(|part| part.0).sum(),
+        in_gap: None,
         failure: largest.map_or(n_failure, |part| part.1),
     }
 }

@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use super::symbols::Symbols;
 use super::{ByHand, HandCheck};
-use crate::checks::{Check, Curve, Hollow, JointFailure, JointKind, chi, sheared_across_n};
+use crate::checks::{Check, ChordInGap, Curve, GapRule, Hollow, JointFailure, JointKind, chi, sheared_across_n};
 use crate::run::JointJudged;
 
 impl ByHand<'_> {
@@ -31,7 +31,13 @@ impl ByHand<'_> {
             lines.work(share, &format!("{demand} × margin / {resisting}"), value.abs() * margin / resistance, "");
         }
         let formula = if judged.shape.chord.is_round { "n + m_ip^2 + m_op" } else { "n + m_ip + m_op" };
-        lines.work("utilisation", formula, result.sum, "");
+        match result.governing_gap() {
+            None => lines.work("utilisation", formula, result.sum, ""),
+            Some(gap) => {
+                lines.work("n + m", formula, result.sum, "of the wall, less than the tube between both");
+                chord_in_gap(&mut lines, judged, gap, margin)
+            }
+        };
         let at = super::words::place_on_tube(self.report, self.name, judged.at_mm);
         let there = super::words::on_the_deformed_frame(judged.deformed);
         let place = format!(" {at} onto {}{there}", judged.chord);
@@ -76,6 +82,33 @@ fn axial(lines: &mut Symbols, judged: &JointJudged, formula: &str) {
         lines.given("μ", result.planes, "what tubes in other planes leave");
         lines.work("N_Rd", "μ × N_1", result.n_rd_n, "N");
     }
+}
+
+/// The tube that is welded onto, between this tube and the one beside it.
+fn chord_in_gap(lines: &mut Symbols, judged: &JointJudged, found: &ChordInGap, margin: f64) -> f64 {
+    let chord = &judged.shape.chord;
+    lines.given("A_0", found.gap.area_mm2, "mm², of the tube that is welded onto");
+    if chord.is_round {
+        lines.work("A_v", "2 × A_0 / π", found.shear_area_mm2, "mm²");
+    } else if found.rule == GapRule::Squares {
+        lines.work("A_v", "A_0 × h_0 / (b_0 + h_0)", found.shear_area_mm2, "mm²");
+    } else {
+        lines.given("A_v", found.shear_area_mm2, "mm², (2 h0 + α b0) t0, its side walls and a part of its faces");
+    }
+    lines.work("V_Rd", "f_y0 × A_v / √(3)", found.v_rd_n, "N");
+    lines.given("V_0", found.forces.shear_n, "N, shear between both tubes");
+    let v = lines.work("v", "V_0 × margin / V_Rd", found.forces.shear_n * margin / found.v_rd_n, "");
+    if found.rule == GapRule::Shear {
+        return lines.work("utilisation", "v", v, "");
+    }
+    lines.given("N_0", found.forces.n_n.abs(), "N, along it between both tubes");
+    if found.rule == GapRule::Squares {
+        lines.work("N_0,Rd", "f_y0 × A_0", found.n_rd_n, "N");
+        let n = lines.work("n_0", "N_0 × margin / N_0,Rd", found.forces.n_n.abs() * margin / found.n_rd_n, "");
+        return lines.work("utilisation", "√(n_0^2 + v^2)", n.hypot(v), "");
+    }
+    lines.work("N_0,Rd", "f_y0 × (A_0 − A_v) + f_y0 × A_v × √(1 − v^2)", found.n_rd_n, "N");
+    lines.work("utilisation", "N_0 × margin / N_0,Rd", found.utilisation, "")
 }
 
 /// A round tube on a round tube.

@@ -1,0 +1,89 @@
+//! The chord of a joint between the feet of two braces that stand side by side on it.
+//!
+//! A model's tubes meet at a node, so that no piece of it is the chord in the gap. What it carries there is what
+//! balances all on one side of the gap: the chord as it goes on, and the braces whose feet stand there.
+
+use nalgebra::Vector3;
+
+use super::second_order::Carries;
+use crate::checks::{ChordGap, ChordInGap, GapForces, JointShape, chord_in_gap};
+use crate::math::larger_than;
+use crate::structure::{Onto, Structure};
+
+/// A piece of the structure and one of its ends.
+pub(super) type PieceAtEnd = (usize, usize);
+
+/// A gap beside a brace.
+pub(super) struct Gap {
+    gap: ChordGap,
+    /// What stands on the chord's first side of the gap, and on its second: its own pieces and those of the braces.
+    sides: [Vec<PieceAtEnd>; 2],
+}
+
+/// The gaps between a brace and those next to it on its side of the chord.
+///
+/// `chord`: the pieces of the chord that meet at the node. `braces`: where the foot of each brace of the node stands
+/// along the chord, mm, and its piece. `beside`: foot and gap, mm, of those that this one makes a pair with.
+/// `in_planes`: whether there are braces in other planes.
+pub(super) fn gaps(
+    structure: &Structure,
+    onto: &Onto,
+    chord: &[PieceAtEnd],
+    braces: &[(f64, PieceAtEnd)],
+    beside: &[(f64, f64)],
+    in_planes: bool,
+) -> Vec<Gap> {
+    let Some((first, _)) = chord.first() else { return Vec::new() };
+    let area_mm2 = structure.tubes[structure.pieces[*first].tube].properties.area_mm2;
+    let is_next = |foot_mm: f64| !beside.iter().any(|(other, _)| (other - onto.foot_mm) * (other - foot_mm) < 0.0);
+    let next = beside.iter().filter(|(foot_mm, gap_mm)| *gap_mm >= 0.0 && is_next(*foot_mm));
+    next.map(|(foot_mm, gap_mm)| {
+        let middle_mm = (onto.foot_mm + foot_mm) / 2.0;
+        let mut sides = [Vec::new(), Vec::new()];
+        for (piece, end) in chord {
+            let x = structure.pieces[*piece].axes.x();
+            let away = if *end == 0 { x } else { -x };
+            sides[usize::from(away.dot(&onto.chord.axis) > 0.0)].push((*piece, *end));
+        }
+        for (foot_mm, piece) in braces {
+            sides[usize::from(*foot_mm > middle_mm)].push(*piece);
+        }
+        Gap { gap: ChordGap { gap_mm: *gap_mm, area_mm2, in_planes }, sides }
+    })
+    .collect()
+}
+
+impl Gap {
+    /// The chord in the gap, where a table asks for it.
+    ///
+    /// What else is fixed at the node stands on one side of the gap or on the other, which is not known: the worse of
+    /// both is taken.
+    pub(super) fn judged(
+        &self,
+        structure: &Structure,
+        carries: &dyn Carries,
+        onto: &Onto,
+        shape: &JointShape,
+        margin: f64,
+    ) -> Option<ChordInGap> {
+        let of_side = |side: usize| {
+            let pull: Vector3<f64> = self.sides[side].iter().map(|end| pull_n(structure, carries, *end)).sum();
+            let towards = if side == 0 { -1.0 } else { 1.0 };
+            let forces =
+                GapForces { n_n: towards * pull.dot(&onto.chord.axis), shear_n: pull.dot(&onto.outward).abs() };
+            chord_in_gap(shape, self.gap, forces, margin)
+        };
+        let worse = |worst: ChordInGap, next: ChordInGap| {
+            if larger_than(next.utilisation, worst.utilisation) { next } else { worst }
+        };
+        [of_side(0), of_side(1)].into_iter().flatten().reduce(worse)
+    }
+}
+
+/// What a piece pulls its end's node with, N.
+fn pull_n(structure: &Structure, carries: &dyn Carries, (piece, end): PieceAtEnd) -> Vector3<f64> {
+    let axes = &structure.pieces[piece].axes;
+    let forces = carries.at(piece, if end == 0 { 0.0 } else { axes.length_mm });
+    let on_first_side = axes.x() * forces.n + axes.y() * forces.vy + axes.z() * forces.vz;
+    if end == 0 { on_first_side } else { -on_first_side }
+}
