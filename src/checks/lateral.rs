@@ -1,15 +1,15 @@
 //! Giving way sideways: does a flat that is bent on edge swing out and twist (lateral-torsional buckling)?
 //!
 //! Reads: largest moment about the strong axis, what push and bending about the weak axis take (parts of a
-//! sum), section, material, the length over which nothing holds it against turning about itself. Gives: the
-//! sum at loads × margin; above 1 fails. Leaves out: loads beside the axis of the flat, which help it over or
-//! hold it back.
+//! sum), section, material, the critical moment. Gives: the larger sum at loads × margin; above 1 fails.
+//! The critical moment is that of an even strip ([`sideways_moment_nmm`]) or of the flat in its frame.
 //! Source: EN 1993-1-1 6.3.2.1 to 6.3.2.2, the general case, with curve d of Table 6.4 (all sections but I),
-//! and (6.62) with k_zy = 1, which is above all that Annex B has; γM1 = 1.0. Table 6.4 is from memory.
+//! and (6.61) and (6.62), k_zy = 1, which is above all that Annex B has; γM1 = 1.0. Table 6.4 is from memory.
 
 use std::f64::consts::PI;
 
 use super::column::{Curve, chi};
+use crate::math::larger_than;
 use crate::section::{Material, Properties};
 
 /// What acts on a flat between the places that hold it.
@@ -17,19 +17,41 @@ use crate::section::{Material, Properties};
 pub struct LateralForces {
     /// Largest moment about the strong axis, N·mm.
     pub moment_nmm: f64,
-    /// Push × margin over the column's resistance about the weak axis.
-    pub push_part: f64,
-    /// Moment about the weak axis × margin over its resistance, × k_zz.
+    /// Push × margin over the column's resistance about the strong and about the weak axis.
+    pub push_parts: [f64; 2],
+    /// Moment about the weak axis × margin over its resistance.
     pub weak_part: f64,
+    /// k of the moments about the strong and about the weak axis, each by its own axis; 1 where nothing pushes.
+    pub k: [f64; 2],
+}
+
+/// Where the critical moment comes from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum CriticalMoment {
+    /// An even strip over the length that nothing holds, mm.
+    EvenStrip(f64),
+    /// The flat in its frame gives way at so many times the moments of the case.
+    InFrame(f64),
+    /// In its frame it does not below so many times them.
+    InFrameAtLeast(f64),
+}
+
+/// Which sum governs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LateralSum {
+    /// (6.61), with the column about the strong axis.
+    Strong,
+    /// (6.62), with the column about the weak axis.
+    Weak,
 }
 
 /// A flat that is bent on edge.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LateralResult {
-    /// Over which nothing holds it, mm.
-    pub length_mm: f64,
     /// What acts.
     pub forces: LateralForces,
+    /// Where M_cr comes from.
+    pub source: CriticalMoment,
     /// M_cr, N·mm.
     pub m_cr_nmm: f64,
     /// λ_LT.
@@ -38,30 +60,41 @@ pub struct LateralResult {
     pub chi: f64,
     /// M_b,Rd, N·mm.
     pub m_rd_nmm: f64,
-    /// The sum at loads × margin.
+    /// The larger sum at loads × margin.
     pub sum: f64,
+    /// Which that is.
+    pub governs: LateralSum,
 }
 
 /// Judges a flat.
 ///
 /// ```text
-/// λ_LT = √(W fy/M_cr)    M_b,Rd = χ_LT W fy    n_z + M margin/M_b,Rd + k_zz m_z ≤ 1
+/// λ_LT = √(W fy/M_cr)    M_b,Rd = χ_LT W fy
+/// (6.61)  n_y + k_yy M margin/M_b,Rd + k_zz m_z ≤ 1      (6.62)  n_z + M margin/M_b,Rd + k_zz m_z ≤ 1
 /// ```
+/// y is the strong axis and z the weak one; k_yz = k_zz as of class 3 in Table B.1.
 pub fn lateral(
     material: &Material,
     properties: &Properties,
-    length_mm: f64,
+    source: CriticalMoment,
     forces: LateralForces,
     margin: f64,
 ) -> LateralResult {
     let [about_y, about_z] = [properties.iy_mm4 / properties.cz_mm, properties.iz_mm4 / properties.cy_mm];
     let whole_nmm = about_y.max(about_z) * material.yield_mpa;
-    let m_cr_nmm = sideways_moment_nmm(material, properties, length_mm);
+    let m_cr_nmm = match source {
+        CriticalMoment::EvenStrip(length_mm) => sideways_moment_nmm(material, properties, length_mm),
+        CriticalMoment::InFrame(factor) | CriticalMoment::InFrameAtLeast(factor) => factor * forces.moment_nmm,
+    };
     let slenderness = (whole_nmm / m_cr_nmm).sqrt();
     let chi = chi(slenderness, Curve::D.imperfection());
     let m_rd_nmm = chi * whole_nmm;
-    let sum = forces.push_part + forces.moment_nmm * margin / m_rd_nmm + forces.weak_part;
-    LateralResult { length_mm, forces, m_cr_nmm, slenderness, chi, m_rd_nmm, sum }
+    let (bent, weak) = (forces.moment_nmm * margin / m_rd_nmm, forces.k[1] * forces.weak_part);
+    let strong_sum = forces.push_parts[0] + forces.k[0] * bent + weak;
+    let weak_sum = forces.push_parts[1] + bent + weak;
+    let (sum, governs) =
+        if larger_than(strong_sum, weak_sum) { (strong_sum, LateralSum::Strong) } else { (weak_sum, LateralSum::Weak) };
+    LateralResult { forces, source, m_cr_nmm, slenderness, chi, m_rd_nmm, sum, governs }
 }
 
 /// Moment at which a strip bent on edge gives way sideways and twists, N·mm: elastic, evenly bent, its
@@ -112,23 +145,46 @@ mod tests {
     fn what_is_slender_carries_little_less_than_its_critical_moment_and_what_is_stout_its_strength() {
         let material = built_in("S355J2H").unwrap().material;
         let p = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 }).properties(0.3);
-        let forces = LateralForces { moment_nmm: 1e5, push_part: 0.1, weak_part: 0.05 };
-        let slender = lateral(&material, &p, 4000.0, forces, 1.5);
+        let forces = LateralForces { moment_nmm: 1e5, push_parts: [0.02, 0.1], weak_part: 0.05, k: [1.0, 1.2] };
+        let slender = lateral(&material, &p, CriticalMoment::EvenStrip(4000.0), forces, 1.5);
         assert!(slender.slenderness > 2.0 && slender.m_rd_nmm < slender.m_cr_nmm);
         assert!(slender.m_rd_nmm > 0.7 * slender.m_cr_nmm, "{slender:?}");
-        assert_near(slender.sum, 0.15 + 1.5e5 / slender.m_rd_nmm, 1e-12);
-        let stout = lateral(&material, &p, 5.0, forces, 1.5);
+        assert_near(slender.sum, 0.1 + 1.5e5 / slender.m_rd_nmm + 0.06, 1e-12);
+        assert_eq!(slender.governs, LateralSum::Weak);
+        let stout = lateral(&material, &p, CriticalMoment::EvenStrip(5.0), forces, 1.5);
         // W = 3·60²/6 = 1800 mm³.
         assert_near(stout.m_rd_nmm, 1800.0 * material.yield_mpa, 1e-12);
     }
 
     #[test]
+    fn a_column_that_adds_to_the_moment_about_its_strong_axis_is_held_by_the_first_sum() {
+        let material = built_in("S355J2H").unwrap().material;
+        let p = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 }).properties(0.3);
+        let forces = LateralForces { moment_nmm: 1e5, push_parts: [0.2, 0.25], weak_part: 0.0, k: [1.3, 1.1] };
+        let found = lateral(&material, &p, CriticalMoment::EvenStrip(1000.0), forces, 1.5);
+        assert_eq!(found.governs, LateralSum::Strong);
+        assert_near(found.sum, 0.2 + 1.3 * 1.5e5 / found.m_rd_nmm, 1e-12);
+    }
+
+    #[test]
+    fn a_flat_in_its_frame_has_the_moment_at_which_that_gives_way() {
+        let material = built_in("S355J2H").unwrap().material;
+        let p = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 }).properties(0.3);
+        let forces = LateralForces { moment_nmm: 1e5, push_parts: [0.0; 2], weak_part: 0.0, k: [1.0; 2] };
+        let even = lateral(&material, &p, CriticalMoment::EvenStrip(1000.0), forces, 1.5);
+        let factor = even.m_cr_nmm / 1e5;
+        for source in [CriticalMoment::InFrame(factor), CriticalMoment::InFrameAtLeast(factor)] {
+            assert_near(lateral(&material, &p, source, forces, 1.5).sum, even.sum, 1e-12);
+        }
+    }
+
+    #[test]
     fn a_flat_that_stands_is_judged_as_one_that_lies_is() {
         let material = built_in("S355J2H").unwrap().material;
-        let forces = LateralForces { moment_nmm: 1e5, push_part: 0.1, weak_part: 0.05 };
+        let forces = LateralForces { moment_nmm: 1e5, push_parts: [0.05, 0.1], weak_part: 0.05, k: [1.1, 1.2] };
         let of = |width_mm: f64, thickness_mm: f64| {
             let p = Section::from(Flat { width_mm, thickness_mm }).properties(0.3);
-            lateral(&material, &p, 800.0, forces, 1.5)
+            lateral(&material, &p, CriticalMoment::EvenStrip(800.0), forces, 1.5)
         };
         let (lying, standing) = (of(60.0, 3.0), of(3.0, 60.0));
         assert_near(standing.m_rd_nmm, lying.m_rd_nmm, 1e-12);

@@ -169,7 +169,7 @@ impl Fine {
 
     /// The largest μ with their vectors: as many as are wanted and some beside, or as there are; as many as the
     /// count says that there are.
-    fn pairs(&self, b: &SymmetricMatrix, wanted: usize) -> Result<Vec<Pair>, NotFound> {
+    pub(super) fn pairs(&self, b: &SymmetricMatrix, wanted: usize) -> Result<Vec<Pair>, NotFound> {
         if b.n() == 0 {
             return Ok(Vec::new());
         }

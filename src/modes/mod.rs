@@ -10,12 +10,14 @@
 
 mod buckling;
 mod fine;
+mod lateral;
 mod second_order;
 mod shape;
 mod vibration;
 
 pub use buckling::{Buckling, BucklingMode, Screen};
 pub use fine::NotFound;
+pub use lateral::{LateralBuckling, lateral_buckling};
 pub use second_order::{Collapses, Deformed, Settled};
 pub use shape::{ModeShape, Moving};
 pub use vibration::{Vibration, VibrationMode, vibration};

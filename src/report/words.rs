@@ -1,7 +1,7 @@
 //! Sentences that a fabricator would say, shared by the terminal, the sheets and the page.
 
 use super::{Report, modes};
-use crate::checks::{Check, Finding, counting};
+use crate::checks::{Check, CriticalMoment, Finding, counting};
 use crate::math::largest;
 use crate::model::{Bolts, Model, TubeRef, entry_at, other_side};
 use crate::run::{Crack, SecondOrder, TubeJudged, WeldJudged};
@@ -313,8 +313,20 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
         Check::Lateral => {
             let title = tube_title(report, &finding.place);
             let bent = judged.and_then(|judged| judged.lateral).map(|result| {
-                let (bent, length) = (moment(result.forces.moment_nmm / 1000.0), figures(result.length_mm, 3));
-                format!(": bent on edge by {bent} over {length} mm that nothing holds it swings out and twists")
+                let bent = moment(result.forces.moment_nmm / 1000.0);
+                match result.source {
+                    CriticalMoment::EvenStrip(length_mm) => format!(
+                        ": bent on edge by {bent} over {} mm that nothing holds it swings out and twists",
+                        figures(length_mm, 3)
+                    ),
+                    CriticalMoment::InFrame(factor) => format!(
+                        ": bent on edge by {bent} it swings out and twists at {} times that in its frame, if it stays elastic",
+                        figures(factor, 3)
+                    ),
+                    CriticalMoment::InFrameAtLeast(factor) => {
+                        format!(": bent on edge by {bent}; it swings out and twists at no less than {} times that", figures(factor, 3))
+                    }
+                }
             });
             format!(
                 "{title} reaches {times} times what it may carry before it gives way sideways, {case}{}",

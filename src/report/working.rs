@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 use super::json::Number;
-use crate::checks::{Detail, LateralResult, ROOT_SHEAR, WeldMetal};
+use crate::checks::{CriticalMoment, Detail, LateralResult, LateralSum, ROOT_SHEAR, WeldMetal};
 use crate::run::{BoltsJudged, Crack, EventDamage, FatigueJudged, JointJudged, RodEndJudged, TubeJudged, WeldJudged};
 
 /// All figures on the way of a tube, by check.
@@ -181,7 +181,15 @@ impl WorkingJson {
 /// A flat that is bent on edge.
 #[derive(Serialize)]
 struct LateralJson {
-    length: Number,
+    /// Over which nothing holds it, where M_cr is that of an even strip.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    length: Option<Number>,
+    /// Times the moments of the case at which it gives way in its frame, where M_cr is of that.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    factor: Option<Number>,
+    /// Or at which it does not yet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    factor_at_least: Option<Number>,
     m_ed: Number,
     m_cr: Number,
     slenderness: Number,
@@ -193,15 +201,27 @@ struct LateralJson {
 
 impl LateralJson {
     fn of(result: &LateralResult) -> Self {
+        let [mut length, mut factor, mut factor_at_least] = [const { None }; 3];
+        match result.source {
+            CriticalMoment::EvenStrip(length_mm) => length = Some(Number(length_mm)),
+            CriticalMoment::InFrame(times) => factor = Some(Number(times)),
+            CriticalMoment::InFrameAtLeast(times) => factor_at_least = Some(Number(times)),
+        }
+        let axis = match result.governs {
+            LateralSum::Strong => 0,
+            LateralSum::Weak => 1,
+        };
         Self {
-            length: Number(result.length_mm),
+            length,
+            factor,
+            factor_at_least,
             m_ed: Number(result.forces.moment_nmm / 1000.0),
             m_cr: Number(result.m_cr_nmm / 1000.0),
             slenderness: Number(result.slenderness),
             chi: Number(result.chi),
             m_b_rd: Number(result.m_rd_nmm / 1000.0),
-            push: Number(result.forces.push_part),
-            weak: Number(result.forces.weak_part),
+            push: Number(result.forces.push_parts[axis]),
+            weak: Number(result.forces.k[1] * result.forces.weak_part),
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::columns::{Run, extremes, forces_on_run, runs};
 use super::joints::{JointJudged, Joints};
-use super::lateral::Laterals;
+use super::lateral::{Laterals, strong_axis};
 use super::lost_welds::stress_at_most;
 use super::modes::Modes;
 use super::prepared::Prepared;
@@ -14,7 +14,7 @@ use crate::beam::Diagram;
 use crate::checks::{ColumnInput, LateralResult, WallResult, column, exceeds_limit, tube_stress, wall, yielding};
 use crate::math::larger_than;
 use crate::model::{Limits, Model, TubeRef, entry_at};
-use crate::section::{Fibres, Section};
+use crate::section::{Fibres, InternalForces, Properties, Section};
 use crate::source::Named;
 use crate::structure::{Tube, TubeName};
 
@@ -73,6 +73,13 @@ impl Least {
         }
     }
 
+    /// Whether a diagram bends a section about the axis about which it is stronger.
+    pub(super) fn is_bent_on_edge(&self, properties: &Properties, diagram: &Diagram) -> bool {
+        let Some(strong) = strong_axis(properties) else { return false };
+        let about_strong = |f: InternalForces| [f.my, f.mz][strong].abs();
+        extremes(diagram).into_iter().any(|x| about_strong(diagram.at(x)) > self.moment_nmm)
+    }
+
     fn is_pushed_or_bent(&self, diagram: &Diagram) -> bool {
         extremes(diagram)
             .into_iter()
@@ -96,7 +103,7 @@ impl<'m> Bench<'m> {
     }
 
     pub(super) fn laterals(&self) -> Laterals<'_> {
-        Laterals::new(self.model, &self.prepared.system.structure, &self.runs)
+        Laterals::new(self.model, &self.prepared.system, &self.runs, self.modes)
     }
 
     pub(super) fn limits(&self, case: &CaseResponse) -> &'m Limits {

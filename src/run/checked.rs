@@ -40,6 +40,7 @@ impl Checked {
         self.outcome.cases.retain(|name, _| wanted(name));
         self.outcome.twist.retain(|name, _| wanted(name));
         self.outcome.modes.buckling.retain(|name, _| wanted(name));
+        self.outcome.modes.lateral.retain(|name, _| wanted(name));
         self.outcome.second_order.retain(|name, _| wanted(name));
         self.verdict.findings.retain(|finding| finding.is_of_no_case() || wanted(&finding.case));
         self.verdict.tubes.retain(|name, _| wanted(name));

@@ -1,41 +1,46 @@
-//! Flats that are bent on edge: over which length nothing holds them, and whether they give way sideways.
+//! Flats that are bent on edge: whether they give way sideways.
 //!
 //! A run of tube is held against turning about itself where a tube across it, or a stiff mount or body, takes its turn.
-//! With one end free its length counts twice, as in the closed form of an evenly bent strip. What nothing holds
-//! at either end, and what carries something beside its axis where it is not held, is not judged.
+//! With one end free its length counts twice, as in the closed form of an evenly bent strip. The frame's own answer
+//! ([`crate::modes::lateral_buckling`]) takes its place where it is less, as where what holds a flat is soft itself, and
+//! where there is no closed form: of what nothing holds at either end, and of what carries something beside its axis
+//! where it is not held.
 
 use nalgebra::{Point3, Vector3};
 
 use super::bench::Least;
 use super::columns::{Run, forces_on_run};
+use super::modes::Modes;
 use super::not_judged::NotJudged;
 use super::response::{CaseResponse, Response};
 use super::tubes::JudgedColumn;
 use crate::beam::Flex;
-use crate::checks::{LateralForces, LateralResult, lateral};
+use crate::checks::{CriticalMoment, LateralForces, LateralResult, lateral, sideways_moment_nmm};
 use crate::math::larger_than;
 use crate::model::Model;
 use crate::section::{Properties, Section};
+use crate::solve::System;
 use crate::source::Named;
-use crate::structure::{Direction, PieceEnd, STRAIGHT_WITHIN_DEG, Structure};
+use crate::structure::{Direction, PieceEnd, STRAIGHT_WITHIN_DEG, Structure, Tube};
 
 /// A mount holds a turn where it is so many times as stiff as the flat is against being twisted, G J/L. Common practice,
 /// no source.
 const HOLDS: f64 = 10.0;
 
-/// Why a flat is not judged.
-const HELD_BY_NOTHING: &str = "bent on edge it may give way sideways and twist, and nothing at its ends takes its turn \
-     about itself: over which length it would, its beam does not tell";
-const BESIDE_THE_AXIS: &str = "bent on edge it may give way sideways and twist; what is fixed to it beside its axis, \
-     between its ends or at a free one, helps it over or holds it back, which the closed form for a strip does not have";
+/// Why what nothing holds against turning about itself is not judged.
+const LIES_OVER: &str = "bent on edge, and nothing holds it against turning about itself: it lies over under any load, and \
+     is then bent about its weaker axis, which is not looked at; hold one end against that turn";
+/// Why a section by its figures is not judged.
 const GIVEN: &str = "bent about its stronger axis it may give way sideways and twist (lateral-torsional buckling): its \
      figures do not tell whether its shear centre lies on its axis, nor how it warps";
 
 /// Flats of a model that are bent on edge.
 pub(super) struct Laterals<'m> {
     model: &'m Model,
+    system: &'m System,
     structure: &'m Structure,
     runs: &'m [Vec<Run>],
+    modes: &'m Modes,
     /// For each part the directions of the pieces that end there with a joint that takes a turn about
     /// themselves.
     tubes_at: Vec<Vec<Vector3<f64>>>,
@@ -44,7 +49,8 @@ pub(super) struct Laterals<'m> {
 }
 
 impl<'m> Laterals<'m> {
-    pub(super) fn new(model: &'m Model, structure: &'m Structure, runs: &'m [Vec<Run>]) -> Self {
+    pub(super) fn new(model: &'m Model, system: &'m System, runs: &'m [Vec<Run>], modes: &'m Modes) -> Self {
+        let structure = &system.structure;
         let mut tubes_at = vec![Vec::new(); structure.parts.len()];
         for piece in &structure.pieces {
             for end in piece.ends.iter().filter(|end| takes_turn(end)) {
@@ -61,7 +67,7 @@ impl<'m> Laterals<'m> {
                 }
             }
         }
-        Self { model, structure, runs, tubes_at, turns_at }
+        Self { model, system, structure, runs, modes, tubes_at, turns_at }
     }
 
     /// Whether something else than its own going on takes the turn about itself of a tube that ends at a part.
@@ -75,7 +81,7 @@ impl<'m> Laterals<'m> {
         takes_turn(end) && (self.tubes_at[end.part].iter().any(crosses) || lies_in(&own, axes) >= limit)
     }
 
-    /// The worst run of a flat in a case, of which each is such a column, where it is bent on edge and can be judged.
+    /// The worst run of a flat in a case, of which each is such a column, where it is bent on edge.
     pub(super) fn worst(
         &self,
         case: &CaseResponse,
@@ -88,34 +94,76 @@ impl<'m> Laterals<'m> {
         let size = &self.model.tubes[tube.size?];
         let Section::Flat(_) = size.section else { return None };
         let strong = strong_axis(&tube.properties)?;
+        let weak = 1 - strong;
+        if self.lies_over(at) {
+            return None;
+        }
+        let frame = self.modes.lateral.get(&case.name).and_then(|found| Some(found.as_ref().ok()?.factor(at)));
         let judged = self.runs[at].iter().zip(columns).filter_map(|(run, column)| {
             let forces = forces_on_run(self.structure, &case.state, run);
             let moments = [forces.my_nmm, forces.mz_nmm];
             if moments[strong] <= least.moment_nmm {
                 return None;
             }
-            let length_mm = self.free_length_mm(run).ok()?;
+            let source = self.critical_moment(run, frame, tube, moments[strong])?;
             let weak_nmm =
-                [tube.properties.iy_mm4 / tube.properties.cz_mm, tube.properties.iz_mm4 / tube.properties.cy_mm]
-                    [1 - strong]
+                [tube.properties.iy_mm4 / tube.properties.cz_mm, tube.properties.iz_mm4 / tube.properties.cy_mm][weak]
                     * tube.material.yield_mpa;
-            // k_yy and k_zz of the column; bent and not pushed, nothing is added to the moment.
-            let (push_part, factor) = match column {
-                Some((_, _, column)) => {
-                    (forces.push_n * margin / column.n_b_rd_n[1 - strong], column.k[3 * (1 - strong)])
-                }
-                None => (0.0, 1.0),
+            // Bent and not pushed, nothing is added to the moments.
+            let (push_parts, k) = match column {
+                Some((_, _, column)) => (
+                    [strong, weak].map(|axis| forces.push_n * margin / column.n_b_rd_n[axis]),
+                    [strong, weak].map(|axis| column.k[3 * axis]),
+                ),
+                None => ([0.0; 2], [1.0; 2]),
             };
-            let weak_part = factor * moments[1 - strong] * margin / weak_nmm;
-            let forces = LateralForces { moment_nmm: moments[strong], push_part, weak_part };
-            Some(lateral(&tube.material, &tube.properties, length_mm, forces, margin))
+            let weak_part = moments[weak] * margin / weak_nmm;
+            let forces = LateralForces { moment_nmm: moments[strong], push_parts, weak_part, k };
+            Some(lateral(&tube.material, &tube.properties, source, forces, margin))
         });
         judged.reduce(|worst, next| if larger_than(next.sum, worst.sum) { next } else { worst })
     }
 
-    /// The length over which nothing holds a run against turning about itself.
-    fn free_length_mm(&self, run: &Run) -> Result<f64, &'static str> {
-        let (Some(first), Some(last)) = (run.pieces.first(), run.pieces.last()) else { return Err(HELD_BY_NOTHING) };
+    /// Whether a turn about itself is held only because nothing needs to resist it: as the frame gives way, something
+    /// would.
+    fn lies_over(&self, tube: usize) -> bool {
+        let held = &self.system.numbering.ties[self.structure.ties.len()..];
+        let mut ends = self.structure.tubes[tube].pieces.clone().flat_map(|piece| self.structure.pieces[piece].ends);
+        self.structure.spins(tube) || ends.any(|end| held.iter().any(|tie| tie.part == end.part))
+    }
+
+    /// Where the critical moment of a run comes from: the lesser of the closed form and of the frame's answer, which
+    /// counts where it is exact or where there is no other. `None`: neither is known.
+    fn critical_moment(
+        &self,
+        run: &Run,
+        frame: Option<(f64, bool)>,
+        tube: &Tube,
+        moment_nmm: f64,
+    ) -> Option<CriticalMoment> {
+        let even = self.free_length_mm(run);
+        let (factor, is_exact) = match (frame, even) {
+            (Some(frame), _) => frame,
+            (None, even) => return even.map(CriticalMoment::EvenStrip),
+        };
+        let in_frame = if is_exact { CriticalMoment::InFrame(factor) } else { CriticalMoment::InFrameAtLeast(factor) };
+        Some(match even {
+            Some(length_mm) => {
+                let of_strip = sideways_moment_nmm(&tube.material, &tube.properties, length_mm);
+                if is_exact && larger_than(of_strip, factor * moment_nmm) {
+                    in_frame
+                } else {
+                    CriticalMoment::EvenStrip(length_mm)
+                }
+            }
+            None => in_frame,
+        })
+    }
+
+    /// The length over which nothing holds a run against turning about itself, where the closed form of an even strip
+    /// has one.
+    fn free_length_mm(&self, run: &Run) -> Option<f64> {
+        let (first, last) = (run.pieces.first()?, run.pieces.last()?);
         let end = |(piece, backwards): (usize, bool), at_second: bool| {
             &self.structure.pieces[piece].ends[usize::from(backwards != at_second)]
         };
@@ -124,12 +172,12 @@ impl<'m> Laterals<'m> {
         let between = run.pieces[1..].iter().map(|piece| end(*piece, false));
         let free = ends.into_iter().zip(held).filter(|(_, held)| !held).map(|(end, _)| end);
         if between.chain(free).any(|end| self.carries_beside(end)) {
-            return Err(BESIDE_THE_AXIS);
+            return None;
         }
         match held {
-            [true, true] => Ok(run.length_mm),
-            [false, false] => Err(HELD_BY_NOTHING),
-            _ => Ok(2.0 * run.length_mm),
+            [true, true] => Some(run.length_mm),
+            [false, false] => None,
+            _ => Some(2.0 * run.length_mm),
         }
     }
 
@@ -145,7 +193,8 @@ impl<'m> Laterals<'m> {
             || springs.map(|spring| spring.at).any(|at| away(&at))
     }
 
-    /// What is bent on edge and is not judged.
+    /// What is bent on edge and is not judged: sections by their figures, and flats of which neither the closed form nor
+    /// the frame tells.
     pub(super) fn not_judged(&self, response: &Response) -> Vec<NotJudged> {
         let mut told: Named<Vec<String>> = Named::new();
         for (at, tube) in self.structure.tubes.iter().enumerate() {
@@ -155,31 +204,34 @@ impl<'m> Laterals<'m> {
                 Section::Given(_) => false,
                 Section::Round(_) | Section::Box(_) | Section::Bar(_) => continue,
             };
-            let Some(strong) = strong_axis(&tube.properties) else { continue };
-            for run in &self.runs[at] {
-                let is_bent = |case: &CaseResponse| {
-                    let forces = forces_on_run(self.structure, &case.state, run);
-                    [forces.my_nmm, forces.mz_nmm][strong] > Least::of(case).moment_nmm
-                };
-                let why = match self.free_length_mm(run) {
+            for case in &response.cases {
+                let least = Least::of(case);
+                let is_bent = case
+                    .state
+                    .diagrams(self.structure, tube)
+                    .any(|(_, diagram)| least.is_bent_on_edge(&tube.properties, &diagram));
+                let why = match self.modes.lateral.get(&case.name) {
+                    _ if !is_bent => continue,
                     _ if !is_flat => GIVEN,
-                    Ok(_) => continue,
-                    Err(why) => why,
+                    _ if self.lies_over(at) => LIES_OVER,
+                    Some(Err(why)) if self.runs[at].iter().any(|run| self.free_length_mm(run).is_none()) => {
+                        why.in_words()
+                    }
+                    _ => continue,
                 };
                 let name = self.structure.tube_name(self.model, at);
                 let names = told.entry(why.to_owned()).or_default();
-                if !names.contains(&name) && response.cases.iter().any(is_bent) {
+                if !names.contains(&name) {
                     names.push(name);
                 }
             }
         }
-        let told = told.into_iter().filter(|(_, names)| !names.is_empty());
-        told.map(|(why, names)| NotJudged::new("lateral", names.join(", "), why)).collect()
+        told.into_iter().map(|(why, names)| NotJudged::new("lateral", names.join(", "), why)).collect()
     }
 }
 
 /// The axis about which a section is stronger, 0 for y, 1 for z; `None` where it is alike about both.
-fn strong_axis(properties: &Properties) -> Option<usize> {
+pub(super) fn strong_axis(properties: &Properties) -> Option<usize> {
     (properties.iy_mm4 != properties.iz_mm4).then(|| usize::from(properties.iz_mm4 > properties.iy_mm4))
 }
 

@@ -1,9 +1,12 @@
-//! At how many times its load each case buckles the frame, and how the frame vibrates.
+//! At how many times its load each case buckles the frame or its strips sideways, and how the frame vibrates.
 
+use super::bench::Least;
 use super::prepared::{Prepared, prepare};
-use super::response::Response;
+use super::response::{CaseResponse, Response};
+use crate::loads::Load;
 use crate::model::Model;
-use crate::modes::{Buckling, NotFound, Screen, Vibration, vibration};
+use crate::modes::{Buckling, LateralBuckling, NotFound, Screen, Vibration, lateral_buckling, vibration};
+use crate::section::Section;
 use crate::source::Named;
 use crate::structure::Purpose;
 
@@ -21,6 +24,8 @@ const FREQUENCIES: usize = 6;
 pub struct Modes {
     /// By case.
     pub buckling: Named<CaseBuckling>,
+    /// How flats that are bent on edge give way sideways, by case; of cases that bend some.
+    pub lateral: Named<Result<LateralBuckling, NotFound>>,
     /// On its mounts, with the bodies, without the corners.
     pub vibration: Result<Vibration, NoVibration>,
 }
@@ -52,7 +57,7 @@ impl Modes {
     pub(super) fn not_asked(response: &Response) -> Modes {
         let over = |name: &String| (name.clone(), CaseBuckling::Over(0.0));
         let buckling = response.cases.iter().map(|case| over(&case.name)).collect();
-        Modes { buckling, vibration: Err(NoVibration::NotAsked) }
+        Modes { buckling, lateral: Named::new(), vibration: Err(NoVibration::NotAsked) }
     }
 }
 
@@ -102,6 +107,35 @@ pub(super) fn buckling(model: &Model, prepared: &Prepared, response: &Response) 
             .collect(),
     };
     response.cases.iter().map(|case| case.name.clone()).zip(found).collect()
+}
+
+/// How flats that are bent on edge give way sideways in each case.
+pub(super) fn lateral(
+    model: &Model,
+    prepared: &Prepared,
+    response: &Response,
+) -> Named<Result<LateralBuckling, NotFound>> {
+    let structure = &prepared.system.structure;
+    let is_flat = |size: usize| matches!(model.tubes[size].section, Section::Flat(_));
+    let flats: Vec<bool> = structure.tubes.iter().map(|tube| tube.size.is_some_and(is_flat)).collect();
+    if !flats.contains(&true) {
+        return Named::new();
+    }
+    let of_case = |case: &CaseResponse| {
+        let least = Least::of(case);
+        let is_bent = |(at, flat): (usize, &bool)| {
+            let tube = &structure.tubes[at];
+            *flat
+                && case
+                    .state
+                    .diagrams(structure, tube)
+                    .any(|(_, diagram)| least.is_bent_on_edge(&tube.properties, &diagram))
+        };
+        let bent: Vec<bool> = flats.iter().enumerate().map(is_bent).collect();
+        let loads: Vec<Load> = case.loads.iter().flat_map(|contribution| &contribution.loads).copied().collect();
+        bent.contains(&true).then(|| lateral_buckling(&prepared.system, &case.state, &loads, &bent, FAR_FROM_BUCKLING))
+    };
+    response.cases.iter().filter_map(|case| Some((case.name.clone(), of_case(case)?))).collect()
 }
 
 /// Vibration on the mounts, corners taken off.

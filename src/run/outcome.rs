@@ -3,7 +3,7 @@
 use nalgebra::{Point3, Vector3};
 
 use super::lost_welds::LostWeld;
-use super::modes::{Modes, NoVibration, buckling, vibrations};
+use super::modes::{Modes, NoVibration, buckling, lateral, vibrations};
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
 use super::second_order::{SecondOrder, Settlement};
@@ -190,7 +190,11 @@ impl Outcome {
 /// Names what came out.
 pub fn outcome(model: &Model, prepared: &Prepared, response: &Response) -> Outcome {
     let view = View { model, prepared, probes: Some(Probes::new(model, prepared)) };
-    let modes = Modes { buckling: buckling(model, prepared, response), vibration: vibrations(model, prepared) };
+    let modes = Modes {
+        buckling: buckling(model, prepared, response),
+        lateral: lateral(model, prepared, response),
+        vibration: vibrations(model, prepared),
+    };
     named(&view, response, modes)
 }
 
@@ -198,7 +202,8 @@ pub fn outcome(model: &Model, prepared: &Prepared, response: &Response) -> Outco
 /// vibration, which no case takes part in.
 pub(super) fn outcome_of_cases(model: &Model, prepared: &Prepared, response: &Response) -> Outcome {
     let vibration = Err(NoVibration::NotAsked);
-    let modes = Modes { buckling: buckling(model, prepared, response), vibration };
+    let modes =
+        Modes { buckling: buckling(model, prepared, response), lateral: lateral(model, prepared, response), vibration };
     named(&View { model, prepared, probes: None }, response, modes)
 }
 

@@ -374,8 +374,9 @@ impl Collector<'_> {
                 self.put(&format!("{name}.peak"), Kind::Stress, Nature::Same, false, &[stress]);
             }
             for (check, utilisation) in optional_entries(&value["utilisation"]) {
-                // A flat that gives way sideways adds what its column takes.
-                let of_frame = matches!(check.as_str(), "column" | "lateral") && self.buckles;
+                // A flat that gives way sideways adds what its column takes, and may do so with the frame.
+                let sideways = check == "lateral" && value["working"]["lateral"].get("factor").is_some();
+                let of_frame = sideways || (matches!(check.as_str(), "column" | "lateral") && self.buckles);
                 let kind = if of_frame { Kind::FrameColumn(check.clone()) } else { Kind::Utilisation(check.clone()) };
                 self.put(&format!("{name}.utilisation.{check}"), kind, Nature::Same, false, &[number(utilisation)]);
             }

@@ -271,6 +271,29 @@ fn a_calculator_follows_every_kind_of_section() {
     }
 }
 
+#[test]
+fn a_calculator_follows_a_flat_that_gives_way_sideways_in_its_frame() {
+    let told = |force: f64| {
+        let model = format!(
+            r#"{{
+                "format": 1,
+                "tubes": {{"t": {{"flat": {{"width": 60, "thickness": 3}}, "material": "S355J2H"}}}},
+                "nodes": {{"A": [0, 0, 0], "B": [700, 0, 0]}},
+                "members": {{"AB": {{"ends": ["A", "B"], "tube": "t"}}}},
+                "brackets": {{"tab": {{"at": [700, 20, 0], "on": "B"}}}},
+                "mounts": {{"A": "bolted pad"}},
+                "cases": {{"push": {{"forces": {{"tab": [-20, {force}, 0]}}}}}}
+            }}"#
+        );
+        with_report_of(&model, |report| {
+            assert!(hold(report, &of_tube(report, "push", "AB")).contains(&Check::Lateral));
+            text::by_hand(report, "push", "AB", 80)
+        })
+    };
+    assert!(told(-100.0).contains("M_cr = λ × M_Ed"));
+    assert!(told(-5.0).contains("N·mm at least"));
+}
+
 /// A chord along x with tubes welded onto its middle, and the joints' failures that were worked.
 fn joints(chord: &str, braces: &[(&str, [f64; 3])], force: [f64; 3]) -> Vec<JointFailure> {
     with_report_of(&chord_of(chord, braces, force, ""), |report| {

@@ -2,22 +2,35 @@
 
 use super::symbols::Symbols;
 use super::{ByHand, HandCheck};
-use crate::checks::{Check, Curve, LateralResult};
+use crate::checks::{Check, CriticalMoment, Curve, LateralResult, LateralSum};
 
 impl ByHand<'_> {
     pub(super) fn lateral(&self, result: &LateralResult) -> Option<HandCheck> {
         let margin = self.report.model.cases[self.case].limits.column_margin?;
         let (p, material) = (&self.tube.properties, self.material());
         let mut lines = Symbols::default();
-        lines.given("E", material.youngs_modulus_mpa, "MPa");
-        lines.given("G", material.shear_modulus_mpa, "MPa");
-        lines.given("I", p.iy_mm4.min(p.iz_mm4), "mm⁴, about the weak axis");
-        lines.given("J", p.j_mm4, "mm⁴, torsion");
-        lines.given("L", result.length_mm, "mm, that nothing holds (twice the length where one end is free)");
+        lines.given("M_Ed", result.forces.moment_nmm, "N·mm, about the strong axis");
         lines.given("f_y", material.yield_mpa, "MPa");
         let modulus = (p.iy_mm4 / p.cz_mm).max(p.iz_mm4 / p.cy_mm);
         lines.given("W", modulus, "mm³, about the strong axis");
-        lines.work("M_cr", "π / L × √(E × I × G × J)", result.m_cr_nmm, "N·mm");
+        match result.source {
+            CriticalMoment::EvenStrip(length_mm) => {
+                lines.given("E", material.youngs_modulus_mpa, "MPa");
+                lines.given("G", material.shear_modulus_mpa, "MPa");
+                lines.given("I", p.iy_mm4.min(p.iz_mm4), "mm⁴, about the weak axis");
+                lines.given("J", p.j_mm4, "mm⁴, torsion");
+                lines.given("L", length_mm, "mm, that nothing holds (twice the length where one end is free)");
+                lines.work("M_cr", "π / L × √(E × I × G × J)", result.m_cr_nmm, "N·mm");
+            }
+            CriticalMoment::InFrame(factor) => {
+                lines.given("λ", factor, "times its moments the flat gives way sideways in its frame");
+                lines.work("M_cr", "λ × M_Ed", result.m_cr_nmm, "N·mm");
+            }
+            CriticalMoment::InFrameAtLeast(factor) => {
+                lines.given("λ", factor, "times its moments the flat does not give way sideways in its frame");
+                lines.work("M_cr", "λ × M_Ed", result.m_cr_nmm, "N·mm at least");
+            }
+        }
         lines.work("λ_LT", "√(W × f_y / M_cr)", result.slenderness, "");
         if result.slenderness <= 0.2 {
             lines.given("χ_LT", result.chi, "as λ_LT is not above 0.2");
@@ -29,12 +42,27 @@ impl ByHand<'_> {
             lines.work("χ_LT", "1 / (φ_LT + √(φ_LT^2 − λ_LT^2))", result.chi, "");
         }
         lines.work("M_b,Rd", "χ_LT × W × f_y", result.m_rd_nmm, "N·mm");
-        lines.given("M_Ed", result.forces.moment_nmm, "N·mm, about the strong axis");
         lines.given("margin", margin, "");
-        lines.given("n_z", result.forces.push_part, "push × margin over its resistance about the weak axis");
-        lines.given("m_z", result.forces.weak_part, "moment × margin about the weak axis over its own, × k_zz");
-        lines.work("utilisation", "n_z + M_Ed × margin / M_b,Rd + m_z", result.sum, "");
-        let title = self.title("Sideways", "", "EN 1993-1-1:2005 6.3.2.2 with curve d, and (6.62) with k_zy = 1");
+        let (n, axis) = match result.governs {
+            LateralSum::Strong => (("n_y", result.forces.push_parts[0]), "strong"),
+            LateralSum::Weak => (("n_z", result.forces.push_parts[1]), "weak"),
+        };
+        lines.given(n.0, n.1, &format!("push × margin over its resistance about the {axis} axis"));
+        lines.given("m_z", result.forces.weak_part, "moment × margin about the weak axis over its own");
+        lines.given("k_zz", result.forces.k[1], "of the column");
+        let clause = match result.governs {
+            LateralSum::Strong => {
+                lines.given("k_yy", result.forces.k[0], "of the column");
+                let formula = "n_y + k_yy × M_Ed × margin / M_b,Rd + k_zz × m_z";
+                lines.work("utilisation", formula, result.sum, "");
+                "EN 1993-1-1:2005 6.3.2.2 with curve d, and (6.61)"
+            }
+            LateralSum::Weak => {
+                lines.work("utilisation", "n_z + M_Ed × margin / M_b,Rd + k_zz × m_z", result.sum, "");
+                "EN 1993-1-1:2005 6.3.2.2 with curve d, and (6.62) with k_zy = 1"
+            }
+        };
+        let title = self.title("Sideways", "", clause);
         Some(self.sheet(Check::Lateral, title, lines.lines()))
     }
 }

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::worst;
-use crate::checks::{Check, Finding, counting};
+use crate::checks::{Check, CriticalMoment, Finding, counting};
 use crate::math::{larger_than, largest, largest_first};
 use crate::report::Report;
 use crate::report::table::{Cell, Table};
@@ -40,9 +40,11 @@ pub fn tubes(report: &Report<'_>) -> Table {
                     result.frame_length_mm.map(|frame| format!(", {} mm with the frame", figures(frame, 3)));
                 format!("over {} mm{}", figures(length_mm, 3), with_frame.unwrap_or_default())
             }),
-            Check::Lateral => {
-                judged.lateral.map_or(String::new(), |result| format!("over {} mm", figures(result.length_mm, 3)))
-            }
+            Check::Lateral => judged.lateral.map_or(String::new(), |result| match result.source {
+                CriticalMoment::EvenStrip(length_mm) => format!("over {} mm", figures(length_mm, 3)),
+                CriticalMoment::InFrame(factor) => format!("in the frame at {} times", figures(factor, 3)),
+                CriticalMoment::InFrameAtLeast(factor) => format!("over {} times", figures(factor, 3)),
+            }),
             Check::Joint => judged
                 .governing_joint()
                 .map_or(String::new(), |joint| short_place_of(report.model, structure, tube, joint.at_mm)),
