@@ -34,6 +34,8 @@ pub enum CriticalMoment {
     InFrame(f64),
     /// In its frame it does not below so many times them.
     InFrameAtLeast(f64),
+    /// Nothing holds it against turning about itself: it lies over under any load, and carries all about its weak axis.
+    LiesOver,
 }
 
 /// Which sum governs.
@@ -45,6 +47,17 @@ pub enum LateralSum {
     Weak,
 }
 
+/// What giving way sideways leaves of a resistance.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sideways {
+    /// M_cr, N·mm.
+    pub m_cr_nmm: f64,
+    /// λ_LT.
+    pub slenderness: f64,
+    /// χ_LT.
+    pub chi: f64,
+}
+
 /// A flat that is bent on edge.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LateralResult {
@@ -52,13 +65,9 @@ pub struct LateralResult {
     pub forces: LateralForces,
     /// Where M_cr comes from.
     pub source: CriticalMoment,
-    /// M_cr, N·mm.
-    pub m_cr_nmm: f64,
-    /// λ_LT.
-    pub slenderness: f64,
-    /// χ_LT.
-    pub chi: f64,
-    /// M_b,Rd, N·mm.
+    /// How that lessens its resistance; none of what lies over.
+    pub buckling: Option<Sideways>,
+    /// M_b,Rd; of what lies over the resistance about its weak axis, N·mm.
     pub m_rd_nmm: f64,
     /// The larger sum at loads × margin.
     pub sum: f64,
@@ -72,7 +81,8 @@ pub struct LateralResult {
 /// λ_LT = √(W fy/M_cr)    M_b,Rd = χ_LT W fy
 /// (6.61)  n_y + k_yy M margin/M_b,Rd + k_zz m_z ≤ 1      (6.62)  n_z + M margin/M_b,Rd + k_zz m_z ≤ 1
 /// ```
-/// y is the strong axis and z the weak one; k_yz = k_zz as of class 3 in Table B.1.
+/// y is the strong axis and z the weak one; k_yz = k_zz as of class 3 in Table B.1. What lies over turns all of its
+/// moments about its weak axis: n_z + k_zz √(M² + M_z²) margin/(W_z fy).
 pub fn lateral(
     material: &Material,
     properties: &Properties,
@@ -81,11 +91,17 @@ pub fn lateral(
     margin: f64,
 ) -> LateralResult {
     let [about_y, about_z] = [properties.iy_mm4 / properties.cz_mm, properties.iz_mm4 / properties.cy_mm];
-    let whole_nmm = about_y.max(about_z) * material.yield_mpa;
     let m_cr_nmm = match source {
         CriticalMoment::EvenStrip(length_mm) => sideways_moment_nmm(material, properties, length_mm),
         CriticalMoment::InFrame(factor) | CriticalMoment::InFrameAtLeast(factor) => factor * forces.moment_nmm,
+        CriticalMoment::LiesOver => {
+            let m_rd_nmm = about_y.min(about_z) * material.yield_mpa;
+            let bent = (forces.moment_nmm * margin / m_rd_nmm).hypot(forces.weak_part);
+            let sum = forces.push_parts[1] + forces.k[1] * bent;
+            return LateralResult { forces, source, buckling: None, m_rd_nmm, sum, governs: LateralSum::Weak };
+        }
     };
+    let whole_nmm = about_y.max(about_z) * material.yield_mpa;
     let slenderness = (whole_nmm / m_cr_nmm).sqrt();
     let chi = chi(slenderness, Curve::D.imperfection());
     let m_rd_nmm = chi * whole_nmm;
@@ -94,7 +110,8 @@ pub fn lateral(
     let weak_sum = forces.push_parts[1] + bent + weak;
     let (sum, governs) =
         if larger_than(strong_sum, weak_sum) { (strong_sum, LateralSum::Strong) } else { (weak_sum, LateralSum::Weak) };
-    LateralResult { forces, source, m_cr_nmm, slenderness, chi, m_rd_nmm, sum, governs }
+    let buckling = Some(Sideways { m_cr_nmm, slenderness, chi });
+    LateralResult { forces, source, buckling, m_rd_nmm, sum, governs }
 }
 
 /// Moment at which a strip bent on edge gives way sideways and twists, N·mm: elastic, evenly bent, its
@@ -147,8 +164,9 @@ mod tests {
         let p = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 }).properties(0.3);
         let forces = LateralForces { moment_nmm: 1e5, push_parts: [0.02, 0.1], weak_part: 0.05, k: [1.0, 1.2] };
         let slender = lateral(&material, &p, CriticalMoment::EvenStrip(4000.0), forces, 1.5);
-        assert!(slender.slenderness > 2.0 && slender.m_rd_nmm < slender.m_cr_nmm);
-        assert!(slender.m_rd_nmm > 0.7 * slender.m_cr_nmm, "{slender:?}");
+        let Sideways { m_cr_nmm, slenderness, .. } = slender.buckling.unwrap();
+        assert!(slenderness > 2.0 && slender.m_rd_nmm < m_cr_nmm);
+        assert!(slender.m_rd_nmm > 0.7 * m_cr_nmm, "{slender:?}");
         assert_near(slender.sum, 0.1 + 1.5e5 / slender.m_rd_nmm + 0.06, 1e-12);
         assert_eq!(slender.governs, LateralSum::Weak);
         let stout = lateral(&material, &p, CriticalMoment::EvenStrip(5.0), forces, 1.5);
@@ -172,10 +190,23 @@ mod tests {
         let p = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 }).properties(0.3);
         let forces = LateralForces { moment_nmm: 1e5, push_parts: [0.0; 2], weak_part: 0.0, k: [1.0; 2] };
         let even = lateral(&material, &p, CriticalMoment::EvenStrip(1000.0), forces, 1.5);
-        let factor = even.m_cr_nmm / 1e5;
+        let factor = even.buckling.unwrap().m_cr_nmm / 1e5;
         for source in [CriticalMoment::InFrame(factor), CriticalMoment::InFrameAtLeast(factor)] {
             assert_near(lateral(&material, &p, source, forces, 1.5).sum, even.sum, 1e-12);
         }
+    }
+
+    #[test]
+    fn a_flat_that_lies_over_carries_all_of_its_moments_about_its_weak_axis() {
+        let material = built_in("S355J2H").unwrap().material;
+        let p = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 }).properties(0.3);
+        // W = 60·3²/6 = 90 mm³.
+        let weak_nmm = 90.0 * material.yield_mpa;
+        let forces =
+            LateralForces { moment_nmm: 4e3, push_parts: [0.05, 0.2], weak_part: 4.5e3 / weak_nmm, k: [1.0, 1.1] };
+        let found = lateral(&material, &p, CriticalMoment::LiesOver, forces, 1.5);
+        assert_near(found.sum, 0.2 + 1.1 * 7.5e3 / weak_nmm, 1e-12);
+        assert!(found.buckling.is_none());
     }
 
     #[test]

@@ -319,6 +319,9 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
                         ": bent on edge by {bent} over {} mm that nothing holds it swings out and twists",
                         figures(length_mm, 3)
                     ),
+                    CriticalMoment::LiesOver => format!(
+                        ": bent on edge by {bent}, and held by nothing against turning about itself, it lies over and is bent about its weaker axis"
+                    ),
                     CriticalMoment::InFrame(factor) => format!(
                         ": bent on edge by {bent} it swings out and twists at {} times that in its frame, if it stays elastic",
                         figures(factor, 3)

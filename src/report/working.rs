@@ -190,10 +190,16 @@ struct LateralJson {
     /// Or at which it does not yet.
     #[serde(skip_serializing_if = "Option::is_none")]
     factor_at_least: Option<Number>,
+    /// Whether nothing holds it against turning about itself, so that it lies over.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    lies_over: bool,
     m_ed: Number,
-    m_cr: Number,
-    slenderness: Number,
-    chi: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    m_cr: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    slenderness: Option<Number>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    chi: Option<Number>,
     m_b_rd: Number,
     push: Number,
     weak: Number,
@@ -206,6 +212,7 @@ impl LateralJson {
             CriticalMoment::EvenStrip(length_mm) => length = Some(Number(length_mm)),
             CriticalMoment::InFrame(times) => factor = Some(Number(times)),
             CriticalMoment::InFrameAtLeast(times) => factor_at_least = Some(Number(times)),
+            CriticalMoment::LiesOver => {}
         }
         let axis = match result.governs {
             LateralSum::Strong => 0,
@@ -215,10 +222,11 @@ impl LateralJson {
             length,
             factor,
             factor_at_least,
+            lies_over: result.source == CriticalMoment::LiesOver,
             m_ed: Number(result.forces.moment_nmm / 1000.0),
-            m_cr: Number(result.m_cr_nmm / 1000.0),
-            slenderness: Number(result.slenderness),
-            chi: Number(result.chi),
+            m_cr: result.buckling.map(|buckling| Number(buckling.m_cr_nmm / 1000.0)),
+            slenderness: result.buckling.map(|buckling| Number(buckling.slenderness)),
+            chi: result.buckling.map(|buckling| Number(buckling.chi)),
             m_b_rd: Number(result.m_rd_nmm / 1000.0),
             push: Number(result.forces.push_parts[axis]),
             weak: Number(result.forces.k[1] * result.forces.weak_part),

@@ -4,7 +4,7 @@
 //! With one end free its length counts twice, as in the closed form of an evenly bent strip. The frame's own answer
 //! ([`crate::modes::lateral_buckling`]) takes its place where it is less, as where what holds a flat is soft itself, and
 //! where there is no closed form: of what nothing holds at either end, and of what carries something beside its axis
-//! where it is not held.
+//! where it is not held. What can spin about itself lies over.
 
 use nalgebra::{Point3, Vector3};
 
@@ -27,9 +27,6 @@ use crate::structure::{Direction, PieceEnd, STRAIGHT_WITHIN_DEG, Structure, Tube
 /// no source.
 const HOLDS: f64 = 10.0;
 
-/// Why what nothing holds against turning about itself is not judged.
-const LIES_OVER: &str = "bent on edge, and nothing holds it against turning about itself: it lies over under any load, and \
-     is then bent about its weaker axis, which is not looked at; hold one end against that turn";
 /// Why a section by its figures is not judged.
 const GIVEN: &str = "bent about its stronger axis it may give way sideways and twist (lateral-torsional buckling): its \
      figures do not tell whether its shear centre lies on its axis, nor how it warps";
@@ -95,9 +92,7 @@ impl<'m> Laterals<'m> {
         let Section::Flat(_) = size.section else { return None };
         let strong = strong_axis(&tube.properties)?;
         let weak = 1 - strong;
-        if self.lies_over(at) {
-            return None;
-        }
+        let lies_over = self.lies_over(at);
         let frame = self.modes.lateral.get(&case.name).and_then(|found| Some(found.as_ref().ok()?.factor(at)));
         let judged = self.runs[at].iter().zip(columns).filter_map(|(run, column)| {
             let forces = forces_on_run(self.structure, &case.state, run);
@@ -105,7 +100,11 @@ impl<'m> Laterals<'m> {
             if moments[strong] <= least.moment_nmm {
                 return None;
             }
-            let source = self.critical_moment(run, frame, tube, moments[strong])?;
+            let source = if lies_over {
+                CriticalMoment::LiesOver
+            } else {
+                self.critical_moment(run, frame, tube, moments[strong])?
+            };
             let weak_nmm =
                 [tube.properties.iy_mm4 / tube.properties.cz_mm, tube.properties.iz_mm4 / tube.properties.cy_mm][weak]
                     * tube.material.yield_mpa;
@@ -213,8 +212,10 @@ impl<'m> Laterals<'m> {
                 let why = match self.modes.lateral.get(&case.name) {
                     _ if !is_bent => continue,
                     _ if !is_flat => GIVEN,
-                    _ if self.lies_over(at) => LIES_OVER,
-                    Some(Err(why)) if self.runs[at].iter().any(|run| self.free_length_mm(run).is_none()) => {
+                    Some(Err(why))
+                        if !self.lies_over(at)
+                            && self.runs[at].iter().any(|run| self.free_length_mm(run).is_none()) =>
+                    {
                         why.in_words()
                     }
                     _ => continue,

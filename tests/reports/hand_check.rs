@@ -273,16 +273,16 @@ fn a_calculator_follows_every_kind_of_section() {
 
 #[test]
 fn a_calculator_follows_a_flat_that_gives_way_sideways_in_its_frame() {
-    let told = |force: f64| {
+    let told = |force: f64, joint: &str, supports: &str| {
         let model = format!(
             r#"{{
                 "format": 1,
                 "tubes": {{"t": {{"flat": {{"width": 60, "thickness": 3}}, "material": "S355J2H"}}}},
                 "nodes": {{"A": [0, 0, 0], "B": [700, 0, 0]}},
-                "members": {{"AB": {{"ends": ["A", "B"], "tube": "t"}}}},
+                "members": {{"AB": {{"ends": ["A", "B"], "tube": "t", "joint": "{joint}"}}}},
                 "brackets": {{"tab": {{"at": [700, 20, 0], "on": "B"}}}},
-                "mounts": {{"A": "bolted pad"}},
-                "cases": {{"push": {{"forces": {{"tab": [-20, {force}, 0]}}}}}}
+                "mounts": {{"A": "bolted pad"{supports}}},
+                "cases": {{"push": {{"forces": {{"tab": [-20, {force}, 0]}}, "line_loads": {{"AB": [0, 0.02, 0]}}}}}}
             }}"#
         );
         with_report_of(&model, |report| {
@@ -290,8 +290,9 @@ fn a_calculator_follows_a_flat_that_gives_way_sideways_in_its_frame() {
             text::by_hand(report, "push", "AB", 80)
         })
     };
-    assert!(told(-100.0).contains("M_cr = λ × M_Ed"));
-    assert!(told(-5.0).contains("N·mm at least"));
+    assert!(told(-100.0, "weld", "").contains("M_cr = λ × M_Ed"));
+    assert!(told(-5.0, "weld", "").contains("N·mm at least"));
+    assert!(told(0.0, "rod-end", r#", "B": "bolted pad""#).contains("lies over"));
 }
 
 /// A chord along x with tubes welded onto its middle, and the joints' failures that were worked.

@@ -44,6 +44,7 @@ pub fn tubes(report: &Report<'_>) -> Table {
                 CriticalMoment::EvenStrip(length_mm) => format!("over {} mm", figures(length_mm, 3)),
                 CriticalMoment::InFrame(factor) => format!("in the frame at {} times", figures(factor, 3)),
                 CriticalMoment::InFrameAtLeast(factor) => format!("over {} times", figures(factor, 3)),
+                CriticalMoment::LiesOver => "lies over".to_owned(),
             }),
             Check::Joint => judged
                 .governing_joint()
