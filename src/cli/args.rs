@@ -107,8 +107,8 @@ pub(crate) enum Command {
         leave is spent at the end on those that are open still, in parts by gather:\n  \
         crossbrace size frame.json --boxes 5000000 --part $I/40 --keep part-$I.json\n  \
         crossbrace gather part-*.json --certificate proof.json\n\
-        The way to that point is gone by each part and by gather. Points of --against\n\
-        hang on each other: it has no parts, but --keep goes on behind the last point.\n\n\
+        The way to that point is gone by each part and by gather. Of --against a part is\n\
+        points of the curve, each asked for a stiffness of its own.\n\n\
         Exit code: 0 a design that passes was found, 1 none was,\n\
         2 the input or the run is at fault, 130 Ctrl-C ended the search."
     )]
@@ -382,7 +382,7 @@ pub(crate) struct SizeOptions {
     #[command(flatten)]
     pub(crate) of: ChangedModel,
     /// The whole curve: the lightest design for each twist stiffness that is reached, in steps of 5 %
-    #[arg(long, value_name = "FIGURE", value_parser = ["twist"], conflicts_with = "part")]
+    #[arg(long, value_name = "FIGURE", value_parser = ["twist"])]
     pub(crate) against: Option<String>,
     /// Write why no lighter design passes into this new file, as JSON; of parts gather writes it
     #[arg(long, value_name = "FILE", conflicts_with_all = ["against", "part"])]

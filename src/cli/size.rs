@@ -102,7 +102,7 @@ pub(crate) fn run_with(
     Ok(ending)
 }
 
-/// By how much each point of the curve is stiffer than the one before, at least.
+/// By how much more stiffness each point of the curve is asked for than the one before.
 const STEP: f64 = 0.05;
 
 /// Mass against twist stiffness.

@@ -96,6 +96,7 @@ impl KeptFile {
                     self.name()
                 )));
             }
+            units.hears(unit - before, &answer);
             answers[unit - before] = Some(answer);
         }
         Ok(())
@@ -214,12 +215,17 @@ impl Work {
             store.save(true).map_err(Ended::Trouble)?;
         }
         units.begins(missing.len());
-        // The first units first, whichever thread has them: what is ended early has then the beginning.
-        missing.iter().par_bridge().for_each(|unit| {
+        let do_one = |unit: &usize| {
             if let Some(answer) = units.answer(*unit) {
                 store.put(*unit, answer);
             }
-        });
+        };
+        if units.one_by_one() {
+            missing.iter().for_each(do_one);
+        } else {
+            // The first units first, whichever thread has them: what is ended early has then the beginning.
+            missing.iter().par_bridge().for_each(do_one);
+        }
         if is_to_be_written {
             store.save(true).map_err(Ended::Trouble)?;
         }

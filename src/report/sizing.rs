@@ -214,7 +214,7 @@ pub fn trade_sentences(curve: &Curve, step: f64) -> Vec<String> {
     };
     vec![
         format!(
-            "the lightest design under all other limits for each twist stiffness, each {} % stiffer than the one before or more: {}; {all}",
+            "the lightest design under all other limits for each twist stiffness, asked for in steps of {} %: {}; {all}",
             figures(step * 100.0, 2),
             count(points.len(), "point", "points")
         ),

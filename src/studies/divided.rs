@@ -34,6 +34,15 @@ pub trait Units: Sync {
         false
     }
 
+    /// Whether they are done one after another, the first first: where each is work for all threads, and what comes
+    /// of one may spare others.
+    fn one_by_one(&self) -> bool {
+        false
+    }
+
+    /// Hears an answer that a file holds, before any is done here.
+    fn hears(&self, _unit: usize, _answer: &Self::Answer) {}
+
     /// Hears how many of them are to be done here, before the first.
     fn begins(&self, _to_do: usize) {}
 
@@ -51,12 +60,17 @@ pub trait Hands {
     fn answers<U: Units>(&self, units: &U) -> Option<Vec<Option<U::Answer>>>;
 }
 
-/// All units here and now, by as many threads as there are.
+/// All units here and now, by as many threads as there are, or one after another.
 pub struct Here;
 
 impl Hands for Here {
     fn answers<U: Units>(&self, units: &U) -> Option<Vec<Option<U::Answer>>> {
         units.begins(units.count());
-        Some((0..units.count()).into_par_iter().map(|unit| units.answer(unit)).collect())
+        let all = 0..units.count();
+        Some(if units.one_by_one() {
+            all.map(|unit| units.answer(unit)).collect()
+        } else {
+            all.into_par_iter().map(|unit| units.answer(unit)).collect()
+        })
     }
 }

@@ -178,6 +178,15 @@ fn random_frames_get_the_mass_that_a_check_of_every_design_gives() {
     assert!(read < 6 * 125, "{read}");
 }
 
+/// A tower whose posts have one length and a size each, so that designs in which two of them are exchanged weigh the same.
+pub(super) fn equal_posts_text() -> Value {
+    let mut tower = tower_text(&mut |low, high| 0.5 * (low + high));
+    tower["limits"] = json!({ "yield": 1.1 });
+    tower["sizing"]["groups"] = json!({ "A": ["post A"], "B": ["post B"], "C": ["post C"] });
+    tower["sizing"]["keep"] = json!(["top 1", "top 2", "top 3", "brace"]);
+    tower
+}
+
 #[test]
 fn the_curve_of_mass_against_twist_is_that_of_a_check_of_every_design() {
     let mut state = 0x71_u64;
@@ -190,22 +199,40 @@ fn the_curve_of_mass_against_twist_is_that_of_a_check_of_every_design() {
         case.limits.pickup_move_mm = None;
         case.limits.twist_nm_deg = None;
     }
-    let all = designs_that_pass(&model);
+    is_the_whole_curve(&model);
+    is_the_whole_curve(&load(&equal_posts_text().to_string()).base);
+}
+
+/// Holds the curve of a model against all of its designs.
+fn is_the_whole_curve(model: &Model) {
+    let all = designs_that_pass(model);
     assert!(all.len() > 10, "{}", all.len());
     let (tried, total) = (std::sync::atomic::AtomicU64::new(0), std::sync::atomic::AtomicU64::new(0));
     let watch = crossbrace::studies::Watch { tried: &tried, total: &total, ends: &|| false };
-    let curve = against_twist(&model, 0.05, u64::MAX, &watch, &Here).unwrap_or_else(|faults| panic!("{faults:?}"));
+    let curve = against_twist(model, 0.05, u64::MAX, &watch, &Here).unwrap_or_else(|faults| panic!("{faults:?}"));
     let points = curve.expect("all of it is done here").points;
     assert!(points.len() > 2, "{}", points.len());
-    let mut at_least = 0.0;
-    for point in &points {
+    let least = |at_least: f64| {
         let stiff_enough = all.iter().filter(|(_, twist)| *twist >= at_least);
-        let least = stiff_enough.map(|(mass, _)| *mass).fold(f64::INFINITY, f64::min);
-        assert_near(point.mass_kg, least, 1e-9);
+        stiff_enough.map(|(mass, _)| *mass).reduce(f64::min)
+    };
+    for (at, point) in points.iter().enumerate() {
+        let at_least = point.at_least_nm_deg.unwrap_or(0.0);
+        assert_near(point.mass_kg, least(at_least).unwrap(), 1e-9);
         assert!(point.twist_nm_deg >= at_least * (1.0 - 1e-9) && point.is_proven);
-        at_least = point.twist_nm_deg * 1.05;
+        let before = at.checked_sub(1).map(|before| &points[before]);
+        assert!(before.is_none_or(|before| before.mass_kg < point.mass_kg && before.twist_nm_deg < point.twist_nm_deg));
     }
-    assert!(all.iter().all(|(_, twist)| *twist < at_least), "the stiffest designs are missed");
+    // Whatever power of 1.05 is asked for, the curve has the lightest design that is so stiff.
+    let stiffest = all.iter().map(|(_, twist)| *twist).fold(0.0, f64::max);
+    let asked: Vec<f64> =
+        std::iter::successors(Some(1.0), |power| Some(power * 1.05)).take_while(|power| *power <= stiffest).collect();
+    assert!(asked.len() > points.len());
+    for at_least in asked {
+        let stiff_enough = points.iter().filter(|point| point.twist_nm_deg >= at_least);
+        let told = stiff_enough.map(|point| point.mass_kg).reduce(f64::min);
+        assert_near(told.unwrap(), least(at_least).unwrap(), 1e-9);
+    }
 }
 
 #[test]

@@ -4,6 +4,7 @@
 mod bars;
 mod certificate;
 mod command;
+mod curve;
 mod frames;
 mod parts;
 mod plane_frame;

@@ -13,7 +13,6 @@ use serde_json::{Map, Value, json};
 
 use super::bars::Truss;
 use super::certificate::proves;
-use super::frames::tower_text;
 use super::plane_frame::PlaneFrame;
 use super::{certificate_of, problem, reference};
 use crate::support::program::{Ran, Scratch};
@@ -62,14 +61,14 @@ fn own_frame() -> PlaneFrame {
     PlaneFrame::read(&file)
 }
 
-const FILES: [&str; 3] = ["1.json", "2.json", "3.json"];
+pub(super) const FILES: [&str; 3] = ["1.json", "2.json", "3.json"];
 
-fn run(folder: &Scratch, more: &[&str]) -> Ran {
+pub(super) fn run(folder: &Scratch, more: &[&str]) -> Ran {
     folder.run(["size", "frame.json"].iter().chain(more))
 }
 
 /// Runs all parts, which print nothing.
-fn in_parts(folder: &Scratch, more: &[&str]) {
+pub(super) fn in_parts(folder: &Scratch, more: &[&str]) {
     for (at, file) in FILES.into_iter().enumerate() {
         let part = format!("{}/3", at + 1);
         let ran = run(folder, &[more, &["--part", &part, "--keep", file]].concat());
@@ -78,11 +77,11 @@ fn in_parts(folder: &Scratch, more: &[&str]) {
     }
 }
 
-fn gathered(folder: &Scratch, more: &[&str]) -> Ran {
+pub(super) fn gathered(folder: &Scratch, more: &[&str]) -> Ran {
     folder.run(["gather"].iter().chain(&FILES).chain(more))
 }
 
-fn kept(folder: &Scratch, file: &str) -> Value {
+pub(super) fn kept(folder: &Scratch, file: &str) -> Value {
     serde_json::from_str(&folder.read(file)).unwrap()
 }
 
@@ -95,7 +94,7 @@ fn largest(kept: &Value) -> (String, Value) {
     (unit.clone(), answer.clone())
 }
 
-fn sheets(folder: &Scratch) -> Vec<(String, Vec<u8>)> {
+pub(super) fn sheets(folder: &Scratch) -> Vec<(String, Vec<u8>)> {
     folder.files().into_iter().filter(|(name, _)| name.starts_with("reports/")).collect()
 }
 
@@ -241,77 +240,11 @@ fn parts_of_other_options_and_what_does_not_go_together_are_refused() {
     };
     let ran = run(&folder, &["--boxes", "50", "--part", "1/3", "--keep", "1.json"]);
     refused(&ran, "it was asked with --boxes=100000, not --boxes=50");
-    for more in [["--certificate", "proof.json"], ["--against", "twist"]] {
-        let ran = run(&folder, &[&more[..], &["--part", "1/3", "--keep", "new.json"]].concat());
-        refused(&ran, "cannot be used with");
-    }
+    let ran = run(&folder, &["--certificate", "proof.json", "--part", "1/3", "--keep", "new.json"]);
+    refused(&ran, "cannot be used with");
+    let ran = run(&folder, &["--against", "twist", "--part", "1/3", "--keep", "1.json"]);
+    refused(&ran, "it was asked with --boxes=100000, not --against=twist --boxes=100000");
     assert!(!folder.names().contains(&"new.json".to_owned()));
-}
-
-/// A folder with a tower whose stiffest designs are not within its other limits.
-fn with_tower() -> Scratch {
-    let mut state = 0x7357_u64;
-    let mut random = |low: f64, high: f64| {
-        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        low + (high - low) * ((state >> 11) as f64 / (1_u64 << 53) as f64)
-    };
-    let mut tower = tower_text(&mut random);
-    tower["limits"] = json!({ "yield": 1.5 });
-    let folder = Scratch::new();
-    folder.write("frame.json", tower.to_string());
-    folder
-}
-
-#[test]
-fn a_curve_goes_on_from_the_points_that_it_kept() {
-    let folder = with_tower();
-    let curve = |more: &[&str]| run(&folder, &[&["--against", "twist"], more].concat());
-    let whole = curve(&[]);
-    assert_eq!(whole.code, Some(0), "{}", whole.stderr);
-    assert_eq!(curve(&["--keep", "1.json"]).stdout, whole.stdout);
-    let all = kept(&folder, "1.json");
-    let points = all["answers"].as_object().unwrap().len() - 1;
-    assert!(points > 2, "{all}");
-    // As it stood while the third point was searched.
-    let mut some = all.clone();
-    some["answers"].as_object_mut().unwrap().retain(|unit, _| unit == "0" || unit == "1");
-    some["units"] = json!(3);
-    folder.write("1.json", some.to_string());
-    let ran = folder.run(["gather", "1.json"]);
-    assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""), "{}", ran.stderr);
-    assert!(ran.stderr.starts_with("error: 1.json is not done: 1 units are missing"), "{}", ran.stderr);
-    assert_eq!(curve(&["--keep", "1.json"]).stdout, whole.stdout);
-    assert_eq!(kept(&folder, "1.json"), all);
-    assert_eq!(folder.run(["gather", "1.json"]).stdout, whole.stdout);
-    // One that is missing is searched again.
-    let mut some = all.clone();
-    some["answers"].as_object_mut().unwrap().shift_remove("1");
-    folder.write("1.json", some.to_string());
-    assert_eq!(curve(&["--keep", "1.json"]).stdout, whole.stdout);
-    assert_eq!(kept(&folder, "1.json"), all);
-    let mut marked = all.clone();
-    marked["answers"]["0"]["proven"] = json!(false);
-    folder.write("1.json", marked.to_string());
-    let told: Value = serde_json::from_str(&curve(&["--keep", "1.json", "--json"]).stdout).unwrap();
-    assert_eq!(told["points"][0]["proven"], false, "what is kept is not done again");
-    let refused = |what: &str, alter: &dyn Fn(&mut Value)| {
-        let mut altered = all.clone();
-        alter(&mut altered["answers"]);
-        folder.write("1.json", altered.to_string());
-        let ran = curve(&["--keep", "1.json"]);
-        assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""), "{what}: {}", ran.stderr);
-        assert!(ran.stderr.contains("what it gives cannot be the answer of unit "), "{what}: {}", ran.stderr);
-    };
-    refused("another stiffness", &|answers| answers["1"]["twist"] = json!(1e6));
-    refused("another question", &|answers| answers["1"]["at_least"] = json!(1.0));
-    refused("another mass", &|answers| answers["1"]["mass"] = json!(1.0));
-    refused("a size that is none", &|answers| answers["1"]["design"][0] = json!(99));
-    refused("a group too few", &|answers| drop(answers["1"]["design"].as_array_mut().unwrap().pop()));
-    refused("a bound above the mass", &|answers| answers["1"]["none_under"] = json!(1e6));
-    folder.write("1.json", all.to_string());
-    let ran = folder.run(["gather", "1.json", "--certificate", "proof.json"]);
-    assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""));
-    assert!(ran.stderr.starts_with("error: a curve has no certificate"), "{}", ran.stderr);
 }
 
 /// Counts the units, and does none of them.

@@ -6,7 +6,7 @@ use serde_json::{Map, Value, json};
 use super::boxes::{Searched, Spent};
 use super::cut::{Used, in_set};
 use super::problem::MOST_SIZES;
-use super::trade::{FoundPoint, TradePoint};
+use super::trade::{FoundPoint, Reply, TradePoint};
 use super::tree::{Closed, Node};
 use super::trial::Fails;
 use super::truss::{Dual, Narrowed};
@@ -112,7 +112,7 @@ record! {
         mass: f64,
     }
 
-    /// A point of the curve against twist; empty: there is none any more.
+    /// A point of the curve against twist; empty: there is none.
     KeptPoint {
         /// The least stiffness that was asked for, N·m/deg.
         at_least: Option<f64> = None,
@@ -126,6 +126,8 @@ record! {
         none_under: f64 = 0.0,
         /// Whether it is the lightest that there is.
         proven: bool = false,
+        /// Whether it was not searched, since what came of one before it tells enough.
+        passed_over: bool = false,
     }
 
     /// Why a design does not do.
@@ -200,7 +202,11 @@ impl Answer for Searched {
 
 impl Answer for FoundPoint {
     fn written(&self) -> Value {
-        let Some(point) = &self.point else { return json!({}) };
+        let point = match &self.reply {
+            Reply::Point(point) => point,
+            Reply::Nothing => return json!({}),
+            Reply::PassedOver => return json!({ "passed_over": true }),
+        };
         object([
             ("at_least", point.at_least_nm_deg.map(|at_least| json!(at_least))),
             ("twist", Some(json!(point.twist_nm_deg))),
@@ -218,7 +224,8 @@ impl Answer for FoundPoint {
 
 impl Read for FoundPoint {
     fn read(node: &source::Node, reader: &mut Reader) -> Option<Self> {
-        let KeptPoint { at_least, twist, design, mass, none_under, proven } = KeptPoint::read(node, reader)?;
+        let kept = KeptPoint::read(node, reader)?;
+        let KeptPoint { at_least, twist, design, mass, none_under, proven, passed_over } = kept;
         let point = design.map(|sizes| TradePoint {
             twist_nm_deg: twist,
             at_least_nm_deg: at_least,
@@ -227,7 +234,8 @@ impl Read for FoundPoint {
             least_kg: none_under,
             is_proven: proven,
         });
-        Some(FoundPoint { point, is_whole: true })
+        let none = if passed_over { Reply::PassedOver } else { Reply::Nothing };
+        Some(FoundPoint { reply: point.map_or(none, Reply::Point), is_whole: true })
     }
     fn schema(generator: &mut SchemaGenerator) -> Schema {
         KeptPoint::schema(generator)

@@ -1,12 +1,17 @@
 //! Mass against twist stiffness: the lightest design for each stiffness that is reached.
 //!
-//! Each point is the lightest design, under all other limits, that is stiffer than the one before by a step at least;
-//! the first has no limit of stiffness. It is a search of its own, and as sure as that.
+//! Each point is the lightest design, under all other limits, that has a certain stiffness at least; the first has no
+//! limit of it. It is a search of its own, and as sure as that. What is asked for hangs on no other point and on no
+//! model: powers of the step, so that points can be searched anywhere and curves of two models lie side by side.
 
+use std::iter::successors;
 use std::sync::{Mutex, PoisonError};
+
+use rayon::prelude::*;
 
 use super::problem::Problem;
 use super::size;
+use crate::math::larger_than;
 use crate::model::{Fault, Model};
 use crate::path;
 use crate::run::{Checked, check, prepare};
@@ -48,8 +53,8 @@ pub fn twist_nm_deg(checked: &Checked) -> Option<f64> {
     tests.filter_map(|test| test.stiffness_nm_deg).reduce(f64::min)
 }
 
-/// The curve from the lightest design on, each point stiffer than the one before by `step`, a part of it. `None`: the
-/// study is not to go on.
+/// The curve: the lightest design of whatever stiffness, then that for each power of 1 + `step` (N·m/deg) which the
+/// points before do not reach, until there is none. `None`: the study is not to go on.
 ///
 /// # Errors
 /// No twist test; all faults of [`size`].
@@ -67,61 +72,148 @@ pub fn against_twist(
     }
     let prepared = prepare(model, Purpose::Statics)?;
     let problem = Problem::new(model, &prepared.system.structure).map_err(|fault| vec![fault])?;
+    let search = |asked: Vec<Option<f64>>| {
+        let points =
+            Points { problem: &problem, asked, at_most, watch, reached: Mutex::default(), faults: Mutex::default() };
+        let answers = hands.answers(&points);
+        let faults = points.faults.into_inner().unwrap_or_else(PoisonError::into_inner);
+        if faults.is_empty() { Ok(answers) } else { Err(faults) }
+    };
     let mut curve = Curve {
         groups: problem.groups.clone(),
         sizes: (0..problem.stock.len()).map(|size| problem.size_name(size).to_owned()).collect(),
         points: Vec::new(),
     };
-    let mut at_least_nm_deg = None;
+    let asked = foreseen(&problem, step);
+    let Some(answers) = search(asked.clone())? else { return Ok(None) };
+    let mut first_round = asked.into_iter().zip(answers);
+    let mut reached_nm_deg = 0.0;
     loop {
-        let next = NextPoint { problem: &problem, at_least_nm_deg, at_most, watch, faults: Mutex::default() };
-        let answers = hands.answers(&next);
-        let faults = next.faults.into_inner().unwrap_or_else(PoisonError::into_inner);
-        if !faults.is_empty() {
-            return Err(faults);
+        // Designs of several sizes may be stiffer than all of one size.
+        let beyond = || (Some(above(reached_nm_deg, step)), Some(FoundPoint::PASSED_OVER));
+        let (asked, mut answer) = first_round.next().unwrap_or_else(beyond);
+        if asked.is_some_and(|asked| asked <= reached_nm_deg) {
+            continue;
         }
-        let Some(mut answers) = answers else { return Ok(None) };
-        let Some(point) = answers.pop().flatten().and_then(|found| found.point) else { return Ok(Some(curve)) };
-        at_least_nm_deg = Some(point.twist_nm_deg * (1.0 + step));
+        // What passed it over may be another design of the same mass, which does not count here.
+        if answer == Some(FoundPoint::PASSED_OVER) {
+            let Some(mut alone) = search(vec![asked])? else { return Ok(None) };
+            answer = alone.pop().flatten();
+        }
+        let Some(FoundPoint { reply: Reply::Point(point), .. }) = answer else { return Ok(Some(curve)) };
+        reached_nm_deg = point.reaches_nm_deg();
+        // Stiffer than all before: those that are not lighter are of no use.
+        curve.points.retain(|before| larger_than(point.mass_kg, before.mass_kg));
         curve.points.push(point);
     }
 }
 
-/// The next point of the curve: a round of its own, since it asks for more than the one before has reached.
-struct NextPoint<'p> {
+impl TradePoint {
+    /// Up to which stiffness nothing else need be asked for, N·m/deg.
+    fn reaches_nm_deg(&self) -> f64 {
+        self.twist_nm_deg.max(self.at_least_nm_deg.unwrap_or(0.0))
+    }
+}
+
+/// The least power of 1 + `step` above a stiffness, N·m/deg; the same bits whatever the stiffness.
+fn above(stiffness_nm_deg: f64, step: f64) -> f64 {
+    let mut power = 1.0;
+    while power <= stiffness_nm_deg {
+        power *= 1.0 + step;
+    }
+    while power / (1.0 + step) > stiffness_nm_deg {
+        power /= 1.0 + step;
+    }
+    power
+}
+
+/// What is asked for first: no stiffness at all, then each power of 1 + `step` from the softest design with all groups
+/// of one size to past the stiffest.
+fn foreseen(problem: &Problem<'_>, step: f64) -> Vec<Option<f64>> {
+    let is_test = |name: &str| problem.model.cases.get(name).is_some_and(|case| case.twist.is_some());
+    let of_size = |size: usize| twist_nm_deg(&check(&problem.sized(&vec![size; problem.groups.len()]), is_test).ok()?);
+    let stiffness: Vec<f64> = (0..problem.stock.len()).into_par_iter().filter_map(of_size).collect();
+    let stiffness = || stiffness.iter().copied().filter(|stiffness| stiffness.is_normal());
+    let ends = stiffness().reduce(f64::min).zip(stiffness().reduce(f64::max));
+    let powers = ends.into_iter().flat_map(|(softest, stiffest)| {
+        let next = move |power: &f64| (*power <= stiffest).then(|| above(*power, step));
+        successors(Some(above(softest, step)), next)
+    });
+    std::iter::once(None).chain(powers.map(Some)).collect()
+}
+
+/// Points of the curve. Each is searched by itself, whatever the others come to; only where one is stiffer than what
+/// the next ask for, these need no search.
+struct Points<'p> {
     problem: &'p Problem<'p>,
-    at_least_nm_deg: Option<f64>,
+    /// The least stiffness of each, rising, N·m/deg; `None`: whatever it is.
+    asked: Vec<Option<f64>>,
     at_most: u64,
     watch: &'p Watch<'p>,
-    /// Why it could not be searched.
+    /// Up to which stiffness those that are known spare a search; infinite: there is none so stiff.
+    reached: Mutex<Vec<(usize, f64)>>,
+    /// Why one could not be searched.
     faults: Mutex<Vec<Fault>>,
 }
 
-/// A point, or that there is none any more.
+/// What came of asking for a point.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct FoundPoint {
-    pub(super) point: Option<TradePoint>,
+    pub(super) reply: Reply,
     pub(super) is_whole: bool,
 }
 
-impl Units for NextPoint<'_> {
+/// A point, or why there is none.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Reply {
+    Point(TradePoint),
+    /// No design was found.
+    Nothing,
+    /// It was not searched: one before it is as stiff, or none before it was found.
+    PassedOver,
+}
+
+impl FoundPoint {
+    const PASSED_OVER: FoundPoint = FoundPoint { reply: Reply::PassedOver, is_whole: true };
+}
+
+impl Points<'_> {
+    fn is_spared(&self, unit: usize) -> bool {
+        let reached = self.reached.lock().unwrap_or_else(PoisonError::into_inner);
+        let asked = self.asked[unit];
+        reached.iter().any(|(before, reached)| *before < unit && asked.is_some_and(|asked| asked <= *reached))
+    }
+}
+
+impl Units for Points<'_> {
     type Answer = FoundPoint;
 
     fn count(&self) -> usize {
-        1
+        self.asked.len()
     }
 
     fn asks_again(&self) -> bool {
         true
     }
 
-    fn may_be(&self, _: usize, answer: &FoundPoint) -> bool {
-        let Some(point) = &answer.point else { return true };
-        let (problem, asked) = (self.problem, self.at_least_nm_deg);
+    fn one_by_one(&self) -> bool {
+        true
+    }
+
+    fn may_be(&self, unit: usize, answer: &FoundPoint) -> bool {
+        let asked = self.asked[unit];
+        let point = match &answer.reply {
+            Reply::Point(point) => point,
+            Reply::Nothing => return true,
+            // Nothing is before the first.
+            Reply::PassedOver => return unit > 0,
+        };
+        let problem = self.problem;
         let is_design = point.sizes.len() == problem.groups.len()
             && point.sizes.iter().all(|size| *size < problem.stock.len())
             && point.mass_kg == problem.mass_of(&point.sizes)
             && point.least_kg <= point.mass_kg
+            && (point.least_kg == point.mass_kg || !point.is_proven)
             && point.at_least_nm_deg == asked;
         /// What two processors may make of one design, as a part of it.
         const ALIKE: f64 = 1e-9;
@@ -132,11 +224,23 @@ impl Units for NextPoint<'_> {
             })
     }
 
-    fn answer(&self, _: usize) -> Option<FoundPoint> {
+    fn hears(&self, unit: usize, answer: &FoundPoint) {
+        let reached_nm_deg = match &answer.reply {
+            Reply::Point(point) => point.reaches_nm_deg(),
+            Reply::Nothing => f64::INFINITY,
+            Reply::PassedOver => return,
+        };
+        self.reached.lock().unwrap_or_else(PoisonError::into_inner).push((unit, reached_nm_deg));
+    }
+
+    fn answer(&self, unit: usize) -> Option<FoundPoint> {
         if (self.watch.ends)() {
             return None;
         }
-        let asked = self.at_least_nm_deg;
+        if self.is_spared(unit) {
+            return Some(FoundPoint::PASSED_OVER);
+        }
+        let asked = self.asked[unit];
         let sizing = match size(&asked_for(self.problem.model, asked), self.at_most, self.watch, &Here) {
             Ok(sizing) => sizing?,
             Err(faults) => {
@@ -150,7 +254,9 @@ impl Units for NextPoint<'_> {
             let at_least_nm_deg = asked;
             Some(TradePoint { twist_nm_deg, at_least_nm_deg, sizes: best.sizes, mass_kg, least_kg, is_proven })
         });
-        Some(FoundPoint { point, is_whole: !(self.watch.ends)() })
+        let found = FoundPoint { reply: point.map_or(Reply::Nothing, Reply::Point), is_whole: !(self.watch.ends)() };
+        self.hears(unit, &found);
+        Some(found)
     }
 }
 
