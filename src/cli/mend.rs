@@ -7,7 +7,7 @@ use super::searching::{Words, ending, searched};
 use super::study::{Told, pictures_of, title_of};
 use super::work::{KeptFile, Work, WorkOptions};
 use super::{Ending, Trouble};
-use crate::report::mend::{entry, first_entry, json, sentences, table};
+use crate::report::mend::{entry, first_entries, json, sentences, table};
 use crate::report::page::Picture;
 use crate::report::plot::{Shown, side_by_side};
 use crate::report::table::Table;
@@ -69,11 +69,11 @@ pub(crate) fn run_with(
     answer.print(output);
     let after =
         loaded.option.as_ref().map_or(String::new(), |name| format!(", to be taken after \"{}\"", visible(name)));
-    for (failing, table) in told.failing.iter().zip(&tables) {
+    for table in &tables {
         output.print(&format!("\n{}", text::table(table, width())));
-        if let Some(entry) = first_entry(failing) {
-            output.print(&format!("the first as an entry of \"options\"{after}:\n{entry}\n"));
-        }
+    }
+    for (entry, checks) in first_entries(&told) {
+        output.print(&format!("\nFor {}, as an entry of \"options\"{after}:\n{entry}\n", listed(&checks)));
     }
     if let Some(together) = &told.together {
         output.print(&format!(
@@ -88,6 +88,13 @@ pub(crate) fn run_with(
     }
     tell_warnings(&loaded.model.warnings);
     Ok(end)
+}
+
+/// Names of checks, which hold commas themselves; cut after a few.
+fn listed(checks: &[String]) -> String {
+    const SHOWN: usize = 6;
+    let shown = checks[..checks.len().min(SHOWN)].join("; ");
+    if checks.len() > SHOWN { format!("{shown}; and {} more", checks.len() - SHOWN) } else { shown }
 }
 
 /// The frame as it is beside the mended one.

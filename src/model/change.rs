@@ -4,9 +4,10 @@ use std::collections::HashSet;
 
 use super::file::{File, REQUIRED};
 use super::mirror::other_side;
+use super::misnamed::{takes_out_nothing, tell_the_nearest};
 use super::validate::validate;
 use super::{Fault, Model};
-use crate::source::{Document, Node, Path, Problem, Read, Reader, Span, Step, Value, merge_patch, sort};
+use crate::source::{Document, NearNames, Node, Path, Problem, Read, Reader, Span, Step, Value, merge_patch, sort};
 
 /// The tree that a model is read from: the file's, or the file's with changes.
 ///
@@ -228,14 +229,20 @@ pub fn load_all(document: &Document) -> Result<Loaded, Vec<Problem>> {
             })
     };
     let mut options = Vec::new();
+    let mut near = NearNames::new();
     for entry in document.root.get("options").map(Node::entries).unwrap_or_default() {
-        if !matches!(entry.node.get("change").map(|change| &change.value), Some(Value::Object(_))) {
+        let change = entry.node.get("change");
+        let Some(change) = change.filter(|change| matches!(change.value, Value::Object(_))) else {
             continue; // reading the file has said so
-        }
+        };
+        problems.extend(takes_out_nothing(&document.root, &entry.key, change, &mut near));
         let changed = written.clone().changed(&entry.key, &entry.node);
         match changed.read() {
             Ok(model) => options.push((entry.key.clone(), model, changed)),
-            Err(found) => problems.extend(found.into_iter().filter(|problem| !is_known(problem))),
+            Err(found) => problems.extend(found.into_iter().filter(|problem| !is_known(problem)).map(|mut problem| {
+                tell_the_nearest(&document.root, &mut near, &mut problem);
+                problem
+            })),
         }
     }
     problems.extend(document.repeated.iter().cloned());

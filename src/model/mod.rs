@@ -12,6 +12,7 @@ mod fastener;
 pub mod file;
 mod frame;
 mod mirror;
+mod misnamed;
 mod points;
 mod sizing;
 mod validate;

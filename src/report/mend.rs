@@ -128,9 +128,18 @@ pub fn table(failing: &Failing) -> Table {
     table
 }
 
-/// The lightest mend of a check as an entry of `options`.
-pub fn first_entry(failing: &Failing) -> Option<String> {
-    failing.mends.first().map(|mend| entry(&name(mend), mend))
+/// The lightest mend of each failing check as an entry of `options`, each once, with the checks that it is of.
+pub fn first_entries(told: &Mending) -> Vec<(String, Vec<String>)> {
+    let mut entries: Vec<(String, Vec<String>)> = Vec::new();
+    for failing in &told.failing {
+        let Some(mend) = failing.mends.first() else { continue };
+        let entry = entry(&name(mend), mend);
+        match entries.iter_mut().find(|(known, _)| *known == entry) {
+            Some((_, checks)) => checks.push(failing_name(failing)),
+            None => entries.push((entry, vec![failing_name(failing)])),
+        }
+    }
+    entries
 }
 
 /// A mend as an entry of `options`.

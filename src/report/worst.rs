@@ -111,15 +111,15 @@ pub fn in_short(worst: &Worst) -> String {
 pub fn sentences(report: &WorstReport<'_>) -> Vec<String> {
     let worst = report.worst;
     let mut told = Vec::new();
-    if let Some(first) = worst.worst.first() {
-        told.push(format!("{}: {}.", with_option(word(worst), report.about.option), sentence(worst, first)));
-    }
     if worst.not_searched > 0 {
         told.push(format!(
             "Ended by Ctrl-C: {} of {} checks and places were not searched, and nothing is said of them.",
             worst.not_searched,
             worst.not_searched + worst.worst.len()
         ));
+    }
+    if let Some(first) = worst.worst.first() {
+        told.push(format!("{}: {}.", with_option(word(worst), report.about.option), sentence(worst, first)));
     }
     // What no bound covers: all that fails, or else the nearest to it.
     let failing = worst.also.iter().filter(|finding| finding.fails()).count();

@@ -237,6 +237,15 @@ impl NearNames {
         self.left = self.left.saturating_sub(known.clone().count());
         instead(name, known)
     }
+
+    /// What [`nearest`] says, as long as names are compared.
+    pub fn nearest<'n>(&mut self, name: &str, known: impl Iterator<Item = &'n str> + Clone) -> Option<&'n str> {
+        if self.left == 0 {
+            return None;
+        }
+        self.left = self.left.saturating_sub(known.clone().count());
+        nearest(name, known)
+    }
 }
 
 impl Default for NearNames {

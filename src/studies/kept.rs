@@ -100,6 +100,13 @@ impl Kept {
     /// # Errors
     /// All that is wrong with it.
     pub fn read(document: &Document) -> Result<Kept, Vec<Problem>> {
+        // Of a file of another kind every key would be told.
+        if document.root.get("study").is_none() && document.root.get("answers").is_none() {
+            return Err(vec![Problem::at(
+                0..1,
+                "this is no file of a study: it has neither \"study\" nor \"answers\"",
+            )]);
+        }
         let mut reader = Reader::default();
         let kept = <Kept as Read>::read(&document.root, &mut reader);
         let mut problems = reader.problems;

@@ -87,12 +87,27 @@ error: frame.json:50:53: members.diagonal.tubes: "tubes" is not a key that is kn
 }
 
 #[test]
-fn a_mistyped_name_in_a_change_that_should_be_merged_lacks_everything_else() {
+fn a_mistyped_name_in_a_change_that_should_be_merged_is_told_with_the_name_it_is_near() {
     change("{\"members\": {\"diagnal\": {\"tube\": \"main\"}}}").refused(str![[r#"
 error: frame.json:50:51: members.diagnal: a member needs "ends" or "through" (in option "thicker")
    |
 50 |     "thicker": {"change": {"members": {"diagnal": {"tube": "main"}}}}
    |                                                   ^
+   |
+   = hint: "diagnal" is new with this option; did you mean "diagonal"?
+
+"#]]);
+}
+
+#[test]
+fn a_mistyped_name_that_a_change_takes_out_is_refused() {
+    change("{\"members\": {\"diagnal\": null}}").refused(str![[r#"
+error: frame.json:50:40: options.thicker.change.members.diagnal: there is no "diagnal" to take out
+   |
+50 |     "thicker": {"change": {"members": {"diagnal": null}}}
+   |                                        ^^^^^^^^^
+   |
+   = hint: did you mean "diagonal"?
 
 "#]]);
 }

@@ -81,7 +81,7 @@ impl Drawing<'_> {
             shows: with_option(shows, self.option),
             verdict: says.to_owned(),
             scale: scale.map_or_else(|| "not to scale".to_owned(), |scale| format!("scale {}", scale.text())),
-            movement: "not loaded".to_owned(),
+            movement: "shape as drawn".to_owned(),
             date: self.date.to_owned(),
             sheet: (sheet, self.sheets),
             first_angle: false,
