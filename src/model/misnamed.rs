@@ -13,7 +13,8 @@ const NAMED: [&str; 9] = ["members", "nodes", "brackets", "bodies", "mounts", "c
 pub(super) fn takes_out_nothing(file: &Node, option: &str, change: &Node, near: &mut NearNames) -> Vec<Problem> {
     let mut problems = Vec::new();
     for section in NAMED {
-        let (Some(there), Some(changed)) = (file.get(section), change.get(section)) else { continue };
+        let there = file.get(section).filter(|there| matches!(there.value, Value::Object(_)));
+        let (Some(there), Some(changed)) = (there, change.get(section)) else { continue };
         for entry in changed.entries() {
             let is_taken_out = matches!(entry.node.value, Value::Null);
             if !is_taken_out || there.get(&entry.key).is_some() {
