@@ -82,6 +82,21 @@ impl Frame {
                 CaseBuckling::Over(bound) => Err(format!("no factor lies below {bound}")),
                 CaseBuckling::Unknown(why) => Err(why.in_words().to_owned()),
             },
+            Quantity::LateralFactor => {
+                let solved = self.solved()?;
+                let structure = &solved.checked.prepared.system.structure;
+                let name = name()?;
+                let tube = (0..structure.tubes.len()).find(|tube| structure.tube_name(&self.model, *tube) == name);
+                let tube = tube.ok_or_else(|| format!("there is no \"{name}\""))?;
+                match solved.checked.outcome.modes.lateral.get(self.case().0) {
+                    Some(Ok(found)) => match found.factor(tube) {
+                        (factor, true) => Ok(factor),
+                        (bound, false) => Err(format!("it does not below {bound} times")),
+                    },
+                    Some(Err(why)) => Err(why.in_words().to_owned()),
+                    None => Err("no flat is bent on edge".to_owned()),
+                }
+            }
             Quantity::Frequency(at) => {
                 let vibration = &self.solved()?.checked.outcome.modes.vibration;
                 let found = vibration.as_ref().map_err(NoVibration::in_words)?;

@@ -29,6 +29,8 @@ pub enum Quantity {
     TorqueOverTwist,
     /// A buckling load factor of the case, from 0 on.
     LoadFactor(usize),
+    /// At how many times the moments of the case a flat gives way sideways.
+    LateralFactor,
     /// A natural frequency, from 0 on.
     Frequency(usize),
     /// Force on a wheel.
@@ -131,6 +133,7 @@ pub const QUANTITIES: &[(&str, &str, Quantity)] = &[
     ("load factor 1", "", Quantity::LoadFactor(0)),
     ("load factor 2", "", Quantity::LoadFactor(1)),
     ("load factor 3", "", Quantity::LoadFactor(2)),
+    ("load factor of giving way sideways", "", Quantity::LateralFactor),
     ("frequency 1", "Hz", Quantity::Frequency(0)),
     ("frequency 2", "Hz", Quantity::Frequency(1)),
     ("frequency 3", "Hz", Quantity::Frequency(2)),

@@ -67,8 +67,8 @@ fn every_published_case_holds() {
         cases.iter().filter(|proven| !proven.holds()).map(|proven| proven.case.id.as_str()).collect();
     assert!(failing.is_empty(), "{failing:#?}");
     let values: usize = cases.iter().map(|proven| proven.values.len()).sum();
-    // What the tallies of the reference files add up to.
-    assert_eq!((cases.len(), values), (379, 1516));
+    // What the tallies of the reference files add up to, and four strips that give way sideways.
+    assert_eq!((cases.len(), values), (383, 1520));
 }
 
 #[test]
