@@ -53,7 +53,7 @@ pub(crate) fn run_with(
     let is_left = !all_hold && told.failing.iter().any(|failing| failing.mends.is_empty());
     let end = ending(if is_left { Ending::LimitExceeded } else { Ending::Good });
     if options.json {
-        output.print(&format!("{}\n", json(&told, &loaded.model, &loaded.input.name)));
+        output.print(&format!("{}\n", json(&told, &loaded.about(&[]))));
         tell_warnings(&loaded.model.warnings);
         return Ok(end);
     }

@@ -71,11 +71,11 @@ pub(crate) fn run_with(
     let ending = ending(if told.best.is_some() { Ending::Good } else { Ending::LimitExceeded });
     let is_written = |name: &str| loaded.is_written("members", name);
     if let Some(file) = &options.certificate {
-        let text = format!("{}\n", certificate(&told, &loaded.model, &loaded.input.name, &loaded.input.sha256));
+        let text = format!("{}\n", certificate(&told, &loaded.about(&[])));
         write_certificate(file, &text, output)?;
     }
     if options.json {
-        output.print(&format!("{}\n", json(&told, &loaded.model, &loaded.input.name, is_written)));
+        output.print(&format!("{}\n", json(&told, &loaded.about(&[]), is_written)));
         tell_warnings(&loaded.model.warnings);
         return Ok(ending);
     }
@@ -121,7 +121,7 @@ fn against(
     let Some(curve) = curve.map_err(|faults| loaded.faults(&faults))? else { return work.ending() };
     let ending = ending(if curve.points.is_empty() { Ending::LimitExceeded } else { Ending::Good });
     if options.json {
-        output.print(&format!("{}\n", trade_json(&curve, STEP, &loaded.model, &loaded.input.name)));
+        output.print(&format!("{}\n", trade_json(&curve, STEP, &loaded.about(&[]))));
         tell_warnings(&loaded.model.warnings);
         return Ok(ending);
     }

@@ -61,7 +61,7 @@ pub(crate) fn run_with(
     let Some(told) = told.map_err(|faults| loaded.faults(&faults))? else { return work.ending() };
     let spent = begun.elapsed();
     if options.json {
-        output.print(&format!("{}\n", json(&told, &loaded.model, &loaded.input.name)));
+        output.print(&format!("{}\n", json(&told, &loaded.about(&[]))));
         tell_warnings(&loaded.model.warnings);
         return Ok(ending(Ending::Good));
     }

@@ -6,14 +6,15 @@
 
 use serde_json::{Map, Value, json};
 
-use super::json::Number;
-use crate::model::{Model, entry_at};
+use super::About;
+use super::json::{Number, result};
+use crate::model::entry_at;
 use crate::studies::size::{
     Closed, Dual, EQUAL, Fails, Limited, MARGIN, Narrowed, Node, Sizing, Told, Used, What, in_set,
 };
 
 /// The certificate of a search.
-pub fn certificate(told: &Sizing, model: &Model, file: &str, sha256: &str) -> Value {
+pub fn certificate(told: &Sizing, about: &About<'_>) -> Value {
     let groups = told.groups.iter().zip(&told.members).zip(&told.mass_kg).map(|((name, members), masses)| {
         json!({
             "name": name,
@@ -27,11 +28,8 @@ pub fn certificate(told: &Sizing, model: &Model, file: &str, sha256: &str) -> Va
         nodes[*node]["narrowed"] = narrowed.iter().map(|to| of_narrowed(to, told)).collect();
     }
     let bars = told.proof.names.iter().flat_map(|names| &names.bars);
-    let bars: Vec<&str> = bars.map(|member| entry_at(&model.members, *member).0).collect();
-    json!({
-        "format": 1,
-        "tool": { "name": super::TOOL.0, "version": super::TOOL.1 },
-        "model": { "title": model.title, "file": file, "sha256": sha256 },
+    let bars: Vec<&str> = bars.map(|member| entry_at(&about.model.members, *member).0).collect();
+    let own = json!({
         "proven": told.is_proven(),
         "best": told.best.as_ref().map(|best| json!({ "sizes": sizes(&best.sizes), "mass": Number(best.mass_kg) })),
         "none_under": told.least_kg.is_finite().then_some(Number(told.least_kg)),
@@ -43,7 +41,8 @@ pub fn certificate(told: &Sizing, model: &Model, file: &str, sha256: &str) -> Va
         "cuts": told.proof.cuts.iter().map(|cut| of_cut(cut, told)).collect::<Vec<_>>(),
         "bars": bars,
         "nodes": nodes,
-    })
+    });
+    result(about, own)
 }
 
 fn of_cut(cut: &Told, told: &Sizing) -> Value {

@@ -2,10 +2,10 @@
 
 use serde_json::{Value, json};
 
-use super::json::Number;
+use super::About;
+use super::json::{Number, result};
 use super::table::{Cell, Table};
 use super::words::{check_and_place, section_name};
-use crate::model::Model;
 use crate::source::name_list;
 use crate::studies::mend::{Becomes, Change, Failing, MOST_TOGETHER, Mend, Mending, Target};
 use crate::units::{brief, figures};
@@ -148,7 +148,7 @@ pub fn entry(name: &str, mend: &Mend) -> String {
 }
 
 /// Everything, numbers in full.
-pub fn json(told: &Mending, model: &Model, file: &str) -> Value {
+pub fn json(told: &Mending, about: &About<'_>) -> Value {
     let mend = |mend: &Mend| {
         let still = mend.still.iter().map(|((check, place), utilisation)| {
             json!({ "check": check, "where": place, "utilisation": Number(*utilisation) })
@@ -175,10 +175,7 @@ pub fn json(told: &Mending, model: &Model, file: &str) -> Value {
             "nearest": failing.nearest.as_ref().map(mend),
         })
     });
-    json!({
-        "format": 1,
-        "tool": { "name": super::TOOL.0, "version": super::TOOL.1 },
-        "model": { "title": model.title, "file": file },
+    let own = json!({
         "pass": told.failing.is_empty(),
         "failing": failing.collect::<Vec<_>>(),
         "together": told.together.as_ref().map(|together| mend(&together.mend)),
@@ -187,5 +184,6 @@ pub fn json(told: &Mending, model: &Model, file: &str) -> Value {
         "braces_tried": told.braces_tried,
         "tubes_left_out": told.tubes_left_out,
         "ended_early": told.ended_early,
-    })
+    });
+    result(about, own)
 }

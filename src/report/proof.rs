@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use super::TOOL;
 use super::text::{BAD, GOOD, HEADING, wrapped};
+use super::words::counted;
 use crate::proof::{Figure, Proven, ProvenTopic, ProvenValue, Provenance};
 use crate::units::{in_full, rounded, shortest};
 
@@ -34,11 +35,6 @@ fn asked(value: &ProvenValue<'_>) -> String {
         "" => value.ask.words(),
         unit => format!("{}, {unit}", value.ask.words()),
     }
-}
-
-/// How many there are of something.
-fn counted(count: usize, one: &str, more: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { more })
 }
 
 /// The last line: how much was held against what the tool computes, and whether all of it holds.

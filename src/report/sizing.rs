@@ -2,9 +2,10 @@
 
 use serde_json::{Map, Value, json};
 
-use super::json::Number;
+use super::About;
+use super::json::{Number, result};
 use super::table::{Cell, Table};
-use super::words::check_and_place;
+use super::words::{check_and_place, counted};
 use crate::checks::counting;
 use crate::model::{Model, other_side};
 use crate::run::Checked;
@@ -39,8 +40,9 @@ fn governed_by(checked: &Checked) -> String {
 
 /// What was found, and how sure it is.
 pub fn sentences(told: &Sizing) -> Vec<String> {
-    let mut sentences =
-        vec![format!("{} groups and {} sizes: {} designs", told.groups.len(), told.sizes.len(), many(told.n_designs))];
+    let groups = counted(told.groups.len(), "group", "groups");
+    let sizes = counted(told.sizes.len(), "size", "sizes");
+    let mut sentences = vec![format!("{groups} and {sizes}: {} designs", many(told.n_designs))];
     if let Some(drawn) = &told.drawn {
         let verdict = if drawn.verdict.passes() {
             "passes".to_owned()
@@ -153,7 +155,7 @@ pub fn option(told: &Sizing, best: &Sized, model: &Model, is_written: impl Fn(&s
 }
 
 /// Everything, numbers in full.
-pub fn json(told: &Sizing, model: &Model, file: &str, is_written: impl Fn(&str) -> bool) -> Value {
+pub fn json(told: &Sizing, about: &About<'_>, is_written: impl Fn(&str) -> bool) -> Value {
     let groups = told.groups.iter().enumerate().map(|(at, name)| {
         let mut group = json!({ "name": name, "members": told.members[at] });
         if let Some(size) = told.drawn_sizes[at] {
@@ -178,10 +180,7 @@ pub fn json(told: &Sizing, model: &Model, file: &str, is_written: impl Fn(&str) 
             })),
         })
     };
-    json!({
-        "format": 1,
-        "tool": { "name": super::TOOL.0, "version": super::TOOL.1 },
-        "model": { "title": model.title, "file": file },
+    let own = json!({
         "stock": told.sizes,
         "groups": groups.collect::<Vec<_>>(),
         "as_drawn": told.drawn.as_ref().map(|drawn| frame(drawn.outcome.mass.frame_kg, drawn)),
@@ -198,8 +197,9 @@ pub fn json(told: &Sizing, model: &Model, file: &str, is_written: impl Fn(&str) 
         "programs": told.programs,
         "read": told.read,
         "checked": told.checked,
-        "option": told.best.as_ref().map(|best| option(told, best, model, is_written)),
-    })
+        "option": told.best.as_ref().map(|best| option(told, best, about.model, is_written)),
+    });
+    result(about, own)
 }
 
 /// How a curve was found.
@@ -251,7 +251,7 @@ pub fn trade_points(curve: &Curve) -> Vec<super::plot::TradePoint> {
 }
 
 /// The curve, numbers in full.
-pub fn trade_json(curve: &Curve, step: f64, model: &Model, file: &str) -> Value {
+pub fn trade_json(curve: &Curve, step: f64, about: &About<'_>) -> Value {
     let of = |point: &TradePoint| {
         let named = curve.groups.iter().zip(&point.sizes);
         let sizes: Map<String, Value> = named.map(|(group, size)| (group.clone(), json!(curve.sizes[*size]))).collect();
@@ -264,12 +264,10 @@ pub fn trade_json(curve: &Curve, step: f64, model: &Model, file: &str) -> Value 
             "sizes": sizes,
         })
     };
-    json!({
-        "format": 1,
-        "tool": { "name": super::TOOL.0, "version": super::TOOL.1 },
-        "model": { "title": model.title, "file": file },
+    let own = json!({
         "against": "twist",
         "step": Number(step),
         "points": curve.points.iter().map(of).collect::<Vec<_>>(),
-    })
+    });
+    result(about, own)
 }

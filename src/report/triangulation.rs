@@ -2,7 +2,8 @@
 
 use serde_json::{Map, Value, json};
 
-use super::json::Number;
+use super::About;
+use super::json::{Number, result};
 use super::table::{Cell, Table};
 use super::words::check_and_place;
 use crate::checks::counting;
@@ -271,7 +272,8 @@ pub fn option_without_idle(told: &Triangulation, idle: &Idle, model: &Model) -> 
 }
 
 /// Everything, numbers in full.
-pub fn json(told: &Triangulation, model: &Model, file: &str) -> Value {
+pub fn json(told: &Triangulation, about: &About<'_>) -> Value {
+    let model = about.model;
     let (_, unit) = named(told.aim);
     let candidates: Vec<Value> = told
         .candidates
@@ -324,10 +326,7 @@ pub fn json(told: &Triangulation, model: &Model, file: &str) -> Value {
             "option": option_without_idle(told, idle, model),
         })
     });
-    json!({
-        "format": 1,
-        "tool": { "name": super::TOOL.0, "version": super::TOOL.1 },
-        "model": { "title": model.title, "file": file },
+    let own = json!({
         "for": told.aim.name(),
         "unit": unit,
         "candidates": candidates,
@@ -347,5 +346,6 @@ pub fn json(told: &Triangulation, model: &Model, file: &str) -> Value {
         "proposed": told.proposed,
         "option": option(told, &told.designs[told.proposed], model),
         "idle": idle,
-    })
+    });
+    result(about, own)
 }

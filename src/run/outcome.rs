@@ -14,7 +14,7 @@ use crate::model::{Anchor, Model, STANDING, TubeRef, Wheel};
 use crate::section::InternalForces;
 use crate::solve::{Accuracy, State};
 use crate::source::Named;
-use crate::structure::{Origin, TubeName};
+use crate::structure::{Origin, Structure, TubeName};
 
 /// A force (N) and a moment (N·m).
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -158,6 +158,31 @@ pub struct MassOutcome {
     pub bodies_kg: f64,
 }
 
+impl MassOutcome {
+    /// Mass of a model that was taken apart.
+    pub fn of(model: &Model, structure: &Structure) -> MassOutcome {
+        let mut mass = MassOutcome { frame_kg: 0.0, cg_mm: Point3::origin(), arms_kg: 0.0, bodies_kg: 0.0 };
+        let mut moment = Vector3::zeros();
+        for piece in &structure.pieces {
+            let tube = &structure.tubes[piece.tube];
+            let of_piece = tube_mass_kg(tube.properties.area_mm2, piece.axes.length_mm, tube.material.density_kg_m3);
+            match tube.name {
+                TubeName::Tube(TubeRef::Member(_)) => {
+                    mass.frame_kg += of_piece;
+                    moment += (piece.ends[0].at.coords + piece.ends[1].at.coords) * (of_piece / 2.0);
+                }
+                TubeName::Tube(TubeRef::Corner { .. }) => mass.arms_kg += of_piece,
+                TubeName::Spring(_) => {}
+            }
+        }
+        if mass.frame_kg > 0.0 {
+            mass.cg_mm = Point3::from(moment / mass.frame_kg);
+        }
+        mass.bodies_kg = model.bodies.values().map(|body| body.mass_kg).sum();
+        mass
+    }
+}
+
 /// Everything that came out, by name.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outcome {
@@ -230,7 +255,7 @@ fn named(view: &View<'_>, response: &Response, modes: Modes) -> Outcome {
     Outcome {
         cases,
         twist,
-        mass: view.mass(),
+        mass: MassOutcome::of(model, &view.prepared.system.structure),
         geometry: geometry.collect(),
         modes,
         second_order: Named::new(),
@@ -442,28 +467,5 @@ impl View<'_> {
                 (structure.tube_name(self.model, at), TubeOutcome { tube: at, along })
             })
             .collect()
-    }
-
-    fn mass(&self) -> MassOutcome {
-        let structure = &self.prepared.system.structure;
-        let mut mass = MassOutcome { frame_kg: 0.0, cg_mm: Point3::origin(), arms_kg: 0.0, bodies_kg: 0.0 };
-        let mut moment = Vector3::zeros();
-        for piece in &structure.pieces {
-            let tube = &structure.tubes[piece.tube];
-            let of_piece = tube_mass_kg(tube.properties.area_mm2, piece.axes.length_mm, tube.material.density_kg_m3);
-            match tube.name {
-                TubeName::Tube(TubeRef::Member(_)) => {
-                    mass.frame_kg += of_piece;
-                    moment += (piece.ends[0].at.coords + piece.ends[1].at.coords) * (of_piece / 2.0);
-                }
-                TubeName::Tube(TubeRef::Corner { .. }) => mass.arms_kg += of_piece,
-                TubeName::Spring(_) => {}
-            }
-        }
-        if mass.frame_kg > 0.0 {
-            mass.cg_mm = Point3::from(moment / mass.frame_kg);
-        }
-        mass.bodies_kg = self.model.bodies.values().map(|body| body.mass_kg).sum();
-        mass
     }
 }

@@ -2,10 +2,10 @@
 
 use crate::checks::{Check, Finding, counting};
 use crate::math::{larger_than, largest};
-use crate::model::TubeRef;
+use crate::model::{Model, TubeRef};
 use crate::record;
-use crate::run::{CaseBuckling, Checked, Outcome, Positions};
-use crate::structure::{Tube, TubeName};
+use crate::run::{CaseBuckling, Checked, MassOutcome, Outcome, Positions};
+use crate::structure::{Purpose, Structure, Tube, TubeName, build};
 
 record! {
     /// A figure, and in which case and where it is found.
@@ -93,13 +93,10 @@ impl Variant {
             let of_check = checked.verdict.findings.iter().filter(|finding| finding.check == check);
             largest(of_check, |finding| finding.utilisation).cloned()
         };
-        let frame_tubes = || {
-            let is_of_frame = |tube: &&Tube| matches!(tube.name, TubeName::Tube(TubeRef::Member(_)));
-            checked.prepared.system.structure.tubes.iter().filter(is_of_frame)
-        };
+        let made = Made::of(&outcome.mass, &checked.prepared.system.structure);
         Variant {
             name: name.to_owned(),
-            mass_kg: outcome.mass.frame_kg + outcome.mass.arms_kg,
+            mass_kg: made.mass_kg,
             passes: checked.verdict.passes(),
             worst: counting(checked.verdict.worst_first()).first().map(|finding| (*finding).clone()),
             pickup_move_mm: largest(pickups, |figure| figure.value),
@@ -116,6 +113,41 @@ impl Variant {
                 .and_then(|found| Some(found.modes.first()?.frequency_hz)),
             joint: most_used(Check::Joint),
             weld: most_used(Check::Weld),
+            joints: made.joints,
+            tube_m: made.tube_m,
+        }
+    }
+
+    /// Whether a model can come to these figures, as far as that is seen without solving it.
+    pub(super) fn may_be_of(&self, model: &Model) -> bool {
+        let Ok(structure) = build(model, Purpose::Statics) else { return false };
+        let made = Made::of(&MassOutcome::of(model, &structure), &structure);
+        // Those of another processor may differ in their last digits.
+        let alike = |one: f64, other: f64| !larger_than(one, other) && !larger_than(other, one);
+        let figures = [&self.pickup_move_mm, &self.toe_deg, &self.camber_deg, &self.twist_nm_deg];
+        let findings = || [&self.worst, &self.joint, &self.weld].into_iter().flatten();
+        alike(self.mass_kg, made.mass_kg)
+            && alike(self.tube_m, made.tube_m)
+            && self.joints == made.joints
+            && figures.into_iter().flatten().all(|figure| figure.value >= 0.0)
+            && findings().all(|finding| finding.utilisation >= 0.0)
+            && self.passes != findings().any(Finding::fails)
+    }
+}
+
+/// What a frame is made of, whatever acts on it.
+struct Made {
+    mass_kg: f64,
+    joints: usize,
+    tube_m: f64,
+}
+
+impl Made {
+    fn of(mass: &MassOutcome, structure: &Structure) -> Made {
+        let is_of_frame = |tube: &&Tube| matches!(tube.name, TubeName::Tube(TubeRef::Member(_)));
+        let frame_tubes = || structure.tubes.iter().filter(is_of_frame);
+        Made {
+            mass_kg: mass.frame_kg + mass.arms_kg,
             joints: 2 * frame_tubes().count(),
             tube_m: frame_tubes().map(|tube| tube.length_mm).sum::<f64>() / 1000.0,
         }

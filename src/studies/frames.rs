@@ -214,10 +214,11 @@ impl Units for Frames<'_> {
                 let is_told = |(case, seen): (&String, &CaseSeen)| {
                     seen.tubes.0.values().all(|used| *used >= 0.0)
                         && seen.worst.as_ref().is_none_or(|worst| worst.case == *case && is_used(worst))
+                        && (seen.failing > 0) == seen.worst.as_ref().is_some_and(Finding::fails)
+                        && (seen.failing == 0 || !variant.passes)
                 };
                 variant.name == name
-                    && variant.mass_kg >= 0.0
-                    && [&variant.worst, &variant.joint, &variant.weld].into_iter().flatten().all(is_used)
+                    && variant.may_be_of(model)
                     && answer.fails.is_empty()
                     && asked.eq(answer.cases.0.keys())
                     && answer.cases.0.iter().all(is_told)

@@ -163,14 +163,31 @@ fn parts_of_a_comparison_put_together_give_the_tables_the_pictures_and_the_page_
     };
     let mut other_check = base.clone();
     other_check["variant"]["worst"]["check"] = json!("rust");
-    let mut less_than_none = base.clone();
-    less_than_none["variant"]["worst"]["utilisation"] = json!(-5.0);
+    let with_figure = |key: &str, figure: Value| {
+        let mut changed = base.clone();
+        *changed["variant"].pointer_mut(key).unwrap() = figure;
+        changed
+    };
+    let more = |key: &str| {
+        let value = base["variant"].pointer(key).unwrap();
+        value.as_u64().map_or_else(|| json!(value.as_f64().unwrap() * 1.001), |count| json!(count + 1))
+    };
+    let passes = base["variant"]["passes"].as_bool().unwrap();
+    let mut failing = base.clone();
+    failing["cases"]["bend"]["failing"] = more_failing(&base["cases"]["bend"]);
     let cannot = "what it gives cannot be the answer of unit 0";
     for (answer, reason) in [
         (json!({}), cannot),
         (with("fails", json!("it does")), cannot),
         (with("cases", json!({})), cannot),
-        (less_than_none, cannot),
+        (with_figure("/worst/utilisation", json!(-5.0)), cannot),
+        (with_figure("/mass", json!(1e308)), cannot),
+        (with_figure("/mass", more("/mass")), cannot),
+        (with_figure("/tube", more("/tube")), cannot),
+        (with_figure("/ends", more("/ends")), cannot),
+        (with_figure("/pickup_move/value", json!(-0.1)), cannot),
+        (with_figure("/passes", json!(!passes)), cannot),
+        (failing, cannot),
         (other_check, "there is no check \"rust\""),
     ] {
         let mut changed = kept.clone();
@@ -181,9 +198,14 @@ fn parts_of_a_comparison_put_together_give_the_tables_the_pictures_and_the_page_
     }
     // What is kept is not worked out again.
     let mut marked = kept.clone();
-    marked["answers"]["0"]["variant"]["mass"] = json!(123.25);
+    marked["answers"]["0"]["variant"]["pickup_move"]["value"] = json!(123.25);
     folder.write("1.json", marked.to_string());
     assert!(gathered(&folder, files).stdout.contains("123.25"));
+}
+
+/// How many limits a case would exceed where it says whether it exceeds one and does not.
+fn more_failing(case: &Value) -> Value {
+    json!(usize::from(case["failing"] == 0))
 }
 
 #[test]

@@ -13,6 +13,7 @@ mod published;
 use std::sync::atomic::AtomicU64;
 
 use crossbrace::model::Model;
+use crossbrace::report::About;
 use crossbrace::report::certificate::certificate;
 use crossbrace::studies::Watch;
 use crossbrace::studies::divided::Here;
@@ -46,7 +47,8 @@ fn reference(name: &str) -> Value {
 
 /// The certificate of a search, as it is written.
 fn certificate_of(told: &Sizing, model: &Model) -> Value {
-    serde_json::from_str(&certificate(told, model, "test.json", "").to_string()).unwrap()
+    let about = About { file: "test.json", sha256: "", option: None, model, notes: &[] };
+    serde_json::from_str(&certificate(told, &about).to_string()).unwrap()
 }
 
 /// The size of a group in what was found.

@@ -4,7 +4,7 @@
 use std::sync::Mutex;
 use std::sync::atomic::AtomicU64;
 
-use crossbrace::source::{Document, Keyed};
+use crossbrace::source::{Document, Keyed, Problem};
 use crossbrace::studies::Watch;
 use crossbrace::studies::divided::{Hands, Here, Units};
 use crossbrace::studies::kept::{FORMAT, Kept, line};
@@ -166,66 +166,122 @@ fn a_search_that_was_cut_short_goes_on_from_what_it_kept() {
     assert!(keeping().stdout.contains("123456"), "what is kept is not done again");
 }
 
-#[test]
-fn an_answer_that_no_run_gives_is_refused() {
-    let folder = folder();
-    in_parts(&folder, &[]);
-    let good = kept(&folder, "1.json");
-    let (unit, answer) = largest(&good);
-    let refused = |what: &str, reason: &str, alter: &dyn Fn(&mut Value)| {
-        let mut altered = good.clone();
-        alter(&mut altered["answers"][&unit]);
-        assert_ne!(altered, good, "{what} is not altered");
-        folder.write("1.json", altered.to_string());
-        let ran = gathered(&folder, &[]);
-        assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""), "{what}: {}", ran.stderr);
-        assert!(ran.stderr.contains(reason) && !ran.stderr.contains("panicked"), "{what}: {}", ran.stderr);
+/// An answer that no run gives: what is wrong with it, why it cannot be read (of one that can be and is refused then:
+/// nothing), and what it is.
+type Altered = (&'static str, Option<&'static str>, Value);
+
+/// Answers that are not this one of a run.
+fn altered(answer: &Value) -> Vec<Altered> {
+    let mut all: Vec<Altered> = Vec::new();
+    let mut put = |what: &'static str, reason: Option<&'static str>, alter: &dyn Fn(&mut Value)| {
+        let mut altered = answer.clone();
+        alter(&mut altered);
+        assert_ne!(altered, *answer, "{what} is not altered");
+        all.push((what, reason, altered));
     };
-    let cannot = format!("what it gives cannot be the answer of unit {unit}");
-    let cannot = cannot.as_str();
     let nodes = answer["nodes"].as_array().unwrap();
     let split = nodes.iter().position(|node| node["split"].is_array()).unwrap();
     let last = nodes.len() - 1;
-    refused("another box", cannot, &|answer| answer["box"][0] = json!([7]));
-    refused("another number of groups", cannot, &|answer| drop(answer["box"].as_array_mut().unwrap().pop()));
-    refused("no box", cannot, &|answer| *answer = json!({}));
-    refused("sizes that fall", "the sizes of a group rise", &|answer| answer["box"][0] = json!([7, 6]));
-    refused("a size that no set has", "the sizes of a group rise", &|answer| answer["box"][0] = json!([1e9]));
-    refused("another design that was known", cannot, &|answer| answer["known"][0] = json!(7));
-    refused("a best outside of the box", cannot, &|answer| answer["best"] = json!([0, 0, 0, 0, 0, 0, 0, 0, 99]));
+    put("another box", None, &|answer| answer["box"][0] = json!([7]));
+    put("another number of groups", None, &|answer| drop(answer["box"].as_array_mut().unwrap().pop()));
+    put("no box", None, &|answer| *answer = json!({}));
+    let rise = Some("the sizes of a group rise");
+    put("sizes that fall", rise, &|answer| answer["box"][0] = json!([7, 6]));
+    put("a size that no set has", rise, &|answer| answer["box"][0] = json!([1e9]));
+    put("another design that was known", None, &|answer| answer["known"][0] = json!(7));
+    put("a best outside of the box", None, &|answer| answer["best"] = json!([0, 0, 0, 0, 0, 0, 0, 0, 99]));
     let lightest: Vec<Value> = answer["box"].as_array().unwrap().iter().map(|set| set[0].clone()).collect();
-    refused("a best that fails", cannot, &|answer| answer["best"] = json!(lightest));
-    refused("a bound of what is closed", cannot, &|answer| answer["none_under"] = json!(2.0));
-    refused("more than anybody counts", cannot, &|answer| answer["spent"][0] = json!(9e15));
-    refused("an open part", cannot, &|answer| answer["nodes"][last] = json!({}));
-    refused("a part too few", cannot, &|answer| drop(answer["nodes"].as_array_mut().unwrap().pop()));
-    refused("a part too many", cannot, &|answer| {
+    put("a best that fails", None, &|answer| answer["best"] = json!(lightest));
+    put("a bound of what is closed", None, &|answer| answer["none_under"] = json!(2.0));
+    put("more than anybody counts", None, &|answer| answer["spent"][0] = json!(9e15));
+    put("an open part", None, &|answer| answer["nodes"][last] = json!({}));
+    put("a part too few", None, &|answer| drop(answer["nodes"].as_array_mut().unwrap().pop()));
+    put("a part too many", None, &|answer| {
         answer["nodes"].as_array_mut().unwrap().push(json!({"closed": "heavier"}));
     });
-    refused("a part of itself", cannot, &|answer| answer["nodes"][split]["split"][1] = json!(split));
-    refused("a part that is nowhere", cannot, &|answer| answer["nodes"][split]["split"][1] = json!(9e15));
-    refused("a group that is none", cannot, &|answer| answer["nodes"][split]["split"][0] = json!(9));
-    refused("sizes that no part has", "one size at least", &|answer| answer["nodes"][split]["sizes"][0] = json!([]));
-    refused("sizes in both parts", cannot, &|answer| {
+    put("a part of itself", None, &|answer| answer["nodes"][split]["split"][1] = json!(split));
+    put("a part that is nowhere", None, &|answer| answer["nodes"][split]["split"][1] = json!(9e15));
+    put("a group that is none", None, &|answer| answer["nodes"][split]["split"][0] = json!(9));
+    let one = Some("one size at least");
+    put("sizes that no part has", one, &|answer| answer["nodes"][split]["sizes"][0] = json!([]));
+    put("sizes in both parts", None, &|answer| {
         answer["nodes"][split]["sizes"][0] = answer["nodes"][split]["sizes"][1].clone();
     });
-    refused("a cut that is none", cannot, &|answer| answer["nodes"][last] = json!({"cuts": [[1e6, 1, 1]]}));
-    refused("half a cut", cannot, &|answer| answer["nodes"][last] = json!({"cuts": [[0.5, 1, 1]]}));
-    refused("a dual where there are no programs", cannot, &|answer| {
+    put("a cut that is none", None, &|answer| answer["nodes"][last] = json!({"cuts": [[1e6, 1, 1]]}));
+    put("half a cut", None, &|answer| answer["nodes"][last] = json!({"cuts": [[0.5, 1, 1]]}));
+    put("a dual where there are no programs", None, &|answer| {
         answer["nodes"][last] = json!({"dual": {"v": [], "w": [], "limits": [], "mass": 1}});
     });
-    refused("an unknown word", "no box is closed by \"magic\"", &|answer| {
+    put("an unknown word", Some("no box is closed by \"magic\""), &|answer| {
         answer["nodes"][last] = json!({"closed": "magic"});
     });
-    refused("an unknown check", "there is no check \"rust\"", &|answer| {
+    put("an unknown check", Some("there is no check \"rust\""), &|answer| {
         answer["nodes"][last] = json!({"fails": {"check": "rust"}});
     });
-    refused("a cut of no design", cannot, &|answer| {
+    put("a cut of no design", None, &|answer| {
         let cut =
             json!({"check": "yield", "case": "brake", "where": "leg left", "value": 2, "allowed": 1, "design": [0]});
         answer["cuts"].as_array_mut().unwrap().push(cut);
     });
-    refused("a key too many", "\"more\" is not a key that is known here", &|answer| answer["more"] = json!(1));
+    let key = Some("\"more\" is not a key that is known here");
+    put("a key too many", key, &|answer| answer["more"] = json!(1));
+    all
+}
+
+/// Does all units, and holds altered answers of the one with the most parts in place of its own.
+struct Altering;
+
+impl Hands for Altering {
+    fn answers<U: Units>(&self, units: &U) -> Option<Vec<Option<U::Answer>>> {
+        let lines: Vec<String> = done(units).iter().enumerate().map(|(unit, answer)| line(unit, answer)).collect();
+        let good: Value = serde_json::from_str(&text_of(&lines)).unwrap();
+        let (unit, answer) = largest(&good);
+        let unit: usize = unit.parse().unwrap();
+        for (what, reason, altered) in altered(&answer) {
+            let mut lines = lines.clone();
+            lines[unit] = format!("\"{unit}\": {altered}");
+            match (read_back::<U>(&lines), reason) {
+                (Ok(read), None) => {
+                    let refused: Vec<usize> = read
+                        .iter()
+                        .filter(|(unit, answer)| !units.may_be(*unit, answer))
+                        .map(|(unit, _)| *unit)
+                        .collect();
+                    assert_eq!(refused, [unit], "{what}");
+                }
+                (Err(told), Some(reason)) => assert!(told.contains(reason), "{what}: {told}"),
+                (Ok(_), Some(_)) => panic!("{what} is read"),
+                (Err(told), None) => panic!("{what}: {told}"),
+            }
+        }
+        None
+    }
+}
+
+#[test]
+fn an_answer_that_no_run_gives_is_refused() {
+    let folder = folder();
+    // Each of them by itself where no walk is gone for it again.
+    let model = crate::support::load(&folder.read("frame.json")).base;
+    let (tried, total) = (AtomicU64::new(0), AtomicU64::new(0));
+    let watch = Watch { tried: &tried, total: &total, ends: &|| false };
+    assert!(size(&model, u64::MAX, &watch, &Altering).unwrap_or_else(|faults| panic!("{faults:?}")).is_none());
+    // Of a file, one that cannot be read and one that cannot be.
+    in_parts(&folder, &[]);
+    let good = kept(&folder, "1.json");
+    let (unit, answer) = largest(&good);
+    let cannot = format!("what it gives cannot be the answer of unit {unit}");
+    for (what, reason, altered) in altered(&answer) {
+        if !["a best that fails", "a key too many"].contains(&what) {
+            continue;
+        }
+        let mut file = good.clone();
+        file["answers"][&unit] = altered;
+        folder.write("1.json", file.to_string());
+        let ran = gathered(&folder, &[]);
+        assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""), "{what}: {}", ran.stderr);
+        assert!(ran.stderr.contains(reason.unwrap_or(&cannot)) && !ran.stderr.contains("panicked"), "{}", ran.stderr);
+    }
     folder.write("1.json", good.to_string());
     assert_eq!(gathered(&folder, &[]).code, Some(0));
 }
@@ -270,29 +326,44 @@ fn a_search_that_is_ended_early_has_as_many_units_as_any_other() {
     assert_eq!(counted[0], counted[1], "a file kept by one would be refused by the other");
 }
 
+/// All units, done here.
+fn done<U: Units>(units: &U) -> Vec<U::Answer> {
+    Here.answers(units).unwrap().into_iter().map(Option::unwrap).collect()
+}
+
+/// The text of a file with these answers.
+fn text_of(lines: &[String]) -> String {
+    let text = |name: &str| name.to_owned();
+    let head = Kept {
+        format: FORMAT,
+        study: text("size"),
+        version: text(""),
+        model: text("frame.json"),
+        sha256: text(""),
+        asked: Vec::new(),
+        part: [1, 1],
+        units: lines.len(),
+        answers: Keyed::default(),
+    };
+    head.text(lines)
+}
+
+/// The same answers as they are read, or what is wrong with them.
+fn read_back<U: Units>(lines: &[String]) -> Result<Vec<(usize, U::Answer)>, String> {
+    let read = Kept::read(&Document::read(text_of(lines).into_bytes()).ok().unwrap()).unwrap();
+    let told =
+        |problems: Vec<Problem>| problems.into_iter().map(|problem| problem.message).collect::<Vec<_>>().concat();
+    read.answers(&(0..lines.len())).map_err(told)
+}
+
 /// Does all units, and takes every answer from the text of a file.
 struct ThroughText<'c>(&'c Mutex<String>);
 
 impl Hands for ThroughText<'_> {
     fn answers<U: Units>(&self, units: &U) -> Option<Vec<Option<U::Answer>>> {
-        let done: Vec<U::Answer> = Here.answers(units)?.into_iter().map(Option::unwrap).collect();
-        let lines: Vec<String> = done.iter().enumerate().map(|(unit, answer)| line(unit, answer)).collect();
-        let text = |name: &str| name.to_owned();
-        let head = Kept {
-            format: FORMAT,
-            study: text("size"),
-            version: text(""),
-            model: text("frame.json"),
-            sha256: text(""),
-            asked: Vec::new(),
-            part: [1, 1],
-            units: units.count(),
-            answers: Keyed::default(),
-        };
-        let written = head.text(&lines);
-        let read = Kept::read(&Document::read(written.clone().into_bytes()).ok().unwrap()).unwrap();
-        self.0.lock().unwrap().push_str(&written);
-        let read: Vec<(usize, U::Answer)> = read.answers(&(0..units.count())).unwrap();
+        let lines: Vec<String> = done(units).iter().enumerate().map(|(unit, answer)| line(unit, answer)).collect();
+        self.0.lock().unwrap().push_str(&text_of(&lines));
+        let read = read_back::<U>(&lines).unwrap();
         assert!(read.len() == units.count() && read.iter().all(|(unit, answer)| units.may_be(*unit, answer)));
         Some(read.into_iter().map(|(_, answer)| Some(answer)).collect())
     }

@@ -1,6 +1,7 @@
 //! What every result begins with: its format, the program, the model.
 
 use serde::Serialize;
+use serde_json::Value;
 
 use crate::report::{About, TOOL};
 
@@ -26,6 +27,15 @@ impl<'r> Head<'r> {
             },
         }
     }
+}
+
+/// A result about a model, from its own keys.
+pub(in crate::report) fn result(about: &About<'_>, own: Value) -> Value {
+    let mut whole = serde_json::to_value(Head::of(about)).expect("the head has text keys");
+    if let (Value::Object(whole), Value::Object(own)) = (&mut whole, own) {
+        whole.extend(own);
+    }
+    whole
 }
 
 #[derive(Serialize)]

@@ -17,7 +17,7 @@ use std::io;
 
 use serde::Serialize;
 
-pub(super) use self::head::Head;
+pub(super) use self::head::{Head, result};
 pub(super) use self::number::Number;
 
 use self::case::{CaseJson, PositionJson, SecondOrderJson};
