@@ -13,6 +13,7 @@ mod build;
 mod chords;
 mod cut;
 mod feet;
+mod holding;
 mod numbering;
 mod tube_on_tube;
 mod union;
