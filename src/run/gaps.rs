@@ -6,8 +6,7 @@
 use nalgebra::Vector3;
 
 use super::second_order::Carries;
-use crate::checks::{ChordGap, ChordInGap, GapForces, JointShape, chord_in_gap};
-use crate::math::larger_than;
+use crate::checks::{ChordGap, ChordInGap, GapForces, JointShape, chord_in_gap, worst_gap};
 use crate::structure::{Onto, Structure};
 
 /// A piece of the structure and one of its ends.
@@ -18,6 +17,8 @@ pub(super) struct Gap {
     gap: ChordGap,
     /// What stands on the chord's first side of the gap, and on its second: its own pieces and those of the braces.
     sides: [Vec<PieceAtEnd>; 2],
+    /// Braces whose feet stand in it, on other faces of the chord.
+    within: Vec<PieceAtEnd>,
 }
 
 /// The gaps between a brace and those next to it on its side of the chord.
@@ -39,16 +40,21 @@ pub(super) fn gaps(
     let next = beside.iter().filter(|(foot_mm, gap_mm)| *gap_mm >= 0.0 && is_next(*foot_mm));
     next.map(|(foot_mm, gap_mm)| {
         let middle_mm = (onto.foot_mm + foot_mm) / 2.0;
-        let mut sides = [Vec::new(), Vec::new()];
+        let (mut sides, mut within) = ([Vec::new(), Vec::new()], Vec::new());
         for (piece, end) in chord {
             let x = structure.pieces[*piece].axes.x();
             let away = if *end == 0 { x } else { -x };
             sides[usize::from(away.dot(&onto.chord.axis) > 0.0)].push((*piece, *end));
         }
         for (foot_mm, piece) in braces {
-            sides[usize::from(*foot_mm > middle_mm)].push(*piece);
+            let beyond_mm = foot_mm - middle_mm;
+            if beyond_mm.abs() <= gap_mm / 2.0 {
+                within.push(*piece);
+            } else {
+                sides[usize::from(beyond_mm > 0.0)].push(*piece);
+            }
         }
-        Gap { gap: ChordGap { gap_mm: *gap_mm, area_mm2, in_planes }, sides }
+        Gap { gap: ChordGap { gap_mm: *gap_mm, area_mm2, in_planes }, sides, within }
     })
     .collect()
 }
@@ -56,8 +62,8 @@ pub(super) fn gaps(
 impl Gap {
     /// The chord in the gap, where a table asks for it.
     ///
-    /// What else is fixed at the node stands on one side of the gap or on the other, which is not known: the worse of
-    /// both is taken.
+    /// What else is fixed at the node stands on one side of the gap or on the other, which is not known, and the cut may
+    /// lie on either side of braces that stand within it: the worst is taken.
     pub(super) fn judged(
         &self,
         structure: &Structure,
@@ -66,17 +72,18 @@ impl Gap {
         shape: &JointShape,
         margin: f64,
     ) -> Option<ChordInGap> {
-        let of_side = |side: usize| {
-            let pull: Vector3<f64> = self.sides[side].iter().map(|end| pull_n(structure, carries, *end)).sum();
-            let towards = if side == 0 { -1.0 } else { 1.0 };
-            let forces =
-                GapForces { n_n: towards * pull.dot(&onto.chord.axis), shear_n: pull.dot(&onto.outward).abs() };
-            chord_in_gap(shape, self.gap, forces, margin)
-        };
-        let worse = |worst: ChordInGap, next: ChordInGap| {
-            if larger_than(next.utilisation, worst.utilisation) { next } else { worst }
-        };
-        [of_side(0), of_side(1)].into_iter().flatten().reduce(worse)
+        let pull =
+            |ends: &[PieceAtEnd]| -> Vector3<f64> { ends.iter().map(|end| pull_n(structure, carries, *end)).sum() };
+        let within = pull(&self.within);
+        let cuts = [(0, -1.0), (1, 1.0)].into_iter().flat_map(|(side, towards)| {
+            let alone = pull(&self.sides[side]);
+            [alone, alone + within].map(|pull| (pull, towards))
+        });
+        let judged = cuts.filter_map(|(pull, towards)| {
+            let (n_n, shear_n) = (towards * pull.dot(&onto.chord.axis), pull.dot(&onto.outward).abs());
+            chord_in_gap(shape, self.gap, GapForces { n_n, shear_n }, margin)
+        });
+        worst_gap(judged)
     }
 }
 

@@ -188,6 +188,20 @@ fn a_round_rail_is_judged_in_the_gap_where_tubes_stand_on_it_in_other_planes() {
 }
 
 #[test]
+fn a_stay_aside_that_stands_in_the_gap_counts_on_the_side_where_it_is_worse() {
+    let stays = [
+        ("one", [300.0, 0.0, 300.0], [-700.0, 0.0, -700.0]),
+        ("other", [-300.0, 0.0, 300.0], [-700.0, 0.0, 700.0]),
+        ("aside", [0.0, 300.0, 0.0], [400.0, 0.0, 0.0]),
+    ];
+    let mut model = rail_with(&stays);
+    model["nodes"]["A"] = json!([-300, 0, 0]);
+    // Of 1000 N along the rail the short end takes 625 N and the long one 375; each stay gives 700 N to its own side.
+    let told = joint(&checked(&model), "one");
+    near(&json!(number(&told["in_gap"]["n_ed"]).abs()), 700.0 - 375.0);
+}
+
+#[test]
 fn a_stay_on_the_other_side_makes_a_cross_which_resists_less() {
     let up = ("up", [0.0, 0.0, 300.0], [0.0, 0.0, -2000.0]);
     let alone = joint(&checked(&rail_with(&[up])), "up");

@@ -74,7 +74,7 @@ pub fn chord_in_gap(shape: &JointShape, gap: ChordGap, forces: GapForces, margin
     let (n_n, shear_n) = (forces.n_n.abs() * margin, forces.shear_n * margin);
     let plastic_shear_n = |area_mm2: f64| strength * area_mm2 / 3.0_f64.sqrt();
     let of_box = (!chord.is_round).then(|| {
-        let shear_area_mm2 = box_chord::shear_area_mm2(shape, gap.gap_mm).min(gap.area_mm2);
+        let shear_area_mm2 = box_chord::shear_area_mm2(shape, gap.gap_mm);
         let v_rd_n = plastic_shear_n(shear_area_mm2);
         let sheared = shear_n / v_rd_n;
         let left = (1.0 - sheared * sheared).max(0.0).sqrt();
@@ -94,8 +94,12 @@ pub fn chord_in_gap(shape: &JointShape, gap: ChordGap, forces: GapForces, margin
         let utilisation = (n_n / n_rd_n).hypot(shear_n / v_rd_n);
         ChordInGap { forces, gap, rule: GapRule::Squares, shear_area_mm2, v_rd_n, n_rd_n, utilisation }
     });
-    let all = [of_box, of_planes].into_iter().flatten();
-    all.reduce(|worst, next| if larger_than(next.utilisation, worst.utilisation) { next } else { worst })
+    worst_gap([of_box, of_planes].into_iter().flatten())
+}
+
+/// The one that comes nearest to its limit, or furthest past it.
+pub fn worst_gap(gaps: impl IntoIterator<Item = ChordInGap>) -> Option<ChordInGap> {
+    gaps.into_iter().reduce(|worst, next| if larger_than(next.utilisation, worst.utilisation) { next } else { worst })
 }
 
 /// Every figure by hand from the tables as remembered, apart from this file.

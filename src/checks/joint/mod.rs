@@ -15,7 +15,7 @@ mod chord_in_gap;
 mod round_chord;
 
 pub use box_chord::{sheared_across_n, stands_apart};
-pub use chord_in_gap::{ChordGap, ChordInGap, GapForces, GapRule, chord_in_gap};
+pub use chord_in_gap::{ChordGap, ChordInGap, GapForces, GapRule, chord_in_gap, worst_gap};
 
 use crate::math::larger_than;
 use crate::section::STRUCTURAL_STEEL_MPA;
@@ -221,10 +221,7 @@ impl JointResult {
     /// With the chord in the gaps beside the brace, of which the worst is kept.
     #[must_use]
     pub fn with_gaps(mut self, gaps: impl IntoIterator<Item = ChordInGap>) -> JointResult {
-        let worse = |worst: ChordInGap, next: ChordInGap| {
-            if larger_than(next.utilisation, worst.utilisation) { next } else { worst }
-        };
-        self.in_gap = gaps.into_iter().reduce(worse);
+        self.in_gap = worst_gap(gaps);
         if self.governing_gap().is_some() {
             self.failure = JointFailure::ChordInGap;
         }

@@ -4,7 +4,9 @@ use std::f64::consts::PI;
 
 use super::symbols::Symbols;
 use super::{ByHand, HandCheck};
-use crate::checks::{Check, ChordInGap, Curve, GapRule, Hollow, JointFailure, JointKind, chi, sheared_across_n};
+use crate::checks::{
+    Check, ChordInGap, Curve, GapRule, Hollow, JointFailure, JointKind, JointShape, chi, sheared_across_n,
+};
 use crate::run::JointJudged;
 
 impl ByHand<'_> {
@@ -34,7 +36,7 @@ impl ByHand<'_> {
         match result.governing_gap() {
             None => lines.work("utilisation", formula, result.sum, ""),
             Some(gap) => {
-                lines.work("n + m", formula, result.sum, "of the wall, less than the tube between both");
+                lines.work("sum", formula, result.sum, "of the wall, less than what the tube between both comes to");
                 chord_in_gap(&mut lines, judged, gap, margin)
             }
         };
@@ -84,6 +86,17 @@ fn axial(lines: &mut Symbols, judged: &JointJudged, formula: &str) {
     }
 }
 
+/// α_v, by which the faces of a box carry shear between two tubes.
+fn shear_factor(lines: &mut Symbols, shape: &JointShape, gap_mm: f64) {
+    if shape.brace.is_round {
+        lines.given("α_v", 0.0, "for a round tube");
+        return;
+    }
+    lines.given("g", gap_mm, "mm, between both");
+    let alpha = (1.0 + 4.0 * gap_mm.powi(2) / (3.0 * shape.chord.wall_mm.powi(2))).sqrt().recip();
+    lines.work("α_v", "1 / √(1 + 4 × g^2 / (3 × t_0^2))", alpha, "");
+}
+
 /// The tube that is welded onto, between this tube and the one beside it.
 fn chord_in_gap(lines: &mut Symbols, judged: &JointJudged, found: &ChordInGap, margin: f64) -> f64 {
     let chord = &judged.shape.chord;
@@ -93,7 +106,8 @@ fn chord_in_gap(lines: &mut Symbols, judged: &JointJudged, found: &ChordInGap, m
     } else if found.rule == GapRule::Squares {
         lines.work("A_v", "A_0 × h_0 / (b_0 + h_0)", found.shear_area_mm2, "mm²");
     } else {
-        lines.given("A_v", found.shear_area_mm2, "mm², (2 h0 + α b0) t0, its side walls and a part of its faces");
+        shear_factor(lines, &judged.shape, found.gap.gap_mm);
+        lines.work("A_v", "(2 × h_0 + α_v × b_0) × t_0", found.shear_area_mm2, "mm²");
     }
     lines.work("V_Rd", "f_y0 × A_v / √(3)", found.v_rd_n, "N");
     lines.given("V_0", found.forces.shear_n, "N, shear between both tubes");
@@ -264,15 +278,8 @@ impl BoxJoint<'_> {
                 }
             }
             (JointFailure::ChordShear, false) => {
-                if brace.is_round {
-                    lines.given("α_v", 0.0, "for a round tube");
-                } else {
-                    let JointKind::Pair { gap_mm, .. } = result.kind else {
-                        unreachable!("shear is between two tubes")
-                    };
-                    let alpha = (1.0 + 4.0 * gap_mm.powi(2) / (3.0 * chord.wall_mm.powi(2))).sqrt().recip();
-                    lines.work("α_v", "1 / √(1 + 4 × g^2 / (3 × t_0^2))", alpha, "");
-                }
+                let JointKind::Pair { gap_mm, .. } = result.kind else { unreachable!("shear is between two tubes") };
+                shear_factor(lines, shape, gap_mm);
                 "f_y0 × (2 × h_0 + α_v × b_0) × t_0 / (√(3) × sin θ)"
             }
             (_, false) => "8.9 × k_n × f_y0 × t_0^2 × √(γ) / sin θ × β",
