@@ -115,9 +115,13 @@ impl TradePoint {
     }
 }
 
-/// The least power of 1 + `step` above a stiffness, N·m/deg; the same bits whatever the stiffness.
+/// The least power of 1 + `step` above a stiffness, N·m/deg; the same bits whatever the stiffness. Of none that is a
+/// plain number above 0 there is no such power: 1 then.
 fn above(stiffness_nm_deg: f64, step: f64) -> f64 {
     let mut power = 1.0;
+    if !stiffness_nm_deg.is_normal() || stiffness_nm_deg < 0.0 {
+        return power;
+    }
     while power <= stiffness_nm_deg {
         power *= 1.0 + step;
     }
