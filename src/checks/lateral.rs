@@ -34,8 +34,6 @@ pub enum CriticalMoment {
     InFrame(f64),
     /// In its frame it does not below so many times them.
     InFrameAtLeast(f64),
-    /// Nothing holds it against turning about itself: it lies over under any load, and carries all about its weak axis.
-    LiesOver,
 }
 
 /// Which sum governs.
@@ -50,6 +48,8 @@ pub enum LateralSum {
 /// What giving way sideways leaves of a resistance.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sideways {
+    /// Where M_cr comes from.
+    pub source: CriticalMoment,
     /// M_cr, N·mm.
     pub m_cr_nmm: f64,
     /// λ_LT.
@@ -63,10 +63,8 @@ pub struct Sideways {
 pub struct LateralResult {
     /// What acts.
     pub forces: LateralForces,
-    /// Where M_cr comes from.
-    pub source: CriticalMoment,
-    /// How that lessens its resistance; none of what lies over.
-    pub buckling: Option<Sideways>,
+    /// How giving way sideways lessens its resistance; `None`: it lies over.
+    pub sideways: Option<Sideways>,
     /// M_b,Rd; of what lies over the resistance about its weak axis, N·mm.
     pub m_rd_nmm: f64,
     /// The larger sum at loads × margin.
@@ -81,25 +79,27 @@ pub struct LateralResult {
 /// λ_LT = √(W fy/M_cr)    M_b,Rd = χ_LT W fy
 /// (6.61)  n_y + k_yy M margin/M_b,Rd + k_zz m_z ≤ 1      (6.62)  n_z + M margin/M_b,Rd + k_zz m_z ≤ 1
 /// ```
-/// y is the strong axis and z the weak one; k_yz = k_zz as of class 3 in Table B.1. What lies over turns all of its
-/// moments about its weak axis: n_z + k_zz √(M² + M_z²) margin/(W_z fy).
+/// y is the strong axis and z the weak one; k_yz = k_zz as of class 3 in Table B.1.
+///
+/// `source` is `None` where nothing holds the flat against turning about itself: it lies over under any load and turns
+/// all of its moments about its weak axis, n_z + k_zz √(M² + M_z²) margin/(W_z fy).
 pub fn lateral(
     material: &Material,
     properties: &Properties,
-    source: CriticalMoment,
+    source: Option<CriticalMoment>,
     forces: LateralForces,
     margin: f64,
 ) -> LateralResult {
     let [about_y, about_z] = [properties.iy_mm4 / properties.cz_mm, properties.iz_mm4 / properties.cy_mm];
+    let Some(source) = source else {
+        let m_rd_nmm = about_y.min(about_z) * material.yield_mpa;
+        let bent = (forces.moment_nmm * margin / m_rd_nmm).hypot(forces.weak_part);
+        let sum = forces.push_parts[1] + forces.k[1] * bent;
+        return LateralResult { forces, sideways: None, m_rd_nmm, sum, governs: LateralSum::Weak };
+    };
     let m_cr_nmm = match source {
         CriticalMoment::EvenStrip(length_mm) => sideways_moment_nmm(material, properties, length_mm),
         CriticalMoment::InFrame(factor) | CriticalMoment::InFrameAtLeast(factor) => factor * forces.moment_nmm,
-        CriticalMoment::LiesOver => {
-            let m_rd_nmm = about_y.min(about_z) * material.yield_mpa;
-            let bent = (forces.moment_nmm * margin / m_rd_nmm).hypot(forces.weak_part);
-            let sum = forces.push_parts[1] + forces.k[1] * bent;
-            return LateralResult { forces, source, buckling: None, m_rd_nmm, sum, governs: LateralSum::Weak };
-        }
     };
     let whole_nmm = about_y.max(about_z) * material.yield_mpa;
     let slenderness = (whole_nmm / m_cr_nmm).sqrt();
@@ -110,8 +110,8 @@ pub fn lateral(
     let weak_sum = forces.push_parts[1] + bent + weak;
     let (sum, governs) =
         if larger_than(strong_sum, weak_sum) { (strong_sum, LateralSum::Strong) } else { (weak_sum, LateralSum::Weak) };
-    let buckling = Some(Sideways { m_cr_nmm, slenderness, chi });
-    LateralResult { forces, source, buckling, m_rd_nmm, sum, governs }
+    let sideways = Some(Sideways { source, m_cr_nmm, slenderness, chi });
+    LateralResult { forces, sideways, m_rd_nmm, sum, governs }
 }
 
 /// Moment at which a strip bent on edge gives way sideways and twists, N·mm: elastic, evenly bent, its
@@ -136,6 +136,12 @@ mod tests {
     use crate::math::assert_near;
     use crate::section::{Flat, Section, built_in};
 
+    /// A strip of 60 by 3 mm: steel, and its figures.
+    fn strip() -> (Material, Properties) {
+        let material = built_in("S355J2H").expect("it is built in").material;
+        (material, Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 }).properties(0.3))
+    }
+
     #[test]
     fn a_thin_strip_gives_way_sideways_at_the_moment_of_the_book() {
         let material = Material { shear_modulus_mpa: 81_000.0, ..built_in("S355J2H").unwrap().material };
@@ -150,8 +156,7 @@ mod tests {
     fn a_strip_with_a_free_end_may_be_loaded_by_less_than_the_book_has_for_a_force_there() {
         // Timoshenko & Gere, ch. 6: P = 4.013 √(E I G J)/L², so that M = P L = 4.013/L √(E I G J); bent evenly
         // by a moment at the free end π/(2 L) of it, which is what is taken.
-        let material = built_in("S355J2H").unwrap().material;
-        let p = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 }).properties(0.3);
+        let (material, p) = strip();
         let root = (material.youngs_modulus_mpa * p.iy_mm4.min(p.iz_mm4) * material.shear_modulus_mpa * p.j_mm4).sqrt();
         let taken = sideways_moment_nmm(&material, &p, 2.0 * 600.0);
         assert_near(taken, PI / 2.0 / 600.0 * root, 1e-12);
@@ -160,53 +165,49 @@ mod tests {
 
     #[test]
     fn what_is_slender_carries_little_less_than_its_critical_moment_and_what_is_stout_its_strength() {
-        let material = built_in("S355J2H").unwrap().material;
-        let p = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 }).properties(0.3);
+        let (material, p) = strip();
         let forces = LateralForces { moment_nmm: 1e5, push_parts: [0.02, 0.1], weak_part: 0.05, k: [1.0, 1.2] };
-        let slender = lateral(&material, &p, CriticalMoment::EvenStrip(4000.0), forces, 1.5);
-        let Sideways { m_cr_nmm, slenderness, .. } = slender.buckling.unwrap();
+        let slender = lateral(&material, &p, Some(CriticalMoment::EvenStrip(4000.0)), forces, 1.5);
+        let Sideways { m_cr_nmm, slenderness, .. } = slender.sideways.unwrap();
         assert!(slenderness > 2.0 && slender.m_rd_nmm < m_cr_nmm);
         assert!(slender.m_rd_nmm > 0.7 * m_cr_nmm, "{slender:?}");
         assert_near(slender.sum, 0.1 + 1.5e5 / slender.m_rd_nmm + 0.06, 1e-12);
         assert_eq!(slender.governs, LateralSum::Weak);
-        let stout = lateral(&material, &p, CriticalMoment::EvenStrip(5.0), forces, 1.5);
+        let stout = lateral(&material, &p, Some(CriticalMoment::EvenStrip(5.0)), forces, 1.5);
         // W = 3·60²/6 = 1800 mm³.
         assert_near(stout.m_rd_nmm, 1800.0 * material.yield_mpa, 1e-12);
     }
 
     #[test]
     fn a_column_that_adds_to_the_moment_about_its_strong_axis_is_held_by_the_first_sum() {
-        let material = built_in("S355J2H").unwrap().material;
-        let p = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 }).properties(0.3);
+        let (material, p) = strip();
         let forces = LateralForces { moment_nmm: 1e5, push_parts: [0.2, 0.25], weak_part: 0.0, k: [1.3, 1.1] };
-        let found = lateral(&material, &p, CriticalMoment::EvenStrip(1000.0), forces, 1.5);
+        let found = lateral(&material, &p, Some(CriticalMoment::EvenStrip(1000.0)), forces, 1.5);
         assert_eq!(found.governs, LateralSum::Strong);
         assert_near(found.sum, 0.2 + 1.3 * 1.5e5 / found.m_rd_nmm, 1e-12);
     }
 
     #[test]
     fn a_flat_in_its_frame_has_the_moment_at_which_that_gives_way() {
-        let material = built_in("S355J2H").unwrap().material;
-        let p = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 }).properties(0.3);
+        let (material, p) = strip();
         let forces = LateralForces { moment_nmm: 1e5, push_parts: [0.0; 2], weak_part: 0.0, k: [1.0; 2] };
-        let even = lateral(&material, &p, CriticalMoment::EvenStrip(1000.0), forces, 1.5);
-        let factor = even.buckling.unwrap().m_cr_nmm / 1e5;
+        let even = lateral(&material, &p, Some(CriticalMoment::EvenStrip(1000.0)), forces, 1.5);
+        let factor = even.sideways.unwrap().m_cr_nmm / 1e5;
         for source in [CriticalMoment::InFrame(factor), CriticalMoment::InFrameAtLeast(factor)] {
-            assert_near(lateral(&material, &p, source, forces, 1.5).sum, even.sum, 1e-12);
+            assert_near(lateral(&material, &p, Some(source), forces, 1.5).sum, even.sum, 1e-12);
         }
     }
 
     #[test]
     fn a_flat_that_lies_over_carries_all_of_its_moments_about_its_weak_axis() {
-        let material = built_in("S355J2H").unwrap().material;
-        let p = Section::from(Flat { width_mm: 60.0, thickness_mm: 3.0 }).properties(0.3);
+        let (material, p) = strip();
         // W = 60·3²/6 = 90 mm³.
         let weak_nmm = 90.0 * material.yield_mpa;
         let forces =
             LateralForces { moment_nmm: 4e3, push_parts: [0.05, 0.2], weak_part: 4.5e3 / weak_nmm, k: [1.0, 1.1] };
-        let found = lateral(&material, &p, CriticalMoment::LiesOver, forces, 1.5);
+        let found = lateral(&material, &p, None, forces, 1.5);
         assert_near(found.sum, 0.2 + 1.1 * 7.5e3 / weak_nmm, 1e-12);
-        assert!(found.buckling.is_none());
+        assert!(found.sideways.is_none());
     }
 
     #[test]
@@ -215,7 +216,7 @@ mod tests {
         let forces = LateralForces { moment_nmm: 1e5, push_parts: [0.05, 0.1], weak_part: 0.05, k: [1.1, 1.2] };
         let of = |width_mm: f64, thickness_mm: f64| {
             let p = Section::from(Flat { width_mm, thickness_mm }).properties(0.3);
-            lateral(&material, &p, CriticalMoment::EvenStrip(800.0), forces, 1.5)
+            lateral(&material, &p, Some(CriticalMoment::EvenStrip(800.0)), forces, 1.5)
         };
         let (lying, standing) = (of(60.0, 3.0), of(3.0, 60.0));
         assert_near(standing.m_rd_nmm, lying.m_rd_nmm, 1e-12);

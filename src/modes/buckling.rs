@@ -7,7 +7,7 @@ use std::f64::consts::PI;
 
 use nalgebra::Matrix6;
 
-use super::fine::{EQUAL, Fine, Found, Lowest, NotFound, Question, counts, lowest};
+use super::fine::{EQUAL, Fine, Found, Lowest, NotFound, Question, SecondMatrix, counts, lowest};
 use super::shape::ModeShape;
 use crate::beam::{Diagram, Matrix12};
 use crate::math::SymmetricMatrix;
@@ -102,11 +102,15 @@ impl<'s> Pushed<'s> {
     }
 }
 
-impl Question for Pushed<'_> {
+impl SecondMatrix for Pushed<'_> {
     fn of_piece(&self, fine: &Fine, piece: usize) -> Matrix12 {
         fine.system.pieces[piece].beam.geometric(-self.axial_n(fine, piece))
     }
 
+    fn add_parts(&self, _: &Fine, _: &mut SymmetricMatrix) {}
+}
+
+impl Question for Pushed<'_> {
     fn interior(&self, fine: &Fine, piece: usize) -> Matrix12 {
         fine.system.pieces[piece].beam.interior_of_force(self.axial_n(fine, piece))
     }
@@ -119,8 +123,6 @@ impl Question for Pushed<'_> {
         let bending = beam.length_mm.powi(2) / (ends * PI.powi(2) * beam.eiy_nmm2.min(beam.eiz_nmm2));
         -self.axial_n(fine, piece) * (bending + 1.0 / beam.gay_n.min(beam.gaz_n))
     }
-
-    fn add_parts(&self, _: &Fine, _: &mut SymmetricMatrix) {}
 }
 
 impl<'s> Screen<'s> {
@@ -247,14 +249,7 @@ fn pieces_for(far: f64) -> usize {
 
 /// The work of each tube's axial force, over that of all pushes; and that.
 fn driving(fine: &Fine, question: &Pushed<'_>, found: &Found) -> (Vec<f64>, f64) {
-    let system = &fine.system;
-    let parts = system.motions_of_parts(&found.unknowns);
-    let mut of_tube = vec![0.0; system.structure.tubes.len()];
-    for (piece, drawn) in system.structure.pieces.iter().enumerate() {
-        let motions = system.motions_of_piece(piece, &parts);
-        let b = system.pieces[piece].joined.carried(&question.of_piece(fine, piece));
-        of_tube[drawn.tube] += motions.dot(&(b * motions));
-    }
+    let mut of_tube = fine.work_of_tubes(question, &found.unknowns);
     let pushes: f64 = of_tube.iter().filter(|work| **work > 0.0).sum();
     if pushes > 0.0 {
         of_tube.iter_mut().for_each(|work| *work /= pushes);

@@ -70,21 +70,25 @@ pub(super) struct Fine {
     n_parts: usize,
 }
 
-/// What is asked: the values 1/μ of B φ = μ K φ.
-pub(super) trait Question {
+/// B of B φ = μ K φ.
+pub(super) trait SecondMatrix {
     /// B of a piece, on the motions of its tube's ends.
     fn of_piece(&self, fine: &Fine, piece: usize) -> Matrix12;
+    /// Adds B of parts.
+    fn add_parts(&self, fine: &Fine, b: &mut SymmetricMatrix);
+}
+
+/// What is asked: the values 1/μ of B φ = μ K φ, of tubes whose exact stiffness has a next term.
+pub(super) trait Question: SecondMatrix {
     /// What a piece gives way by between its ends (`beam::interior`).
     fn interior(&self, fine: &Fine, piece: usize) -> Matrix12;
     /// 1 over a lower bound of the first value of a piece alone, both ends held; negative where it has such values on
     /// the other side of zero alone, as a pulled tube has.
     fn own(&self, fine: &Fine, piece: usize) -> f64;
-    /// Adds B of parts.
-    fn add_parts(&self, fine: &Fine, b: &mut SymmetricMatrix);
 }
 
 /// μ and its vector.
-type Pair = (f64, DVector<f64>);
+pub(super) type Pair = (f64, DVector<f64>);
 
 /// A value that has been corrected.
 struct Corrected {
@@ -143,12 +147,24 @@ impl Fine {
     }
 
     /// B on the unknowns; joints let go of what they let go.
-    pub(super) fn matrix(&self, question: &dyn Question) -> SymmetricMatrix {
+    pub(super) fn matrix(&self, question: &dyn SecondMatrix) -> SymmetricMatrix {
         let mut b = self
             .system
             .sum_of_pieces(|piece| self.system.pieces[piece].joined.carried(&question.of_piece(self, piece)));
         question.add_parts(self, &mut b);
         b
+    }
+
+    /// φᵀ B φ of each tube.
+    pub(super) fn work_of_tubes(&self, question: &dyn SecondMatrix, unknowns: &DVector<f64>) -> Vec<f64> {
+        let parts = self.system.motions_of_parts(unknowns);
+        let mut work = vec![0.0; self.system.structure.tubes.len()];
+        for (piece, drawn) in self.system.structure.pieces.iter().enumerate() {
+            let motions = self.system.motions_of_piece(piece, &parts);
+            let b = self.system.pieces[piece].joined.carried(&question.of_piece(self, piece));
+            work[drawn.tube] += motions.dot(&(b * motions));
+        }
+        work
     }
 
     /// How many values lie between 0 and a bound, by the negative pivots of K − bound·B; and the bound,

@@ -6,9 +6,9 @@
 //!
 //! Source: Beam::geometric_of_bending; forces beside the axis as dead loads on turns that are rotation vectors.
 
-use nalgebra::{Matrix3, Matrix6, Point3, Vector3};
+use nalgebra::{DVector, Matrix3, Matrix6, Point3, Vector3};
 
-use super::fine::{Fine, NotFound, Question, counts};
+use super::fine::{Fine, NotFound, Pair, SecondMatrix, counts};
 use crate::beam::Matrix12;
 use crate::loads::Load;
 use crate::math::SymmetricMatrix;
@@ -37,11 +37,20 @@ pub struct LateralBuckling {
     below: f64,
 }
 
+/// At how many times the moments of a case a strip gives way sideways.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum LateralFactor {
+    /// At so many.
+    At(f64),
+    /// Not below so many.
+    AtLeast(f64),
+}
+
 impl LateralBuckling {
-    /// The factor at which a tube of the structure gives way sideways, and whether it is that: else it is no less.
-    pub fn factor(&self, tube: usize) -> (f64, bool) {
+    /// The factor of a tube of the structure.
+    pub fn factor(&self, tube: usize) -> LateralFactor {
         let found = self.modes.iter().find(|(_, tubes)| tubes.contains(&tube));
-        found.map_or((self.below, false), |(factor, _)| (*factor, true))
+        found.map_or(LateralFactor::AtLeast(self.below), |(factor, _)| LateralFactor::At(*factor))
     }
 }
 
@@ -56,76 +65,73 @@ pub fn lateral_buckling(
     is_strip: &[bool],
     bound: f64,
 ) -> Result<LateralBuckling, NotFound> {
-    let bent = Bent { state, is_strip, of_parts: beside_strips(whole, state, loads, is_strip) };
+    let bent = Bent { state, is_strip, on_parts: beside_strips(whole, state, loads, is_strip) };
     let cut = |pieces: usize| {
         let of_piece = |piece: usize| if is_strip[whole.structure.pieces[piece].tube] { pieces } else { 1 };
         Fine::new(whole, counts(whole, of_piece))
     };
-    let mut fine = cut(AT_FIRST)?;
-    let b = fine.matrix(&bent);
+    let (mut fine, mut pieces) = (cut(AT_FIRST)?, AT_FIRST);
+    let mut b = fine.matrix(&bent);
     let (count, _) = fine.count(&b, bound * WITHIN).ok_or(NotFound::NotAll)?;
     if count == 0 {
         return Ok(LateralBuckling { modes: Vec::new(), below: bound });
     }
     let wanted = count.min(MOST_FACTORS);
-    let mut before = factors(&fine, &b, wanted)?;
-    let mut pieces = AT_FIRST;
+    let mut coarse: Option<Vec<f64>> = None;
     loop {
+        let pairs: Vec<Pair> = fine.pairs(&b, wanted)?.into_iter().take(wanted).collect();
+        let factors: Vec<f64> = pairs.iter().map(|(mu, _)| 1.0 / mu).collect();
+        let settled = coarse.filter(|coarse| {
+            coarse.iter().zip(&factors).all(|(coarse, factor)| (coarse - factor).abs() <= MOST_CHANGE * factor)
+        });
+        if let Some(coarse) = settled {
+            // Both cuts are too stiff, this one by a third of their difference.
+            let better = factors.iter().zip(&coarse).map(|(factor, coarse)| factor - (coarse - factor) / 3.0);
+            let tubes = pairs.iter().map(|(_, unknowns)| bent.taking_part(&fine, unknowns));
+            let modes: Vec<_> = better.zip(tubes).collect();
+            let last = modes.last().map_or(bound, |(factor, _)| *factor);
+            return Ok(LateralBuckling { below: if count > wanted { last } else { bound }, modes });
+        }
+        coarse = Some(factors);
         pieces *= 2;
         if pieces > AT_MOST {
             return Err(NotFound::TooFine);
         }
         fine = cut(pieces)?;
-        let b = fine.matrix(&bent);
-        let pairs = fine.pairs(&b, wanted)?;
-        let now: Vec<f64> = pairs.iter().take(wanted).map(|(mu, _)| 1.0 / mu).collect();
-        let settled = now.iter().zip(&before).all(|(now, before)| (before - now).abs() <= MOST_CHANGE * now);
-        if !settled {
-            before = now;
-            continue;
-        }
-        // Both cuts are too stiff, this one by a third of their difference.
-        let modes: Vec<(f64, Vec<usize>)> = now
-            .iter()
-            .zip(&before)
-            .zip(&pairs)
-            .map(|((now, before), (_, vector))| (now - (before - now) / 3.0, bent.taking_part(&fine, vector)))
-            .collect();
-        let last = modes.last().map_or(bound, |(factor, _)| *factor);
-        return Ok(LateralBuckling { below: if count > wanted { last } else { bound }, modes });
+        b = fine.matrix(&bent);
     }
-}
-
-fn factors(fine: &Fine, b: &SymmetricMatrix, wanted: usize) -> Result<Vec<f64>, NotFound> {
-    Ok(fine.pairs(b, wanted)?.iter().take(wanted).map(|(mu, _)| 1.0 / mu).collect())
 }
 
 /// Kσ of a state, negative.
 struct Bent<'s> {
     state: &'s State,
     is_strip: &'s [bool],
-    /// Parts that hold a strip, and what forces beside its axis add to Kσ there.
-    of_parts: Vec<(usize, Matrix6<f64>)>,
+    on_parts: Vec<OnPart>,
+}
+
+/// A part that holds strips.
+struct OnPart {
+    part: usize,
+    strips: Vec<usize>,
+    /// What forces beside their axes add to Kσ there, on the motions of the part.
+    stiffness: Matrix6<f64>,
 }
 
 impl Bent<'_> {
-    fn taking_part(&self, fine: &Fine, vector: &nalgebra::DVector<f64>) -> Vec<usize> {
-        let system = &fine.system;
-        let parts = system.motions_of_parts(vector);
-        let mut work = vec![0.0; system.structure.tubes.len()];
-        for (piece, drawn) in system.structure.pieces.iter().enumerate() {
-            if self.is_strip[drawn.tube] {
-                let motions = system.motions_of_piece(piece, &parts);
-                let b = system.pieces[piece].joined.carried(&self.of_piece(fine, piece));
-                work[drawn.tube] += motions.dot(&(b * motions));
-            }
+    /// The strips that take part in a shape: what acts beside their axes counts as theirs.
+    fn taking_part(&self, fine: &Fine, unknowns: &DVector<f64>) -> Vec<usize> {
+        let mut work = fine.work_of_tubes(self, unknowns);
+        let motions = fine.system.motions_of_parts(unknowns);
+        for OnPart { part, strips, stiffness } in &self.on_parts {
+            let own = -motions[*part].dot(&(stiffness * motions[*part]));
+            strips.iter().for_each(|tube| work[*tube] += own);
         }
         let most = work.iter().copied().fold(0.0, f64::max);
         (0..work.len()).filter(|tube| work[*tube] > TAKES_PART * most).collect()
     }
 }
 
-impl Question for Bent<'_> {
+impl SecondMatrix for Bent<'_> {
     fn of_piece(&self, fine: &Fine, piece: usize) -> Matrix12 {
         let drawn = &fine.system.structure.pieces[piece];
         if !self.is_strip[drawn.tube] {
@@ -135,17 +141,9 @@ impl Question for Bent<'_> {
         -fine.system.pieces[piece].beam.geometric_of_bending(&self.state.pieces[whole].diagram.at(middle_mm))
     }
 
-    fn interior(&self, _: &Fine, _: usize) -> Matrix12 {
-        Matrix12::zeros()
-    }
-
-    fn own(&self, _: &Fine, _: usize) -> f64 {
-        0.0
-    }
-
     fn add_parts(&self, fine: &Fine, b: &mut SymmetricMatrix) {
-        for (part, own) in &self.of_parts {
-            fine.system.add_on_part_to(b, *part, &-own);
+        for OnPart { part, stiffness, .. } in &self.on_parts {
+            fine.system.add_on_part_to(b, *part, &-stiffness);
         }
     }
 }
@@ -156,11 +154,15 @@ impl Question for Bent<'_> {
 /// Σ [ (f·r) I − ½ (f rᵀ + r fᵀ) ]
 /// ```
 /// from their work −f·½ θ × (θ × r).
-fn beside_strips(whole: &System, state: &State, loads: &[Load], is_strip: &[bool]) -> Vec<(usize, Matrix6<f64>)> {
+fn beside_strips(whole: &System, state: &State, loads: &[Load], is_strip: &[bool]) -> Vec<OnPart> {
     let structure = &whole.structure;
-    let mut holds = vec![false; structure.parts.len()];
+    let mut strips: Vec<Vec<usize>> = vec![Vec::new(); structure.parts.len()];
     for piece in structure.pieces.iter().filter(|piece| is_strip[piece.tube]) {
-        piece.ends.iter().for_each(|end| holds[end.part] = true);
+        for end in &piece.ends {
+            if !strips[end.part].contains(&piece.tube) {
+                strips[end.part].push(piece.tube);
+            }
+        }
     }
     let mut of_turns = vec![Matrix3::<f64>::zeros(); structure.parts.len()];
     let mut add = |part: usize, at: &Point3<f64>, force: Vector3<f64>| {
@@ -193,11 +195,11 @@ fn beside_strips(whole: &System, state: &State, loads: &[Load], is_strip: &[bool
             add(*part, at, *force_n);
         }
     }
-    let held = of_turns.iter().enumerate().filter(|(part, _)| holds[*part]);
-    held.map(|(part, turns)| {
-        let mut own = Matrix6::zeros();
-        own.fixed_view_mut::<3, 3>(3, 3).copy_from(turns);
-        (part, own)
+    let held = strips.into_iter().zip(of_turns).enumerate().filter(|(_, (strips, _))| !strips.is_empty());
+    held.map(|(part, (strips, turns))| {
+        let mut stiffness = Matrix6::zeros();
+        stiffness.fixed_view_mut::<3, 3>(3, 3).copy_from(&turns);
+        OnPart { part, strips, stiffness }
     })
     .collect()
 }

@@ -17,7 +17,7 @@ mod vibration;
 
 pub use buckling::{Buckling, BucklingMode, Screen};
 pub use fine::NotFound;
-pub use lateral::{LateralBuckling, lateral_buckling};
+pub use lateral::{LateralBuckling, LateralFactor, lateral_buckling};
 pub use second_order::{Collapses, Deformed, Settled};
 pub use shape::{ModeShape, Moving};
 pub use vibration::{Vibration, VibrationMode, vibration};

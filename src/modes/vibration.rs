@@ -7,7 +7,7 @@ use std::f64::consts::PI;
 
 use nalgebra::{Matrix6, Vector6};
 
-use super::fine::{Fine, Found, Lowest, NotFound, Question, counts, lowest};
+use super::fine::{Fine, Found, Lowest, NotFound, Question, SecondMatrix, counts, lowest};
 use super::shape::{ModeShape, bodies};
 use crate::beam::Matrix12;
 use crate::beam::mass::{LineMass, inertia_t_mm2, mass_t};
@@ -78,11 +78,19 @@ impl Swinging<'_> {
     }
 }
 
-impl Question for Swinging<'_> {
+impl SecondMatrix for Swinging<'_> {
     fn of_piece(&self, fine: &Fine, piece: usize) -> Matrix12 {
         Self::line_mass(fine, piece).consistent(&fine.system.pieces[piece].beam)
     }
 
+    fn add_parts(&self, fine: &Fine, b: &mut SymmetricMatrix) {
+        for (part, body) in bodies(fine) {
+            fine.system.add_on_part_to(b, part, &Matrix6::from_diagonal(&body_mass(&self.model.bodies[body])));
+        }
+    }
+}
+
+impl Question for Swinging<'_> {
     fn interior(&self, fine: &Fine, piece: usize) -> Matrix12 {
         fine.system.pieces[piece].beam.interior_of_inertia(&Self::line_mass(fine, piece))
     }
@@ -97,12 +105,6 @@ impl Question for Swinging<'_> {
             + mass.shift_t_mm * l2 / (PI.powi(2) * beam.gay_n.min(beam.gaz_n));
         let stretching = mass.shift_t_mm * l2 / (along * beam.ea_n);
         across.max(stretching).max(mass.about_x_t_mm() * l2 / (along * beam.gj_nmm2))
-    }
-
-    fn add_parts(&self, fine: &Fine, b: &mut SymmetricMatrix) {
-        for (part, body) in bodies(fine) {
-            fine.system.add_on_part_to(b, part, &Matrix6::from_diagonal(&body_mass(&self.model.bodies[body])));
-        }
     }
 }
 

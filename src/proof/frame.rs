@@ -9,6 +9,7 @@ use super::thresholds::threshold;
 use crate::beam::Peak;
 use crate::car::{Transfer, wheel_loads};
 use crate::model::{AXLES, Case, Model, Target, entry_at, load};
+use crate::modes::LateralFactor;
 use crate::run::{CaseBuckling, CaseOutcome, Checked, NoVibration, SecondOrder, Settlement, Wrench, check_deformed};
 use crate::section::{Circle, Fibres, InternalForces};
 use crate::source::{Document, Named, choice};
@@ -90,8 +91,8 @@ impl Frame {
                 let tube = tube.ok_or_else(|| format!("there is no \"{name}\""))?;
                 match solved.checked.outcome.modes.lateral.get(self.case().0) {
                     Some(Ok(found)) => match found.factor(tube) {
-                        (factor, true) => Ok(factor),
-                        (bound, false) => Err(format!("it does not below {bound} times")),
+                        LateralFactor::At(factor) => Ok(factor),
+                        LateralFactor::AtLeast(bound) => Err(format!("it does not below {bound} times")),
                     },
                     Some(Err(why)) => Err(why.in_words().to_owned()),
                     None => Err("no flat is bent on edge".to_owned()),

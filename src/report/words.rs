@@ -314,19 +314,19 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
             let title = tube_title(report, &finding.place);
             let bent = judged.and_then(|judged| judged.lateral).map(|result| {
                 let bent = moment(result.forces.moment_nmm / 1000.0);
-                match result.source {
-                    CriticalMoment::EvenStrip(length_mm) => format!(
+                match result.sideways.map(|sideways| sideways.source) {
+                    Some(CriticalMoment::EvenStrip(length_mm)) => format!(
                         ": bent on edge by {bent} over {} mm that nothing holds it swings out and twists",
                         figures(length_mm, 3)
                     ),
-                    CriticalMoment::LiesOver => format!(
+                    None => format!(
                         ": bent on edge by {bent}, and held by nothing against turning about itself, it lies over and is bent about its weaker axis"
                     ),
-                    CriticalMoment::InFrame(factor) => format!(
+                    Some(CriticalMoment::InFrame(factor)) => format!(
                         ": bent on edge by {bent} it swings out and twists at {} times that in its frame, if it stays elastic",
                         figures(factor, 3)
                     ),
-                    CriticalMoment::InFrameAtLeast(factor) => {
+                    Some(CriticalMoment::InFrameAtLeast(factor)) => {
                         format!(": bent on edge by {bent}; it swings out and twists at no less than {} times that", figures(factor, 3))
                     }
                 }

@@ -208,11 +208,11 @@ struct LateralJson {
 impl LateralJson {
     fn of(result: &LateralResult) -> Self {
         let [mut length, mut factor, mut factor_at_least] = [const { None }; 3];
-        match result.source {
-            CriticalMoment::EvenStrip(length_mm) => length = Some(Number(length_mm)),
-            CriticalMoment::InFrame(times) => factor = Some(Number(times)),
-            CriticalMoment::InFrameAtLeast(times) => factor_at_least = Some(Number(times)),
-            CriticalMoment::LiesOver => {}
+        match result.sideways.map(|sideways| sideways.source) {
+            Some(CriticalMoment::EvenStrip(length_mm)) => length = Some(Number(length_mm)),
+            Some(CriticalMoment::InFrame(times)) => factor = Some(Number(times)),
+            Some(CriticalMoment::InFrameAtLeast(times)) => factor_at_least = Some(Number(times)),
+            None => {}
         }
         let axis = match result.governs {
             LateralSum::Strong => 0,
@@ -222,11 +222,11 @@ impl LateralJson {
             length,
             factor,
             factor_at_least,
-            lies_over: result.source == CriticalMoment::LiesOver,
+            lies_over: result.sideways.is_none(),
             m_ed: Number(result.forces.moment_nmm / 1000.0),
-            m_cr: result.buckling.map(|buckling| Number(buckling.m_cr_nmm / 1000.0)),
-            slenderness: result.buckling.map(|buckling| Number(buckling.slenderness)),
-            chi: result.buckling.map(|buckling| Number(buckling.chi)),
+            m_cr: result.sideways.map(|sideways| Number(sideways.m_cr_nmm / 1000.0)),
+            slenderness: result.sideways.map(|sideways| Number(sideways.slenderness)),
+            chi: result.sideways.map(|sideways| Number(sideways.chi)),
             m_b_rd: Number(result.m_rd_nmm / 1000.0),
             push: Number(result.forces.push_parts[axis]),
             weak: Number(result.forces.k[1] * result.forces.weak_part),

@@ -18,6 +18,7 @@ use crate::beam::Flex;
 use crate::checks::{CriticalMoment, LateralForces, LateralResult, lateral, sideways_moment_nmm};
 use crate::math::larger_than;
 use crate::model::Model;
+use crate::modes::LateralFactor;
 use crate::section::{Properties, Section};
 use crate::solve::System;
 use crate::source::Named;
@@ -100,11 +101,8 @@ impl<'m> Laterals<'m> {
             if moments[strong] <= least.moment_nmm {
                 return None;
             }
-            let source = if lies_over {
-                CriticalMoment::LiesOver
-            } else {
-                self.critical_moment(run, frame, tube, moments[strong])?
-            };
+            let source =
+                if lies_over { None } else { Some(self.critical_moment(run, frame, tube, moments[strong])?) };
             let weak_nmm =
                 [tube.properties.iy_mm4 / tube.properties.cz_mm, tube.properties.iz_mm4 / tube.properties.cy_mm][weak]
                     * tube.material.yield_mpa;
@@ -123,12 +121,20 @@ impl<'m> Laterals<'m> {
         judged.reduce(|worst, next| if larger_than(next.sum, worst.sum) { next } else { worst })
     }
 
-    /// Whether a turn about itself is held only because nothing needs to resist it: as the frame gives way, something
-    /// would.
+    /// Whether a turn about itself is held only because nothing needs to resist it: as the flat gives way, something
+    /// would have to.
     fn lies_over(&self, tube: usize) -> bool {
+        let limit = STRAIGHT_WITHIN_DEG.to_radians().cos();
         let held = &self.system.numbering.ties[self.structure.ties.len()..];
-        let mut ends = self.structure.tubes[tube].pieces.clone().flat_map(|piece| self.structure.pieces[piece].ends);
-        self.structure.spins(tube) || ends.any(|end| held.iter().any(|tie| tie.part == end.part))
+        let is_spin = |part: usize, along: &Vector3<f64>| {
+            held.iter().any(|tie| match tie.direction {
+                Direction::Turn(axis) => tie.part == part && axis.dot(along).abs() >= limit,
+                Direction::Shift(_) => false,
+            })
+        };
+        let pieces = &self.structure.pieces[self.structure.tubes[tube].pieces.clone()];
+        self.structure.spins(tube)
+            || pieces.iter().any(|piece| piece.ends.iter().any(|end| is_spin(end.part, &piece.axes.x())))
     }
 
     /// Where the critical moment of a run comes from: the lesser of the closed form and of the frame's answer, which
@@ -136,26 +142,22 @@ impl<'m> Laterals<'m> {
     fn critical_moment(
         &self,
         run: &Run,
-        frame: Option<(f64, bool)>,
+        frame: Option<LateralFactor>,
         tube: &Tube,
         moment_nmm: f64,
     ) -> Option<CriticalMoment> {
-        let even = self.free_length_mm(run);
-        let (factor, is_exact) = match (frame, even) {
-            (Some(frame), _) => frame,
-            (None, even) => return even.map(CriticalMoment::EvenStrip),
+        let Some(length_mm) = self.free_length_mm(run) else {
+            return frame.map(|factor| match factor {
+                LateralFactor::At(factor) => CriticalMoment::InFrame(factor),
+                LateralFactor::AtLeast(factor) => CriticalMoment::InFrameAtLeast(factor),
+            });
         };
-        let in_frame = if is_exact { CriticalMoment::InFrame(factor) } else { CriticalMoment::InFrameAtLeast(factor) };
-        Some(match even {
-            Some(length_mm) => {
-                let of_strip = sideways_moment_nmm(&tube.material, &tube.properties, length_mm);
-                if is_exact && larger_than(of_strip, factor * moment_nmm) {
-                    in_frame
-                } else {
-                    CriticalMoment::EvenStrip(length_mm)
-                }
+        let of_strip_nmm = sideways_moment_nmm(&tube.material, &tube.properties, length_mm);
+        Some(match frame {
+            Some(LateralFactor::At(factor)) if larger_than(of_strip_nmm, factor * moment_nmm) => {
+                CriticalMoment::InFrame(factor)
             }
-            None => in_frame,
+            _ => CriticalMoment::EvenStrip(length_mm),
         })
     }
 

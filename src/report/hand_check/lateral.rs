@@ -11,13 +11,12 @@ impl ByHand<'_> {
         let mut lines = Symbols::default();
         lines.given("M_Ed", result.forces.moment_nmm, "N·mm, about the strong axis");
         lines.given("f_y", material.yield_mpa, "MPa");
-        let Some(Sideways { m_cr_nmm, slenderness, chi }) = result.buckling else {
+        let Some(Sideways { source, m_cr_nmm, slenderness, chi }) = result.sideways else {
             return Some(self.lying_over(result, margin, lines));
         };
         let modulus = (p.iy_mm4 / p.cz_mm).max(p.iz_mm4 / p.cy_mm);
         lines.given("W", modulus, "mm³, about the strong axis");
-        match result.source {
-            CriticalMoment::LiesOver => unreachable!("what lies over has no critical moment"),
+        match source {
             CriticalMoment::EvenStrip(length_mm) => {
                 lines.given("E", material.youngs_modulus_mpa, "MPa");
                 lines.given("G", material.shear_modulus_mpa, "MPa");
@@ -69,6 +68,7 @@ impl ByHand<'_> {
         let title = self.title("Sideways", "", clause);
         Some(self.sheet(Check::Lateral, title, lines.lines()))
     }
+
     /// A flat that nothing holds against turning about itself.
     fn lying_over(&self, result: &LateralResult, margin: f64, mut lines: Symbols) -> HandCheck {
         let p = &self.tube.properties;

@@ -40,12 +40,14 @@ pub fn tubes(report: &Report<'_>) -> Table {
                     result.frame_length_mm.map(|frame| format!(", {} mm with the frame", figures(frame, 3)));
                 format!("over {} mm{}", figures(length_mm, 3), with_frame.unwrap_or_default())
             }),
-            Check::Lateral => judged.lateral.map_or(String::new(), |result| match result.source {
-                CriticalMoment::EvenStrip(length_mm) => format!("over {} mm", figures(length_mm, 3)),
-                CriticalMoment::InFrame(factor) => format!("in the frame at {} times", figures(factor, 3)),
-                CriticalMoment::InFrameAtLeast(factor) => format!("over {} times", figures(factor, 3)),
-                CriticalMoment::LiesOver => "lies over".to_owned(),
-            }),
+            Check::Lateral => {
+                judged.lateral.map_or(String::new(), |result| match result.sideways.map(|sideways| sideways.source) {
+                    Some(CriticalMoment::EvenStrip(length_mm)) => format!("over {} mm", figures(length_mm, 3)),
+                    Some(CriticalMoment::InFrame(factor)) => format!("in the frame at {} times", figures(factor, 3)),
+                    Some(CriticalMoment::InFrameAtLeast(factor)) => format!("over {} times", figures(factor, 3)),
+                    None => "lies over".to_owned(),
+                })
+            }
             Check::Joint => judged
                 .governing_joint()
                 .map_or(String::new(), |joint| short_place_of(report.model, structure, tube, joint.at_mm)),
