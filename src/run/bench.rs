@@ -1,8 +1,9 @@
 //! What judging a frame takes that is the same in all cases, and each tube of it in one.
 
-use super::columns::{Run, extremes, forces_on_run, runs};
+use super::columns::{Run, forces_on_run, runs};
 use super::joints::{JointJudged, Joints};
-use super::lateral::{Laterals, strong_axis};
+use super::lateral::Laterals;
+use super::least::Least;
 use super::lost_welds::stress_at_most;
 use super::modes::Modes;
 use super::prepared::Prepared;
@@ -14,7 +15,7 @@ use crate::beam::Diagram;
 use crate::checks::{ColumnInput, LateralResult, WallResult, column, exceeds_limit, tube_stress, wall, yielding};
 use crate::math::larger_than;
 use crate::model::{Limits, Model, TubeRef, entry_at};
-use crate::section::{Fibres, InternalForces, Properties, Section};
+use crate::section::{Fibres, Section};
 use crate::source::Named;
 use crate::structure::{Tube, TubeName};
 
@@ -40,52 +41,6 @@ pub(super) struct Shape {
     pub(super) lateral: Option<LateralResult>,
     pub(super) wall: Option<WallResult>,
     pub(super) joint: Option<JointJudged>,
-}
-
-/// The least push and the least moment that a tube counts as pushed or bent by.
-///
-/// A tube that slides at one end, that only rod-ends hold, or that nothing loads and others carry
-/// along, carries round-off, one way or the other: whether it is judged as a column, or its wall at
-/// all, may not hang on that.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Least {
-    pub(super) push_n: f64,
-    pub(super) moment_nmm: f64,
-}
-
-impl Least {
-    /// Values within 1e-9 of the largest of the case, or within its error, count as equal, so also as
-    /// equal to nothing. Where a frame moves far and little strains it, round-off of its movement is
-    /// more than that.
-    pub(super) fn of(case: &CaseResponse) -> Least {
-        const EQUAL: f64 = 1e-9;
-        let mut largest = Least { push_n: 0.0, moment_nmm: 0.0 };
-        for forces in case.state.pieces.iter().map(|piece| &piece.end_forces) {
-            for end in [0, 6] {
-                largest.push_n = forces.fixed_rows::<3>(end).amax().max(largest.push_n);
-                largest.moment_nmm = forces.fixed_rows::<3>(end + 3).amax().max(largest.moment_nmm);
-            }
-        }
-        let part = EQUAL.max(case.accuracy.error);
-        Least {
-            push_n: (part * largest.push_n).max(case.state.least.force_n),
-            moment_nmm: (part * largest.moment_nmm).max(case.state.least.moment_nmm),
-        }
-    }
-
-    /// Whether a diagram bends a section about the axis about which it is stronger.
-    pub(super) fn is_bent_on_edge(&self, properties: &Properties, diagram: &Diagram) -> bool {
-        let Some(strong) = strong_axis(properties) else { return false };
-        let about_strong = |f: InternalForces| [f.my, f.mz][strong].abs();
-        extremes(diagram).into_iter().any(|x| about_strong(diagram.at(x)) > self.moment_nmm)
-    }
-
-    fn is_pushed_or_bent(&self, diagram: &Diagram) -> bool {
-        extremes(diagram)
-            .into_iter()
-            .map(|x| diagram.at(x))
-            .any(|f| -f.n > self.push_n || f.my.abs() > self.moment_nmm || f.mz.abs() > self.moment_nmm)
-    }
 }
 
 impl<'m> Bench<'m> {

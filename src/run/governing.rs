@@ -1,8 +1,9 @@
 //! What governs each case, and no more: for models of which nothing else is told.
 
-use super::bench::{Bench, Least};
+use super::bench::Bench;
 use super::judge::BesideTubes;
 use super::lateral::Laterals;
+use super::least::Least;
 use super::outcome::Outcome;
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};

@@ -8,8 +8,8 @@
 
 use nalgebra::{Point3, Vector3};
 
-use super::bench::Least;
 use super::columns::{Run, forces_on_run};
+use super::least::Least;
 use super::modes::Modes;
 use super::not_judged::NotJudged;
 use super::response::{CaseResponse, Response};
@@ -19,7 +19,7 @@ use crate::checks::{CriticalMoment, LateralForces, LateralResult, lateral, sidew
 use crate::math::larger_than;
 use crate::model::Model;
 use crate::modes::LateralFactor;
-use crate::section::{Properties, Section};
+use crate::section::Section;
 use crate::solve::System;
 use crate::source::Named;
 use crate::structure::{Direction, PieceEnd, STRAIGHT_WITHIN_DEG, Structure, Tube};
@@ -91,7 +91,7 @@ impl<'m> Laterals<'m> {
         let tube = &self.structure.tubes[at];
         let size = &self.model.tubes[tube.size?];
         let Section::Flat(_) = size.section else { return None };
-        let strong = strong_axis(&tube.properties)?;
+        let strong = tube.properties.strong_axis()?;
         let weak = 1 - strong;
         let lies_over = self.lies_over(at);
         let frame = self.modes.lateral.get(&case.name).and_then(|found| Some(found.as_ref().ok()?.factor(at)));
@@ -231,11 +231,6 @@ impl<'m> Laterals<'m> {
         }
         told.into_iter().map(|(why, names)| NotJudged::new("lateral", names.join(", "), why)).collect()
     }
-}
-
-/// The axis about which a section is stronger, 0 for y, 1 for z; `None` where it is alike about both.
-pub(super) fn strong_axis(properties: &Properties) -> Option<usize> {
-    (properties.iy_mm4 != properties.iz_mm4).then(|| usize::from(properties.iz_mm4 > properties.iy_mm4))
 }
 
 /// How much of a unit vector lies in what some others span.

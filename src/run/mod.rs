@@ -15,6 +15,7 @@ mod governing;
 mod joints;
 mod judge;
 mod lateral;
+mod least;
 mod lost_welds;
 mod mechanisms;
 mod modes;

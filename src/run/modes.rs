@@ -1,6 +1,6 @@
 //! At how many times its load each case buckles the frame or its strips sideways, and how the frame vibrates.
 
-use super::bench::Least;
+use super::least::Least;
 use super::prepared::{Prepared, prepare};
 use super::response::{CaseResponse, Response};
 use crate::loads::Load;

@@ -49,6 +49,13 @@ pub struct Properties {
     pub plastic_mm3: Option<(f64, f64)>,
 }
 
+impl Properties {
+    /// The axis about which the section is stronger, 0 for y and 1 for z; `None` where it is alike about both.
+    pub fn strong_axis(&self) -> Option<usize> {
+        (self.iy_mm4 != self.iz_mm4).then(|| usize::from(self.iz_mm4 > self.iy_mm4))
+    }
+}
+
 /// A cross-section.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Section {
