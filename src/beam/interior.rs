@@ -112,13 +112,27 @@ impl Polynomial {
 
     /// ∫ of the product from 0 to 1.
     fn with(self, other: Self) -> f64 {
-        let mut sum = 0.0;
-        for (i, a) in self.0.iter().enumerate() {
-            for (j, b) in other.0.iter().enumerate() {
-                sum += a * b / (i + j + 1) as f64;
+        self.0.iter().zip(other.moments()).map(|(c, moment)| c * moment).sum()
+    }
+
+    /// ∫ of the product with each of 1, ξ, ξ² … from 0 to 1.
+    fn moments(self) -> [f64; 8] {
+        const OVER: [[f64; 8]; 8] = {
+            let mut over = [[0.0; 8]; 8];
+            let mut at = 0;
+            while at < 64 {
+                over[at / 8][at % 8] = 1.0 / (at / 8 + at % 8 + 1) as f64;
+                at += 1;
+            }
+            over
+        };
+        let mut moments = [0.0; 8];
+        for (c, over) in self.0.iter().zip(&OVER) {
+            for (moment, over) in moments.iter_mut().zip(over) {
+                *moment += c * over;
             }
         }
-        sum
+        moments
     }
 }
 
@@ -163,34 +177,52 @@ impl Span {
 
     /// The work of each load on what each other one makes of the span built in at both ends.
     fn interior(&self, loads: &[Load; 4]) -> Plane {
-        let given_way = loads.map(|load| self.built_in(&load));
+        let unit_ends = self.unit_ends();
+        let given_way = loads.map(|load| {
+            let (v, turn) = self.held(&load, unit_ends);
+            (v.moments(), turn.moments())
+        });
+        let work = |load: &Polynomial, moments: &[f64; 8]| -> f64 {
+            load.0.iter().zip(moments).map(|(c, moment)| c * moment).sum()
+        };
         let l = self.length_mm;
         std::array::from_fn(|i| {
             std::array::from_fn(|j| {
-                let (v, turn) = given_way[j];
-                l * (loads[i].across.with(v) + loads[i].turning.with(turn))
+                let (v, turn) = &given_way[j];
+                l * (work(&loads[i].across, v) + work(&loads[i].turning, turn))
             })
         })
     }
 
     /// Shift across and turn along the span, built in at both ends, under a load.
-    ///
-    /// V' = −q, M' = −V − μ, θ' = M/EI, v' = θ + V/GA; the force and the moment at the first end are
-    /// those that leave the second at rest.
     fn built_in(&self, load: &Load) -> (Polynomial, Polynomial) {
-        let l = self.length_mm;
-        let from = |v0: f64, m0: f64, load: &Load| {
-            let v = Polynomial::of([v0, 0.0, 0.0, 0.0]).plus(load.across.integral().times(-l));
-            let m = Polynomial::of([m0, 0.0, 0.0, 0.0]).plus(v.plus(load.turning).integral().times(-l));
-            let turn = m.integral().times(l / self.ei);
-            let shift = turn.integral().times(l).plus(v.integral().times(l / self.ga));
-            (shift, turn)
-        };
-        let none = Load { across: Polynomial::default(), turning: Polynomial::default() };
-        let ((v_v, v_t), (m_v, m_t)) = (ends(from(1.0, 0.0, &none)), ends(from(0.0, 1.0, &none)));
-        let (v, turn) = ends(from(0.0, 0.0, load));
+        self.held(load, self.unit_ends())
+    }
+
+    /// The same, where it is known what the second end does under a unit force and a unit moment at the first: the
+    /// force and the moment there are those that leave the second at rest.
+    fn held(&self, load: &Load, [(v_v, v_t), (m_v, m_t)]: [(f64, f64); 2]) -> (Polynomial, Polynomial) {
+        let (v, turn) = ends(self.shape_from_first(0.0, 0.0, load));
         let det = v_v * m_t - m_v * v_t;
-        from((m_v * turn - v * m_t) / det, (v * v_t - v_v * turn) / det, load)
+        self.shape_from_first((m_v * turn - v * m_t) / det, (v * v_t - v_v * turn) / det, load)
+    }
+
+    /// Shift and turn of the second end under a unit force at the first, and under a unit moment there.
+    fn unit_ends(&self) -> [(f64, f64); 2] {
+        let none = Load { across: Polynomial::default(), turning: Polynomial::default() };
+        [ends(self.shape_from_first(1.0, 0.0, &none)), ends(self.shape_from_first(0.0, 1.0, &none))]
+    }
+
+    /// Shift and turn along the span from a first end that rests, under a force and a moment there and a load.
+    ///
+    /// V' = −q, M' = −V − μ, θ' = M/EI, v' = θ + V/GA.
+    fn shape_from_first(&self, v0: f64, m0: f64, load: &Load) -> (Polynomial, Polynomial) {
+        let l = self.length_mm;
+        let v = Polynomial::of([v0, 0.0, 0.0, 0.0]).plus(load.across.integral().times(-l));
+        let m = Polynomial::of([m0, 0.0, 0.0, 0.0]).plus(v.plus(load.turning).integral().times(-l));
+        let turn = m.integral().times(l / self.ei);
+        let shift = turn.integral().times(l).plus(v.integral().times(l / self.ga));
+        (shift, turn)
     }
 }
 

@@ -175,7 +175,8 @@ pub fn exceeds_limit(utilisation: f64) -> bool {
 /// The largest number that a result shows, where a limit of 0 is passed by any amount.
 const WITHOUT_BOUND: f64 = 1e9;
 
-fn ratio(demand: f64, capacity: f64) -> f64 {
+/// Demand over capacity; nothing asked is 0, whatever the capacity.
+pub fn ratio(demand: f64, capacity: f64) -> f64 {
     if demand <= 0.0 {
         0.0
     } else if capacity <= 0.0 {

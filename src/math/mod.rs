@@ -32,7 +32,7 @@ pub use interval::{Interval, Sloped};
 pub use low_rank::lessened;
 pub use near::assert_near;
 pub use null_space::{column_space, null_space};
-pub use products::{congruence, product, product_of_sizes};
+pub use products::{congruence, matrix_product, product, product_of_sizes};
 pub use roots::real_roots;
 pub use sparse::{
     BLOCK, Block, BlockEngine, BlockPattern, ChosenEngine, Engine, Factor, FaerEngine, NoPivot, NotPositive, Plan,

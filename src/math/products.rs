@@ -23,6 +23,11 @@ pub fn product_of_sizes<const ROWS: usize, const COLUMNS: usize>(
     Arch::new().dispatch(Product { matrix, x, of: f64::abs })
 }
 
+/// A B.
+pub fn matrix_product(a: &Matrix6<f64>, b: &Matrix6<f64>) -> Matrix6<f64> {
+    Arch::new().dispatch(MatrixProduct { a, b })
+}
+
 /// Aᵀ K B.
 pub fn congruence(a: &Matrix6<f64>, k: &Matrix6<f64>, b: &Matrix6<f64>) -> Matrix6<f64> {
     Arch::new().dispatch(Congruence { a, k, b })
@@ -55,6 +60,29 @@ impl<const ROWS: usize, const COLUMNS: usize, F: Fn(f64) -> f64> Product<'_, ROW
             }
         }
         SVector::from(sum)
+    }
+}
+
+struct MatrixProduct<'a> {
+    a: &'a Matrix6<f64>,
+    b: &'a Matrix6<f64>,
+}
+
+impl WithSimd for MatrixProduct<'_> {
+    type Output = Matrix6<f64>;
+
+    #[inline(always)]
+    fn with_simd<S: Simd>(self, _: S) -> Self::Output {
+        if fuses::<S>() { self.run(Fused) } else { self.run(Plain) }
+    }
+}
+
+impl MatrixProduct<'_> {
+    #[inline(always)]
+    fn run<A: Arithmetic>(self, arithmetic: A) -> Matrix6<f64> {
+        let [a, b] = [self.a, self.b].map(|matrix| columns(|row, column| matrix[(row, column)]));
+        let product = times(arithmetic, &a, &b);
+        Matrix6::from_fn(|row, column| product[column][row])
     }
 }
 
@@ -126,6 +154,7 @@ mod tests {
         let x = SVector::<f64, 6>::from_fn(|r, _| r as f64 - 2.5);
         assert!((product(&a, &x) - a * x).amax() < 1e-13);
         assert!((product_of_sizes(&a, &x) - a.abs() * x.abs()).amax() < 1e-13);
+        assert!((matrix_product(&a, &k) - a * k).amax() < 1e-12);
         assert!((congruence(&a, &k, &k) - a.transpose() * k * k).amax() < 1e-11);
     }
 }

@@ -1,5 +1,7 @@
 //! The car around the frame: its figures, its wheels' suspensions and its anti-roll bars.
 
+use std::borrow::Cow;
+
 use nalgebra::Point3;
 
 use super::fastener::RodEnd;
@@ -127,7 +129,7 @@ pub enum CornerKind {
 #[derive(Debug, Clone, PartialEq)]
 pub struct CornerTube {
     /// Its name in the corner: `lower.front`, `tie_rod`.
-    pub name: String,
+    pub name: Cow<'static, str>,
     /// The arm it belongs to; `None`: a link of its own.
     pub arm: Option<&'static str>,
     /// Node of its first end.
@@ -158,21 +160,22 @@ pub enum OuterEnd {
 impl Corner {
     /// Names of the tubes of the corner in the order of results, without the spring.
     pub fn tube_names(&self) -> Vec<String> {
-        self.kind.tubes().into_iter().map(|tube| tube.name).collect()
+        self.kind.tubes().into_iter().map(|tube| tube.name.into_owned()).collect()
     }
 }
 
 impl CornerKind {
     /// The tubes, in the order of results; springs are no tubes.
     pub fn tubes(&self) -> Vec<CornerTube> {
+        let lower = |drawn: &Wishbone| drawn.tubes("lower", ["lower.front", "lower.rear"]);
         match self {
             CornerKind::DoubleWishbone(drawn) => {
-                let arms = drawn.upper.tubes(UPPER).into_iter().chain(drawn.lower.tubes("lower"));
-                arms.chain([drawn.tie_rod.tube("tie_rod")]).collect()
+                let upper = drawn.upper.tubes(UPPER, ["upper.front", "upper.rear"]);
+                upper.into_iter().chain(lower(&drawn.lower)).chain([drawn.tie_rod.tube("tie_rod".into())]).collect()
             }
             CornerKind::Strut(drawn) => {
                 let strut = CornerTube {
-                    name: STRUT.to_owned(),
+                    name: STRUT.into(),
                     arm: Some(STRUT),
                     inner: drawn.top,
                     outer: drawn.bottom,
@@ -181,11 +184,11 @@ impl CornerKind {
                     orientation: drawn.orientation,
                     rod_ends: [drawn.rod_end, None],
                 };
-                drawn.lower.tubes("lower").into_iter().chain([drawn.tie_rod.tube("tie_rod"), strut]).collect()
+                lower(&drawn.lower).into_iter().chain([drawn.tie_rod.tube("tie_rod".into()), strut]).collect()
             }
-            CornerKind::TrailingArm(drawn) => [0, 1]
-                .map(|place: usize| CornerTube {
-                    name: format!("arm.{}", place + 1),
+            CornerKind::TrailingArm(drawn) => [("arm.1", 0), ("arm.2", 1)]
+                .map(|(name, place)| CornerTube {
+                    name: name.into(),
                     arm: Some("arm"),
                     inner: drawn.pivots[place],
                     outer: drawn.hub,
@@ -195,7 +198,7 @@ impl CornerKind {
                     rod_ends: [drawn.rod_end, None],
                 })
                 .into(),
-            CornerKind::Links(drawn) => drawn.links.iter().map(|(name, link)| link.tube(name)).collect(),
+            CornerKind::Links(drawn) => drawn.links.iter().map(|(name, link)| link.tube(name.clone().into())).collect(),
         }
     }
 
@@ -297,9 +300,9 @@ pub struct Wishbone {
 
 impl Wishbone {
     /// Its front and its rear tube.
-    fn tubes(&self, arm: &'static str) -> [CornerTube; 2] {
-        [("front", 0), ("rear", 1)].map(|(end, at)| CornerTube {
-            name: format!("{arm}.{end}"),
+    fn tubes(&self, arm: &'static str, names: [&'static str; 2]) -> [CornerTube; 2] {
+        [0, 1].map(|at| CornerTube {
+            name: names[at].into(),
             arm: Some(arm),
             inner: self.inner[at],
             outer: self.outer,
@@ -327,9 +330,9 @@ pub struct Link {
 }
 
 impl Link {
-    fn tube(&self, name: &str) -> CornerTube {
+    fn tube(&self, name: Cow<'static, str>) -> CornerTube {
         CornerTube {
-            name: name.to_owned(),
+            name,
             arm: None,
             inner: self.inner,
             outer: self.outer,

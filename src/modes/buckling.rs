@@ -5,11 +5,11 @@
 
 use std::f64::consts::PI;
 
-use nalgebra::Matrix6;
-
 use super::fine::{EQUAL, Fine, Found, Lowest, NotFound, Question, SecondMatrix, counts, lowest};
+use super::pushes::{AxialForces, largest_n, own_push_n};
 use super::shape::ModeShape;
-use crate::beam::{Diagram, Matrix12};
+use super::standing::standing;
+use crate::beam::Matrix12;
 use crate::math::SymmetricMatrix;
 use crate::solve::{State, System};
 
@@ -22,14 +22,11 @@ const WITHIN: f64 = 1.03;
 /// it does at 2π.
 const SURE: f64 = 8.0;
 
-/// The cases of a structure on a cut that tells which of them buckle below a bound.
+/// The cases of a structure, to be told by whether they buckle below a bound.
 pub struct Screen<'s> {
     whole: &'s System,
     states: Vec<&'s State>,
     bound: f64,
-    fine: Fine,
-    /// For each piece of the cut what a pull of 1 N adds to the stiffness: block row, block column, block.
-    of_pull: Vec<Vec<(usize, usize, Matrix6<f64>)>>,
 }
 
 /// The buckling of one case.
@@ -83,22 +80,17 @@ impl BucklingMode {
 
 /// Kσ of a state, negative: B of B φ = μ K φ with μ = 1/λ.
 struct Pushed<'s> {
-    state: &'s State,
-    /// Axial forces under this are round-off, N.
-    least_n: f64,
+    forces: AxialForces<'s>,
 }
 
 impl<'s> Pushed<'s> {
     fn new(state: &'s State) -> Self {
-        const ROUND_OFF: f64 = 1e-9;
-        let largest = state.pieces.iter().fold(0.0_f64, |most, piece| most.max(largest_n(&piece.diagram)));
-        Pushed { state, least_n: ROUND_OFF * largest }
+        Pushed { forces: AxialForces::new(state) }
     }
 
     fn axial_n(&self, fine: &Fine, piece: usize) -> f64 {
         let (whole, middle_mm) = fine.of_whole(piece);
-        let axial_n = self.state.pieces[whole].diagram.at(middle_mm).n;
-        if axial_n.abs() > self.least_n { axial_n } else { 0.0 }
+        self.forces.at(whole, middle_mm)
     }
 }
 
@@ -115,81 +107,45 @@ impl Question for Pushed<'_> {
         fine.system.pieces[piece].beam.interior_of_force(self.axial_n(fine, piece))
     }
 
-    // 1/P = L²/4π²EI + 1/GA built in at both ends, L²/π²EI + 1/GA with joints.
     fn own(&self, fine: &Fine, piece: usize) -> f64 {
-        let beam = &fine.system.pieces[piece].beam;
-        let welded = fine.system.structure.pieces[piece].ends.iter().all(|end| end.joint.is_weld());
-        let ends = if welded { 4.0 } else { 1.0 };
-        let bending = beam.length_mm.powi(2) / (ends * PI.powi(2) * beam.eiy_nmm2.min(beam.eiz_nmm2));
-        -self.axial_n(fine, piece) * (bending + 1.0 / beam.gay_n.min(beam.gaz_n))
+        -self.axial_n(fine, piece) / own_push_n(&fine.system, piece)
     }
 }
 
 impl<'s> Screen<'s> {
-    /// Cuts a structure so that it tells which of the cases, solved on it, buckle below `bound` times
-    /// their load.
-    ///
-    /// # Errors
-    /// Where the structure is not stiff.
-    pub fn new(whole: &'s System, states: Vec<&'s State>, bound: f64) -> Result<Screen<'s>, NotFound> {
-        let far = |piece: usize| states.iter().map(|state| way_to_buckling(whole, state, piece)).fold(0.0, f64::max);
-        let varies = |piece: usize| states.iter().map(|state| pieces_for_change(state, piece)).max().unwrap_or(1);
-        let counts = counts(whole, |piece| pieces_for((far(piece) * bound.sqrt()).min(SURE)).max(varies(piece)));
-        let fine = Fine::new(whole, counts)?;
-        let of_pull = (0..fine.system.pieces.len())
-            .map(|at| {
-                let piece = &fine.system.pieces[at];
-                let mut blocks = Vec::with_capacity(3);
-                let own = piece.joined.carried(&piece.beam.geometric(1.0));
-                fine.system.each_block(at, &own, |row, column, block| blocks.push((row, column, block)));
-                blocks
-            })
-            .collect();
-        Ok(Screen { whole, states, bound, fine, of_pull })
+    /// Of cases solved on a structure.
+    pub fn new(whole: &'s System, states: Vec<&'s State>, bound: f64) -> Screen<'s> {
+        Screen { whole, states, bound }
     }
 
     /// How many load factors of each case lie below the bound, or hardly above it, by the signs of a factorisation.
     ///
-    /// Kσ of a piece is its axial force times a matrix without negative eigenvalues, so that K + λ Kσ of a case is
-    /// nowhere softer than the same under the hardest push that each piece has in any of several cases. Where that
-    /// has positive pivots alone none of these cases has a factor there, and one factorisation tells it of all; where it
-    /// has not, they are looked at in halves.
-    ///
     /// # Errors
-    /// For a case of which the digits do not tell.
+    /// For a case of which the digits do not tell; for all that do not stand by far where the structure is not stiff.
     pub fn below(&self) -> Vec<Result<usize, NotFound>> {
-        let pushed: Vec<Pushed<'_>> = self.states.iter().map(|state| Pushed::new(state)).collect();
-        let mut counted = Vec::with_capacity(pushed.len());
-        self.count(&pushed, &mut counted);
-        counted
+        let standing = standing(self.whole, &self.states, self.bound);
+        let unsure = || standing.iter().zip(&self.states).filter(|(stands, _)| !**stands).map(|(_, state)| *state);
+        let far = |piece: usize| unsure().map(|state| way_to_buckling(self.whole, state, piece)).fold(0.0, f64::max);
+        let cut = unsure().next().map(|_| self.cut(|piece| far(piece) * self.bound.sqrt(), unsure));
+        let count = |fine: &Fine, state| {
+            let counted = fine.count(&fine.matrix(&Pushed::new(state)), self.bound * WITHIN);
+            counted.map(|(count, _)| count).ok_or(NotFound::NotAll)
+        };
+        let below = |(stands, state): (&bool, &&'s State)| match &cut {
+            Some(cut) if !stands => cut.as_ref().map_err(|why| *why).and_then(|fine| count(fine, state)),
+            _ => Ok(0),
+        };
+        standing.iter().zip(&self.states).map(below).collect()
     }
 
-    fn count(&self, cases: &[Pushed<'_>], counted: &mut Vec<Result<usize, NotFound>>) {
-        match cases {
-            [] => {}
-            all if self.stands(all) => counted.extend(all.iter().map(|_| Ok(0))),
-            [case] => {
-                let count = self.fine.count(&self.fine.matrix(case), self.bound * WITHIN);
-                counted.push(count.map(|(count, _)| count).ok_or(NotFound::NotAll));
-            }
-            several => {
-                let (first, second) = several.split_at(several.len() / 2);
-                self.count(first, counted);
-                self.count(second, counted);
-            }
-        }
-    }
-
-    /// Whether the frame stands at the bound where each piece has the hardest push of some cases.
-    fn stands(&self, cases: &[Pushed<'_>]) -> bool {
-        let mut matrix = self.fine.system.matrix.clone();
-        for (piece, blocks) in self.of_pull.iter().enumerate() {
-            let n = cases.iter().map(|case| case.axial_n(&self.fine, piece)).fold(f64::INFINITY, f64::min);
-            for (row, column, block) in blocks {
-                matrix.add(*row, *column, &(block * (n * self.bound * WITHIN)));
-            }
-        }
-        self.fine.is_positive(&matrix)
+    /// Cuts the structure as finely as some cases ask, each piece so far on its way to buckling at the bound.
+    fn cut<C: Iterator<Item = &'s State>>(
+        &self,
+        far: impl Fn(usize) -> f64,
+        cases: impl Fn() -> C,
+    ) -> Result<Fine, NotFound> {
+        let varies = |piece: usize| cases().map(|state| pieces_for_change(state, piece)).max().unwrap_or(1);
+        Fine::new(self.whole, counts(self.whole, |piece| pieces_for(far(piece).min(SURE)).max(varies(piece))))
     }
 
     /// The lowest load factors of a case, as many as are wanted or as there are.
@@ -197,13 +153,11 @@ impl<'s> Screen<'s> {
     /// # Errors
     /// Where they did not all come out.
     pub fn lowest(&self, case: usize, wanted: usize) -> Result<Buckling, NotFound> {
-        let question = Pushed::new(self.states[case]);
-        let cut = counts(self.whole, |piece| {
-            let far = way_to_buckling(self.whole, question.state, piece) * self.bound.sqrt();
-            pieces_for(far.min(SURE)).max(pieces_for_change(question.state, piece))
-        });
-        let Lowest { fine, found, counted } =
-            lowest(self.whole, Fine::new(self.whole, cut)?, &question, wanted, self.bound)?;
+        let state = self.states[case];
+        let question = Pushed::new(state);
+        let far = |piece: usize| way_to_buckling(self.whole, state, piece) * self.bound.sqrt();
+        let cut = self.cut(far, || std::iter::once(state))?;
+        let Lowest { fine, found, counted } = lowest(self.whole, cut, &question, wanted, self.bound)?;
         let modes = found
             .iter()
             .map(|found| {
@@ -226,11 +180,6 @@ pub(super) fn way_to_buckling(whole: &System, state: &State, piece: usize) -> f6
     let ends = if is_welded { 1.0 } else { 4.0 };
     let bending = ends * beam.length_mm.powi(2) / beam.eiy_nmm2.min(beam.eiz_nmm2);
     (axial_n * (bending + 4.0 * PI.powi(2) / beam.gay_n.min(beam.gaz_n))).sqrt()
-}
-
-/// The larger axial force of both ends, N.
-fn largest_n(diagram: &Diagram) -> f64 {
-    diagram.first.n.abs().max(diagram.at(diagram.length_mm).n.abs())
 }
 
 /// Pieces that an axial force which changes along a piece asks for, since each piece of the cut takes that of its middle:

@@ -178,11 +178,6 @@ impl Fine {
         })
     }
 
-    /// Whether a matrix of the pattern of K has positive pivots alone.
-    pub(super) fn is_positive(&self, matrix: &SymmetricMatrix) -> bool {
-        self.plan.factor(matrix).is_ok()
-    }
-
     /// The largest μ with their vectors: as many as are wanted and some beside, or as there are; as many as the
     /// count says that there are.
     pub(super) fn pairs(&self, b: &SymmetricMatrix, wanted: usize) -> Result<Vec<Pair>, NotFound> {
@@ -375,7 +370,7 @@ fn beyond(first: f64, ratio: f64) -> f64 {
 }
 
 /// Whether a piece is cut at all: a spring stands for a coil, and its bar has no shape of its own.
-fn is_cut(whole: &System, piece: usize) -> bool {
+pub(super) fn is_cut(whole: &System, piece: usize) -> bool {
     matches!(whole.structure.tubes[whole.structure.pieces[piece].tube].name, TubeName::Tube(_))
 }
 

@@ -11,8 +11,10 @@
 mod buckling;
 mod fine;
 mod lateral;
+mod pushes;
 mod second_order;
 mod shape;
+mod standing;
 mod vibration;
 
 pub use buckling::{Buckling, BucklingMode, Screen};

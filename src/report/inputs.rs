@@ -254,7 +254,7 @@ fn corners(model: &Model) -> Option<Table> {
         add("wheel", place(&corner.wheel_centre), format!("patch {}", place(&corner.contact_patch)), words);
         for tube in corner.kind.tubes() {
             let mut size = entry_at(&model.tubes, tube.tube).0.to_owned();
-            if let (CornerKind::Strut(strut), STRUT) = (&corner.kind, tube.name.as_str()) {
+            if let (CornerKind::Strut(strut), STRUT) = (&corner.kind, &*tube.name) {
                 size.push_str(&rate(strut.rate_n_mm));
             }
             size.push_str(&rod_end(tube.rod_ends[0].as_ref()));

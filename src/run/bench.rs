@@ -28,6 +28,8 @@ pub(super) struct Bench<'m> {
     model: &'m Model,
     pub(super) prepared: &'m Prepared,
     modes: &'m Modes,
+    /// Of each tube.
+    pub(super) names: Vec<String>,
     fibres: Vec<Option<Fibres>>,
     runs: Vec<Vec<Run>>,
     pub(super) joints: Joints,
@@ -50,6 +52,7 @@ impl<'m> Bench<'m> {
             model,
             prepared,
             modes,
+            names: (0..structure.tubes.len()).map(|at| structure.tube_name(model, at)).collect(),
             fibres: structure.tubes.iter().map(|tube| section(model, tube).map(Section::fibres)).collect(),
             runs: runs(model, structure),
             joints: Joints::new(model, structure),
@@ -97,11 +100,10 @@ impl<'m> Bench<'m> {
                 weld_deformed: None,
                 joint_deformed: None,
             };
-            let name = structure.tube_name(self.model, at);
             if let Some(settled) = settled {
-                self.on_the_deformed_frame(settled, limits, at, &name, &mut of_tube);
+                self.on_the_deformed_frame(settled, limits, at, &self.names[at], &mut of_tube);
             }
-            judged.insert(name, of_tube);
+            judged.insert(self.names[at].clone(), of_tube);
         }
         judged
     }

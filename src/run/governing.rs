@@ -8,7 +8,7 @@ use super::outcome::Outcome;
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
 use super::tubes::Held;
-use crate::checks::{Finding, tube_stress, yielding};
+use crate::checks::{Finding, ratio, tube_stress, yielding};
 use crate::model::Model;
 
 /// Findings of each case among which is its worst, in the order of a verdict: most that cannot be the worst are not
@@ -29,7 +29,7 @@ pub(super) fn governing(model: &Model, prepared: &Prepared, response: &Response,
                 held.flat_map(|(name, held)| held.findings(&case.name, name, bench.limits(case)).collect::<Vec<_>>())
                     .collect()
             }
-            None => of_tubes(model, prepared, &bench, &laterals, case, largest_counting(&beside)),
+            None => of_tubes(prepared, &bench, &laterals, case, largest_counting(&beside)),
         };
         findings.extend(beside);
         findings
@@ -39,7 +39,6 @@ pub(super) fn governing(model: &Model, prepared: &Prepared, response: &Response,
 
 /// The findings of tubes that may be larger than the largest known.
 fn of_tubes(
-    model: &Model,
     prepared: &Prepared,
     bench: &Bench<'_>,
     laterals: &Laterals<'_>,
@@ -52,13 +51,13 @@ fn of_tubes(
     let (limits, least) = (bench.limits(case), Least::of(case));
     let mut known = known;
     let mut findings = Vec::new();
+    // What is no number is not under it either.
+    let may_govern = |at_most: f64, known: f64| at_most.total_cmp(&(CLEARLY_LESS * known)).is_ge();
     for (at, tube, fibres) in bench.judged() {
         let shape = bench.shape(case, laterals, &least, at);
         let (mut yields, mut weld) = (None, None);
         if let Some(margin) = limits.yield_margin {
-            // What is no number is not under it either.
-            let may_govern = |at_most: f64| at_most.total_cmp(&(CLEARLY_LESS * known)).is_ge();
-            let [of_yield, of_weld] = bench.at_most(case, at, margin).map(may_govern);
+            let [of_yield, of_weld] = bench.at_most(case, at, margin).map(|most| may_govern(most, known));
             if of_yield {
                 let pieces: Vec<_> = case.state.diagrams(structure, tube).collect();
                 yields = Some(yielding(&tube_stress(fibres, &pieces, &tube.welds_mm), &tube.material, margin));
@@ -75,9 +74,13 @@ fn of_tubes(
             joint: shape.joint.as_ref(),
             weld: weld.as_ref(),
         };
-        let from = findings.len();
-        findings.extend(held.findings(&case.name, &structure.tube_name(model, at), limits));
-        known = known.max(largest_counting(&findings[from..]));
+        for (check, value, limit) in held.values(limits) {
+            if may_govern(ratio(value, limit), known) {
+                let finding = Finding::at_most(check, &case.name, &bench.names[at], value, limit);
+                known = known.max(largest_counting(std::slice::from_ref(&finding)));
+                findings.push(finding);
+            }
+        }
     }
     findings
 }

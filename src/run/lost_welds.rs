@@ -13,7 +13,7 @@ use crate::beam::end_peaks;
 use crate::math::{larger_than, largest, largest_first};
 use crate::model::{Corner, Model, STANDING, Wheel, other_side};
 use crate::section::{Fibres, InternalForces, Properties, Section};
-use crate::solve::{Left, Losses, State};
+use crate::solve::{Left, Losses};
 use crate::structure::{Structure, TubeName};
 
 /// Frames of more welds than this are not tried: the work grows with the square of their number.
@@ -35,7 +35,7 @@ impl LostWeld {
     /// by round-off.
     pub fn is_twin_of(&self, tube: &str, at_mm: f64) -> bool {
         const SAME_PLACE_MM: f64 = 1e-6;
-        self.tube == twin_of(tube) && (self.at_mm - at_mm).abs() <= SAME_PLACE_MM
+        (self.at_mm - at_mm).abs() <= SAME_PLACE_MM && self.tube == twin_of(tube)
     }
 }
 
@@ -94,6 +94,7 @@ pub(super) fn lost_welds(model: &Model, prepared: &Prepared, response: &Response
             .iter()
             .map(|tube| tube.size.map(|size| &model.tubes[size].section).map(Section::fibres))
             .collect(),
+        bounds: structure.tubes.iter().map(|tube| StressBound::of(&tube.properties)).collect(),
     };
     let mut lost: Vec<LostWeld> = Vec::new();
     for (tube, piece, at_mm) in welds {
@@ -158,41 +159,40 @@ struct Trial<'m> {
     response: &'m Response,
     losses: Losses<'m>,
     fibres: Vec<Option<Fibres>>,
+    bounds: Vec<Option<StressBound>>,
 }
 
 impl Trial<'_> {
     fn without(&self, piece: usize) -> Then {
         let Some(without) = self.losses.without(piece) else { return Then::Loose };
-        let drawn: Vec<&State> = self.response.cases.iter().map(|case| &case.state).collect();
-        let states = without.of(&drawn);
+        let states: Vec<Left<'_>> = self.response.cases.iter().map(|case| without.of(&case.state)).collect();
         let standing = self.response.cases.iter().position(|case| case.name == STANDING).map(|at| &states[at]);
-        let mut turns: Option<Turned> = None;
+        let mut turns: Option<(f64, &CaseResponse, Wheel)> = None;
         for (case, state) in self.response.cases.iter().zip(&states) {
             let from = standing.filter(|_| self.model.cases[&case.name].g.is_some());
-            for turned in self.turned(case, state, from) {
-                if turns.as_ref().is_none_or(|most| larger_than(turned.angle_deg, most.angle_deg)) {
-                    turns = Some(turned);
+            for (angle_deg, wheel) in self.turned(state, from) {
+                if turns.is_none_or(|(most_deg, ..)| larger_than(angle_deg, most_deg)) {
+                    turns = Some((angle_deg, case, wheel));
                 }
             }
         }
+        let turns = turns.map(|(angle_deg, case, wheel)| Turned { angle_deg, case: case.name.clone(), wheel });
         Then::Holds { turns, next: self.next_to_yield(&states, piece) }
     }
 
-    /// The larger of toe and camber of each modelled wheel.
-    fn turned(&self, case: &CaseResponse, state: &Left, standing: Option<&Left>) -> Vec<Turned> {
-        let structure = &self.prepared.system.structure;
-        let of_corner = |(corner, part): (&Corner, &usize)| {
-            let turn = |state: &Left| state.parts[*part].fixed_rows::<3>(3).map(f64::to_degrees);
+    /// The larger of toe and camber of each modelled wheel, degrees.
+    fn turned(&self, state: &Left<'_>, standing: Option<&Left<'_>>) -> impl Iterator<Item = (f64, Wheel)> {
+        let of_corner = move |(corner, part): (&Corner, &usize)| {
+            let turn = |state: &Left<'_>| state.part(*part).fixed_rows::<3>(3).map(f64::to_degrees);
             let turn_deg = turn(state) - standing.map_or_else(Vector3::zeros, turn);
             let WheelChange { toe_deg, camber_deg, .. } = WheelChange::of_turn(corner.wheel, &turn_deg);
-            let angle_deg = toe_deg.abs().max(camber_deg.abs());
-            Turned { angle_deg, case: case.name.clone(), wheel: corner.wheel }
+            (toe_deg.abs().max(camber_deg.abs()), corner.wheel)
         };
-        self.model.corners.iter().zip(&structure.uprights).map(of_corner).collect()
+        self.model.corners.iter().zip(&self.prepared.system.structure.uprights).map(of_corner)
     }
 
     /// The tube that is nearest to yielding.
-    fn next_to_yield(&self, states: &[Left], lost: usize) -> Option<NextToYield> {
+    fn next_to_yield(&self, states: &[Left<'_>], lost: usize) -> Option<NextToYield> {
         // What is under the nearest known by more than equals differ need not be looked at.
         const CLEARLY_LESS: f64 = 1.0 - 1e-6;
         let pieces = self.pieces(states, lost);
@@ -208,7 +208,7 @@ impl Trial<'_> {
     }
 
     /// Every piece but a lost one in every case with a margin.
-    fn pieces(&self, states: &[Left], lost: usize) -> Vec<Loaded> {
+    fn pieces(&self, states: &[Left<'_>], lost: usize) -> Vec<Loaded> {
         let structure = &self.prepared.system.structure;
         let mut pieces = Vec::with_capacity(states.len() * structure.pieces.len());
         for (case, (solved, state)) in self.response.cases.iter().zip(states).enumerate() {
@@ -216,9 +216,10 @@ impl Trial<'_> {
             for (at, tube) in structure.tubes.iter().enumerate().filter(|(at, _)| self.fibres[*at].is_some()) {
                 let times = margin / tube.material.yield_at_weld_mpa.min(tube.material.yield_mpa);
                 for piece in tube.pieces.clone().filter(|piece| *piece != lost) {
-                    let diagram = &state.diagrams[piece];
-                    let [first, last] = [diagram.first, diagram.at(diagram.length_mm)]
-                        .map(|forces| stress_at_most(&tube.properties, &forces));
+                    let diagram = state.diagram(piece);
+                    let [first, last] = [diagram.first, diagram.at(diagram.length_mm)].map(|forces| {
+                        self.bounds[at].as_ref().map_or(f64::INFINITY, |bound| bound.stress_mpa(&forces))
+                    });
                     pieces.push(Loaded { case, tube: at, piece, at_most: first.max(last) * times });
                 }
             }
@@ -227,12 +228,12 @@ impl Trial<'_> {
     }
 
     /// The larger utilisation of both ends of a piece.
-    fn utilisation(&self, states: &[Left], Loaded { case, tube, piece, .. }: &Loaded) -> f64 {
+    fn utilisation(&self, states: &[Left<'_>], Loaded { case, tube, piece, .. }: &Loaded) -> f64 {
         let structure = &self.prepared.system.structure;
         let (of_tube, margin) =
             (&structure.tubes[*tube], self.model.cases[&self.response.cases[*case].name].limits.yield_margin);
         let (Some(fibres), Some(margin)) = (&self.fibres[*tube], margin) else { return 0.0 };
-        let utilisations = end_peaks(fibres, &states[*case].diagrams[*piece]).map(|peak| {
+        let utilisations = end_peaks(fibres, &states[*case].diagram(*piece)).map(|peak| {
             let at_mm = structure.pieces[*piece].start_mm + peak.at_mm;
             let welded = of_tube.welds_mm.iter().any(|weld| (weld - at_mm).abs() < 1e-6);
             let strength = if welded { of_tube.material.yield_at_weld_mpa } else { of_tube.material.yield_mpa };
@@ -253,21 +254,37 @@ struct Loaded {
     at_most: f64,
 }
 
-/// A stress that von Mises stress does not exceed, MPa: all parts added as magnitudes; no bound where the section does
-/// not tell its torsion or shear.
+/// A stress that von Mises stress does not exceed, MPa; no bound where the section does not tell its torsion or shear.
+pub fn stress_at_most(properties: &Properties, forces: &InternalForces) -> f64 {
+    StressBound::of(properties).map_or(f64::INFINITY, |bound| bound.stress_mpa(forces))
+}
+
+/// All parts of the stress of a section added as magnitudes, each per unit of the force or moment that makes it.
 ///
 /// Shear along a wall is V·Q/(I·b). Over V and the shear area of its direction that is at most 1.5 in a box (whose
 /// shear area is that of the walls along the force), 1.25 in a flat, 1.3 in a round tube, 1 where figures are given: 2
 /// is above all.
-pub fn stress_at_most(properties: &Properties, forces: &InternalForces) -> f64 {
-    let (Some(ct_mm3), Some(ay_mm2), Some(az_mm2)) = (properties.ct_mm3, properties.ay_mm2, properties.az_mm2) else {
-        return f64::INFINITY;
-    };
-    let normal = forces.n.abs() / properties.area_mm2
-        + forces.my.abs() * properties.cz_mm / properties.iy_mm4
-        + forces.mz.abs() * properties.cy_mm / properties.iz_mm4;
-    let shear = forces.t.abs() / ct_mm3 + 2.0 * (forces.vy.abs() / ay_mm2 + forces.vz.abs() / az_mm2);
-    (normal * normal + 3.0 * shear * shear).sqrt()
+struct StressBound {
+    normal: [f64; 3],
+    shear: [f64; 3],
+}
+
+impl StressBound {
+    fn of(properties: &Properties) -> Option<StressBound> {
+        let (ct_mm3, ay_mm2, az_mm2) = (properties.ct_mm3?, properties.ay_mm2?, properties.az_mm2?);
+        let [my, mz] = [properties.cz_mm / properties.iy_mm4, properties.cy_mm / properties.iz_mm4];
+        Some(StressBound {
+            normal: [1.0 / properties.area_mm2, my, mz],
+            shear: [1.0 / ct_mm3, 2.0 / ay_mm2, 2.0 / az_mm2],
+        })
+    }
+
+    fn stress_mpa(&self, forces: &InternalForces) -> f64 {
+        let sum = |per: &[f64; 3], of: [f64; 3]| per[0] * of[0].abs() + per[1] * of[1].abs() + per[2] * of[2].abs();
+        let normal = sum(&self.normal, [forces.n, forces.my, forces.mz]);
+        let shear = sum(&self.shear, [forces.t, forces.vy, forces.vz]);
+        (normal * normal + 3.0 * shear * shear).sqrt()
+    }
 }
 
 #[cfg(test)]

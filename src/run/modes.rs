@@ -84,28 +84,20 @@ pub(super) fn buckling(model: &Model, prepared: &Prepared, response: &Response) 
     let margins = response.cases.iter().filter_map(|case| model.cases[&case.name].limits.buckling_margin);
     let bound = margins.fold(FAR_FROM_BUCKLING, f64::max);
     let states = response.cases.iter().map(|case| &case.state).collect();
-    let found: Vec<CaseBuckling> = match Screen::new(&prepared.system, states, bound) {
-        Err(why) => response.cases.iter().map(|_| CaseBuckling::Unknown(why)).collect(),
-        Ok(screen) => screen
-            .below()
-            .into_iter()
-            .enumerate()
-            .map(|(case, below)| {
-                let found = match below {
-                    Ok(0) => return CaseBuckling::Over(bound),
-                    Ok(_) => screen.lowest(case, FACTORS),
-                    Err(why) => Err(why),
-                };
-                match found {
-                    Ok(found) if found.modes.first().is_none_or(|lowest| lowest.factor > bound) => {
-                        CaseBuckling::Over(bound)
-                    }
-                    Ok(found) => CaseBuckling::Found(found),
-                    Err(why) => CaseBuckling::Unknown(why),
-                }
-            })
-            .collect(),
+    let screen = Screen::new(&prepared.system, states, bound);
+    let of_case = |(case, below): (usize, Result<usize, NotFound>)| {
+        let found = match below {
+            Ok(0) => return CaseBuckling::Over(bound),
+            Ok(_) => screen.lowest(case, FACTORS),
+            Err(why) => Err(why),
+        };
+        match found {
+            Ok(found) if found.modes.first().is_none_or(|lowest| lowest.factor > bound) => CaseBuckling::Over(bound),
+            Ok(found) => CaseBuckling::Found(found),
+            Err(why) => CaseBuckling::Unknown(why),
+        }
     };
+    let found = screen.below().into_iter().enumerate().map(of_case);
     response.cases.iter().map(|case| case.name.clone()).zip(found).collect()
 }
 

@@ -116,7 +116,7 @@ pub struct TubeOutcome {
 /// A case by name.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CaseOutcome {
-    /// Nodes and brackets, from unloaded.
+    /// Nodes and brackets, from unloaded; none where the cases are solved for their verdict alone.
     pub nodes: Named<Moved>,
     /// What the ground does to the frame.
     pub mounts: Named<Wrench>,
@@ -128,7 +128,8 @@ pub struct CaseOutcome {
     pub pickups: Named<PickupOutcome>,
     /// Tension of the left and right links of each anti-roll bar, N.
     pub anti_roll: Named<[f64; 2]>,
-    /// The tubes of the frame, those of the corners, and the springs.
+    /// The tubes of the frame, those of the corners, and the springs; none where the cases are solved for their verdict
+    /// alone.
     pub members: Named<TubeOutcome>,
     /// How accurate it is.
     pub accuracy: Accuracy,
@@ -223,8 +224,8 @@ pub fn outcome(model: &Model, prepared: &Prepared, response: &Response) -> Outco
     named(&view, response, modes)
 }
 
-/// The same of the cases alone: without the sources of changes of wheels, which are left at nothing, and without
-/// vibration, which no case takes part in.
+/// The same of the cases alone, for their verdict: without nodes, tubes and the sources of changes of wheels, which are
+/// left at nothing, and without vibration, which no case takes part in.
 pub(super) fn outcome_of_cases(model: &Model, prepared: &Prepared, response: &Response) -> Outcome {
     let vibration = Err(NoVibration::NotAsked);
     let modes =
@@ -276,18 +277,20 @@ pub(super) fn case_outcome(
 struct View<'m> {
     model: &'m Model,
     prepared: &'m Prepared,
+    /// Of what is told; `None`: for a verdict alone.
     probes: Option<Probes>,
 }
 
 impl View<'_> {
     fn case(&self, case: &CaseResponse, standing: Option<&State>) -> CaseOutcome {
         let state = &case.state;
+        let is_told = self.probes.is_some();
+        let nodes = || {
+            let anchors = self.model.anchors();
+            anchors.map(|anchor| (self.model.anchor_name(anchor).to_owned(), self.moved(state, anchor))).collect()
+        };
         CaseOutcome {
-            nodes: self
-                .model
-                .anchors()
-                .map(|anchor| (self.model.anchor_name(anchor).to_owned(), self.moved(state, anchor)))
-                .collect(),
+            nodes: if is_told { nodes() } else { Named::new() },
             mounts: self
                 .model
                 .mounts
@@ -305,7 +308,7 @@ impl View<'_> {
                 .zip(&case.bars_n)
                 .map(|(bar, tension)| (crate::model::AXLES[bar.axle].to_owned(), *tension))
                 .collect(),
-            members: self.members(state),
+            members: if is_told { self.members(state) } else { Named::new() },
             accuracy: case.accuracy,
         }
     }

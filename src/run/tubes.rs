@@ -82,18 +82,22 @@ pub(super) struct Held<'t> {
 impl Held<'_> {
     /// A finding for each.
     pub(super) fn findings(&self, case: &str, place: &str, limits: &Limits) -> impl Iterator<Item = Finding> {
-        let at_most = |check, value, limit| Finding::at_most(check, case, place, value, limit);
+        self.values(limits).map(move |(check, value, limit)| Finding::at_most(check, case, place, value, limit))
+    }
+
+    /// What was found and what is allowed, in the unit of each check.
+    pub(super) fn values(&self, limits: &Limits) -> impl Iterator<Item = (Check, f64, f64)> {
         let yielding = self
             .yielding
             .zip(limits.yield_margin)
-            .map(|(result, margin)| at_most(Check::Yield, result.stress_mpa, result.strength_mpa / margin));
+            .map(|(result, margin)| (Check::Yield, result.stress_mpa, result.strength_mpa / margin));
         [
             yielding,
-            self.column.map(|result| at_most(Check::Column, result.sum, 1.0)),
-            self.lateral.map(|result| at_most(Check::Lateral, result.sum, 1.0)),
-            self.wall.map(|result| at_most(Check::Wall, result.slenderness, result.limit)),
-            self.joint.map(|joint| at_most(Check::Joint, joint.result.utilisation(), 1.0)),
-            self.weld.map(|weld| at_most(Check::Weld, weld.result.directional, 1.0)),
+            self.column.map(|result| (Check::Column, result.sum, 1.0)),
+            self.lateral.map(|result| (Check::Lateral, result.sum, 1.0)),
+            self.wall.map(|result| (Check::Wall, result.slenderness, result.limit)),
+            self.joint.map(|joint| (Check::Joint, joint.result.utilisation(), 1.0)),
+            self.weld.map(|weld| (Check::Weld, weld.result.directional, 1.0)),
         ]
         .into_iter()
         .flatten()

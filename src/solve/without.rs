@@ -7,8 +7,9 @@ use super::changed::factors;
 use super::state::State;
 use super::statics::Solved;
 use crate::beam::{Diagram, Vector12};
-use crate::math::lessened;
+use crate::math::{lessened, matrix_product, product};
 use crate::section::InternalForces;
+use crate::structure::Piece;
 
 /// What a structure does without one of its pieces, told from what it does with it.
 ///
@@ -31,18 +32,18 @@ pub struct Without<'s> {
     piece: usize,
     /// V.
     factors: Vec<Vector12>,
-    /// For each column of V the changes of the motions of all parts, six a part.
-    parts: DMatrix<f64>,
-    /// The changes of the forces on the first end of each piece, six a piece.
-    forces: DMatrix<f64>,
+    /// For each part the changes of its motions, a column for each of V.
+    parts: Vec<Matrix6<f64>>,
+    /// For each piece the changes of the forces on its first end.
+    forces: Vec<Matrix6<f64>>,
 }
 
-/// What is left of a state.
-pub struct Left {
-    /// Motions of each part at its origin, mm and rad.
-    pub parts: Vec<Vector6<f64>>,
-    /// Internal forces of each piece; those of the piece that is lost mean nothing.
-    pub diagrams: Vec<Diagram>,
+/// What is left of a state of the whole structure.
+pub struct Left<'s> {
+    without: &'s Without<'s>,
+    whole: &'s State,
+    /// Vᵀ d.
+    borne: Vector6<f64>,
 }
 
 impl<'s> Losses<'s> {
@@ -68,55 +69,52 @@ impl<'s> Losses<'s> {
         let mut solved = u.clone();
         self.solved.factor.solve(&mut solved);
         let changes = lessened(&u, &solved)?;
-        let mut parts = DMatrix::zeros(6 * system.structure.parts.len(), factors.len());
-        let mut forces = DMatrix::zeros(6 * system.pieces.len(), factors.len());
+        let mut parts = vec![Matrix6::zeros(); system.structure.parts.len()];
         for (column, change) in changes.column_iter().enumerate() {
-            let moved = system.motions_of_parts(&DVector::from(change));
-            for (at, six) in moved.iter().enumerate() {
-                parts.fixed_view_mut::<6, 1>(6 * at, column).copy_from(six);
-            }
-            for (at, (drawn, own)) in system.structure.pieces.iter().zip(&self.forces).enumerate() {
-                let [first, second] = drawn.ends.map(|end| moved[end.part]);
-                forces.fixed_view_mut::<6, 1>(6 * at, column).copy_from(&(own[0] * first + own[1] * second));
+            for (part, six) in parts.iter_mut().zip(system.motions_of_parts(&DVector::from(change))) {
+                part.set_column(column, &six);
             }
         }
+        let of_piece = |(drawn, [of_first, of_second]): (&Piece, &[Matrix6<f64>; 2])| {
+            let [first, second] = drawn.ends.map(|end| parts[end.part]);
+            matrix_product(of_first, &first) + matrix_product(of_second, &second)
+        };
+        let forces = system.structure.pieces.iter().zip(&self.forces).map(of_piece).collect();
         Some(Without { system, piece, factors, parts, forces })
     }
 }
 
 impl Without<'_> {
-    /// What is left of some states of the whole structure.
-    pub fn of(&self, states: &[&State]) -> Vec<Left> {
-        let borne = DMatrix::from_fn(self.factors.len(), states.len(), |row, column| {
-            self.factors[row].dot(&self.system.motions_of_piece(self.piece, &states[column].parts))
-        });
-        let (parts, forces) = (&self.parts * &borne, &self.forces * &borne);
-        let left = |(at, state): (usize, &&State)| Left {
-            parts: state
-                .parts
-                .iter()
-                .enumerate()
-                .map(|(part, drawn)| drawn + parts.fixed_view::<6, 1>(6 * part, at))
-                .collect(),
-            diagrams: state
-                .pieces
-                .iter()
-                .enumerate()
-                .map(|(piece, drawn)| {
-                    let change = forces.fixed_view::<6, 1>(6 * piece, at);
-                    let f = &drawn.diagram.first;
-                    let first = InternalForces {
-                        n: f.n - change[0],
-                        vy: f.vy - change[1],
-                        vz: f.vz - change[2],
-                        t: f.t - change[3],
-                        my: f.my - change[4],
-                        mz: f.mz - change[5],
-                    };
-                    Diagram { first, ..drawn.diagram }
-                })
-                .collect(),
+    /// What is left of a state of the whole structure.
+    pub fn of<'s>(&'s self, whole: &'s State) -> Left<'s> {
+        let motions = self.system.motions_of_piece(self.piece, &whole.parts);
+        let mut borne = Vector6::zeros();
+        for (borne, factor) in borne.iter_mut().zip(&self.factors) {
+            *borne = factor.dot(&motions);
+        }
+        Left { without: self, whole, borne }
+    }
+}
+
+impl Left<'_> {
+    /// Motions of a part at its origin, mm and rad.
+    pub fn part(&self, part: usize) -> Vector6<f64> {
+        self.whole.parts[part] + product(&self.without.parts[part], &self.borne)
+    }
+
+    /// Internal forces of a piece; those of the piece that is lost mean nothing.
+    pub fn diagram(&self, piece: usize) -> Diagram {
+        let drawn = &self.whole.pieces[piece].diagram;
+        let change = product(&self.without.forces[piece], &self.borne);
+        let f = &drawn.first;
+        let first = InternalForces {
+            n: f.n - change[0],
+            vy: f.vy - change[1],
+            vz: f.vz - change[2],
+            t: f.t - change[3],
+            my: f.my - change[4],
+            mz: f.mz - change[5],
         };
-        states.iter().enumerate().map(left).collect()
+        Diagram { first, ..*drawn }
     }
 }

@@ -90,6 +90,40 @@ fn of_many_cases_those_that_buckle_are_told_from_those_that_do_not() {
     }
 }
 
+/// Timoshenko and Gere (1961), Theory of Elastic Stability, ch. 2: pi²EI/(K L)² with K = 2, 1, 1/2 and pi/4.4934 (built
+/// in and pinned).
+#[test]
+fn just_under_ten_times_its_load_a_factor_is_told_and_just_over_it_none_however_the_ends_are_held() {
+    let fixed = || json!({"x": "fixed", "y": "fixed", "z": "fixed", "rx": "fixed", "ry": "fixed", "rz": "fixed"});
+    let guided = || json!({"y": "fixed", "z": "fixed", "ry": "fixed", "rz": "fixed"});
+    let pinned_on = || json!({"y": "fixed", "z": "fixed"});
+    let sways = || json!({"ry": "fixed", "rz": "fixed"});
+    // K L = 4.4934 ... of tan u = u.
+    let built_in_and_pinned = (4.493_409_457_9_f64 / PI).powi(2);
+    let ends = [
+        ("cantilever", fixed(), Value::Null, None, 0.25),
+        ("pinned", pinned().0, pinned().1, None, 1.0),
+        ("built in and pinned", fixed(), pinned_on(), None, built_in_and_pinned),
+        ("built in", fixed(), guided(), None, 4.0),
+        ("built in and swaying", fixed(), sways(), None, 1.0),
+        ("built in, with a rod-end", fixed(), guided(), Some("rod-end"), built_in_and_pinned),
+    ];
+    for (what, first, second, joint, times) in ends {
+        let at_ten = times * PI * PI * EI / 1e6 / 10.0;
+        let cases = json!({
+            "less": {"forces": {"B": [-at_ten / 1.004, 0, 0]}},
+            "more": {"forces": {"B": [-at_ten / 0.996, 0, 0]}}
+        });
+        let mut model = column(first, second, &cases);
+        if let Some(joint) = joint {
+            model["members"]["tube"]["joint"] = json!(["weld", joint]);
+        }
+        let found = solved(&model);
+        assert_eq!(found["modes"]["buckling"]["less"], json!({"over": 10.0}), "{what}");
+        assert_near(number(&found["buckling"]["more"][0]), 9.96, AIM);
+    }
+}
+
 /// Two columns side by side: each case pushes one of them or both.
 #[test]
 fn a_tube_that_buckles_in_one_case_does_not_make_cases_that_push_others_buckle() {
