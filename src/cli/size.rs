@@ -142,7 +142,7 @@ fn against(
         of: "sizes against twist stiffness",
         heading: "The lightest design for each twist stiffness",
         sentences: trade_sentences(&curve, STEP),
-        results: vec![trade_table(&curve)],
+        results: if curve.points.is_empty() { Vec::new() } else { vec![trade_table(&curve)] },
         overview,
         pictures: Vec::new(),
     };

@@ -9,7 +9,7 @@ use super::words::{check_and_place, counted};
 use crate::checks::counting;
 use crate::model::{Model, other_side};
 use crate::run::Checked;
-use crate::studies::size::{Curve, Ended, Sized, Sizing, TradePoint};
+use crate::studies::size::{Curve, Ended, Nearest, Sized, Sizing, TradePoint};
 use crate::units::figures;
 
 /// A number of designs in words: whole up to a million, then as a power of ten.
@@ -26,16 +26,26 @@ fn gap(best: &Sized, least_kg: f64) -> f64 {
     ((best.mass_kg - least_kg) / best.mass_kg).max(0.0)
 }
 
-/// What governs a frame.
+/// What governs a frame, and at how many places it is over its limits where it is.
 fn governed_by(checked: &Checked) -> String {
     let worst = checked.verdict.worst_first();
-    match counting(worst).first() {
-        Some(worst) => {
-            let case = if worst.case.is_empty() { String::new() } else { format!(", in \"{}\"", worst.case) };
-            format!("nearest to its limit: {} at {} of it{case}", check_and_place(worst), figures(worst.utilisation, 3))
+    let Some(worst) = counting(worst).first().copied().cloned() else { return "nothing is judged".to_owned() };
+    let case = if worst.case.is_empty() { String::new() } else { format!(", in \"{}\"", worst.case) };
+    let (what, used) = (check_and_place(&worst), figures(worst.utilisation, 3));
+    match checked.verdict.failing_places().len() {
+        0 => format!("nearest to its limit: {what} at {used} of it{case}"),
+        places => {
+            format!(
+                "over its limits at {}; the worst: {what} at {used} times its limit{case}",
+                count(places, "place", "places")
+            )
         }
-        None => "nothing is judged".to_owned(),
     }
+}
+
+/// What comes nearest where no design passes.
+fn nearest_passes(nearest: &Nearest, sizes: &[String]) -> String {
+    format!("nearest with one size for all groups: {}, {}", sizes[nearest.size], governed_by(&nearest.checked))
 }
 
 /// What was found, and how sure it is.
@@ -44,16 +54,9 @@ pub fn sentences(told: &Sizing) -> Vec<String> {
     let sizes = counted(told.sizes.len(), "size", "sizes");
     let mut sentences = vec![format!("{groups} and {sizes}: {} designs", many(told.n_designs))];
     if let Some(drawn) = &told.drawn {
-        let verdict = if drawn.verdict.passes() {
-            "passes".to_owned()
-        } else {
-            format!("fails {}", count(drawn.verdict.failing().len(), "limit", "limits"))
-        };
-        sentences.push(format!(
-            "as drawn: a frame of {} kg, {verdict}; {}",
-            figures(drawn.outcome.mass.frame_kg, 4),
-            governed_by(drawn)
-        ));
+        let mass_kg = figures(drawn.outcome.mass.frame_kg, 4);
+        let passes = if drawn.verdict.passes() { "passes; " } else { "" };
+        sentences.push(format!("as drawn: a frame of {mass_kg} kg, {passes}{}", governed_by(drawn)));
     }
     sentences.push(match &told.best {
         Some(best) => {
@@ -75,6 +78,7 @@ pub fn sentences(told: &Sizing) -> Vec<String> {
         }
         None => "no design that passes was found".to_owned(),
     });
+    sentences.extend(told.nearest.as_ref().map(|nearest| nearest_passes(nearest, &told.sizes)));
     sentences.extend(proof(told));
     sentences.push(format!(
         "{} of designs looked at{}, {} solved for stress and movement, {} checked whole",
@@ -205,7 +209,10 @@ pub fn json(told: &Sizing, about: &About<'_>, is_written: impl Fn(&str) -> bool)
 /// How a curve was found.
 pub fn trade_sentences(curve: &Curve, step: f64) -> Vec<String> {
     let points = &curve.points;
-    let Some(last) = points.last() else { return vec!["no design passes the other limits".to_owned()] };
+    let Some(last) = points.last() else {
+        let nearest = curve.nearest.as_ref().map(|nearest| nearest_passes(nearest, &curve.sizes));
+        return std::iter::once("no design passes the other limits".to_owned()).chain(nearest).collect();
+    };
     let sure = points.iter().filter(|point| point.is_proven).count();
     let all = if sure == points.len() {
         "each is the lightest there is: every lighter design is settled".to_owned()

@@ -1,5 +1,7 @@
 //! Holds what came out against the limits.
 
+use std::collections::HashSet;
+
 use super::bench::{Bench, fails_there_alone};
 use super::bolts::{BoltsJudged, judge_bolts, not_judged_bolts};
 use super::fatigue::{Fatigue, fatigue, not_judged_fatigue};
@@ -51,6 +53,14 @@ impl Verdict {
     /// The findings that fail, largest utilisation first.
     pub fn failing(&self) -> Vec<&Finding> {
         largest_first(self.all().filter(|finding| finding.fails()), |finding| finding.utilisation)
+    }
+
+    /// Of what fails, each check at each place once, where it is worst; worst first.
+    pub fn failing_places(&self) -> Vec<&Finding> {
+        let mut seen = HashSet::new();
+        let mut failing = self.failing();
+        failing.retain(|finding| seen.insert((finding.check.name(), finding.place.as_str())));
+        failing
     }
 
     /// All findings, largest utilisation first.

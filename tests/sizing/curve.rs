@@ -63,6 +63,16 @@ fn parts_of_a_curve_put_together_give_the_text_the_json_and_the_sheets_of_one_ru
 }
 
 #[test]
+fn a_curve_without_a_point_tells_what_comes_nearest_and_what_it_fails_by() {
+    let mut frame = equal_posts_text();
+    frame["limits"] = json!({ "yield": 1e4 });
+    let told = run(&folder(&frame), &["--against", "twist"]);
+    assert_eq!(told.code, Some(1), "{}", told.stderr);
+    assert!(told.stdout.starts_with("no design passes the other limits\nnearest with one size for all groups: "));
+    assert!(told.stdout.contains("worst: yield of post A") && !told.stdout.contains("none under"), "{}", told.stdout);
+}
+
+#[test]
 fn a_point_that_its_part_passed_over_is_searched_where_the_curve_asks_for_it() {
     let folder = tower();
     let whole = curve(&folder, &[]);

@@ -257,6 +257,13 @@ fn a_stock_from_which_nothing_passes_is_proven_to_be_too_weak() {
     assert!(told.best.is_none() && told.is_proven());
     let said = crossbrace::report::sizing::sentences(&told).concat();
     assert!(said.contains("no choice from this stock passes"), "{said}");
+    // The largest of the three comes nearest, and still fails: what to mend is told.
+    let nearest = told.nearest.as_ref().unwrap();
+    assert_eq!(told.sizes[nearest.size], "25x2");
+    let places = nearest.checked.verdict.failing_places();
+    assert!(!places.is_empty() && places.len() <= nearest.checked.verdict.failing().len());
+    let line = format!("nearest with one size for all groups: 25x2, over its limits at {} place", places.len());
+    assert!(said.contains(&line) && said.contains("times its limit"), "{said}");
 }
 
 #[test]

@@ -30,9 +30,8 @@ pub fn over_the_limit(report: &Report<'_>) -> Option<Table> {
     let title = format!("What is over its limit{}", super::positions::order(report));
     let mut table = Table::new("over-the-limit", title, &columns);
     let mut by_check: Vec<(Check, Vec<&Finding>)> = Vec::new();
-    for finding in report.verdict.worst_first().into_iter().filter(|finding| finding.fails()) {
+    for finding in report.verdict.failing_places() {
         match by_check.iter_mut().find(|(check, _)| *check == finding.check) {
-            Some((_, found)) if found.iter().any(|known| known.place == finding.place) => {}
             Some((_, found)) => found.push(finding),
             None => by_check.push((finding.check, vec![finding])),
         }

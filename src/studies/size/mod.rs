@@ -12,6 +12,7 @@ mod fits;
 mod forecast;
 pub mod kept;
 mod limit;
+mod nearest;
 mod problem;
 mod program;
 mod progress;
@@ -35,6 +36,7 @@ use crate::studies::divided::Hands;
 
 pub use cut::{Used, in_set};
 pub use limit::MARGIN;
+pub use nearest::Nearest;
 pub use problem::MOST_SIZES;
 pub use reading::{Limited, What};
 pub use search::EQUAL;
@@ -93,6 +95,8 @@ pub struct Sizing {
     pub drawn_sizes: Vec<Option<usize>>,
     /// The lightest design that was found to pass.
     pub best: Option<Sized>,
+    /// What comes nearest where none was found.
+    pub nearest: Option<Nearest>,
     /// No design that passes is lighter, kg; infinite: none passes.
     pub least_kg: f64,
     /// How it ended.
@@ -241,6 +245,7 @@ pub fn size(model: &Model, at_most: u64, watch: &Watch<'_>, hands: &impl Hands) 
         mass_kg: problem.mass_kg.clone(),
         drawn: check(model, |_| true).ok(),
         drawn_sizes: problem.drawn_sizes(),
+        nearest: if best.is_none() { nearest::nearest(&problem) } else { None },
         best,
         least_kg,
         ended,

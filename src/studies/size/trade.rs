@@ -9,6 +9,7 @@ use std::sync::{Mutex, PoisonError};
 
 use rayon::prelude::*;
 
+use super::nearest::{Nearest, nearest};
 use super::problem::Problem;
 use super::size;
 use crate::math::larger_than;
@@ -27,6 +28,8 @@ pub struct Curve {
     pub sizes: Vec<String>,
     /// The points, the lightest first.
     pub points: Vec<TradePoint>,
+    /// What comes nearest to all other limits where there is no point.
+    pub nearest: Option<Nearest>,
 }
 
 /// A point of the curve.
@@ -83,6 +86,7 @@ pub fn against_twist(
         groups: problem.groups.clone(),
         sizes: (0..problem.stock.len()).map(|size| problem.size_name(size).to_owned()).collect(),
         points: Vec::new(),
+        nearest: None,
     };
     let asked = foreseen(&problem, step);
     let Some(answers) = search(asked.clone())? else { return Ok(None) };
@@ -100,12 +104,17 @@ pub fn against_twist(
             let Some(mut alone) = search(vec![asked])? else { return Ok(None) };
             answer = alone.pop().flatten();
         }
-        let Some(FoundPoint { reply: Reply::Point(point), .. }) = answer else { return Ok(Some(curve)) };
+        let Some(FoundPoint { reply: Reply::Point(point), .. }) = answer else { break };
         reached_nm_deg = point.reaches_nm_deg();
         // Stiffer than all before: those that are not lighter are of no use.
         curve.points.retain(|before| larger_than(point.mass_kg, before.mass_kg));
         curve.points.push(point);
     }
+    if curve.points.is_empty() {
+        let free = asked_for(model, None);
+        curve.nearest = nearest(&Problem::new(&free, &prepared.system.structure).map_err(|fault| vec![fault])?);
+    }
+    Ok(Some(curve))
 }
 
 impl TradePoint {
