@@ -1,7 +1,7 @@
 //! Sentences that a fabricator would say, shared by the terminal, the sheets and the page.
 
 use super::{Report, modes};
-use crate::checks::{Check, CriticalMoment, Finding, counting};
+use crate::checks::{Check, CriticalMoment, Finding, LateralResult, LateralSum, counting};
 use crate::math::largest;
 use crate::model::{Bolts, Model, TubeRef, entry_at, other_side};
 use crate::run::{Crack, SecondOrder, TubeJudged, WeldJudged};
@@ -270,6 +270,22 @@ fn carries(report: &Report<'_>, finding: &Finding, at_mm: f64, deformed: bool) -
     }
 }
 
+/// Which part of a sum something is, where that is a tenth of it at least.
+fn share(part: f64, sum: f64, what: &str) -> String {
+    const WORTH_TELLING: f64 = 0.1;
+    if part < WORTH_TELLING * sum {
+        return String::new();
+    }
+    format!("; {} of the {} is {what}", times(part), times(sum))
+}
+
+/// What of a flat's sum is not its bending on edge.
+fn beside_bending_on_edge(result: &LateralResult) -> String {
+    let push = result.forces.push_parts[usize::from(result.governs == LateralSum::Weak)];
+    let weak = if result.sideways.is_some() { result.forces.k[1] * result.forces.weak_part } else { 0.0 };
+    share(weak, result.sum, "bending about its weaker axis") + &share(push, result.sum, "the push along it")
+}
+
 /// A finding as a sentence without a full stop.
 pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
     if let Some((name, moved)) = report.at_positions().find(|(name, _)| *name == finding.position) {
@@ -299,10 +315,15 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
             let title = tube_title(report, &finding.place);
             let figures_of = judged.and_then(|judged| judged.column).map(|(length_mm, forces, result)| {
                 let with_frame = result.frame_length_mm.map(modes::longer_column).unwrap_or_default();
+                let bending = report.model.cases[&finding.case].limits.column_margin.map(|margin| {
+                    let axis = usize::from(!result.y_governs);
+                    share(result.sum - forces.push_n * margin / result.n_b_rd_n[axis], result.sum, "bending")
+                });
                 format!(
-                    ": it is pushed {} over a free length of {} mm{with_frame}",
+                    ": it is pushed {} over a free length of {} mm{with_frame}{}",
                     force(forces.push_n),
-                    figures(length_mm, 3)
+                    figures(length_mm, 3),
+                    bending.unwrap_or_default()
                 )
             });
             format!(
@@ -314,7 +335,8 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
             let title = tube_title(report, &finding.place);
             let bent = judged.and_then(|judged| judged.lateral).map(|result| {
                 let bent = moment(result.forces.moment_nmm / 1000.0);
-                match result.sideways.map(|sideways| sideways.source) {
+                let beside = beside_bending_on_edge(&result);
+                let how = match result.sideways.map(|sideways| sideways.source) {
                     Some(CriticalMoment::EvenStrip(length_mm)) => format!(
                         ": bent on edge by {bent} over {} mm that nothing holds it swings out and twists",
                         figures(length_mm, 3)
@@ -329,7 +351,8 @@ pub fn sentence(report: &Report<'_>, finding: &Finding) -> String {
                     Some(CriticalMoment::InFrameAtLeast(factor)) => {
                         format!(": bent on edge by {bent}; it swings out and twists at no less than {} times that", figures(factor, 3))
                     }
-                }
+                };
+                format!("{how}{beside}")
             });
             format!(
                 "{title} reaches {times} times what it may carry before it gives way sideways, {case}{}",

@@ -11,6 +11,9 @@ use super::tubes::Held;
 use crate::checks::{Finding, ratio, tube_stress, yielding};
 use crate::model::Model;
 
+/// What is under so much of the largest known need not be worked out: what is equal to it may come first and so be told.
+pub(super) const CLEARLY_LESS: f64 = 1.0 - 1e-6;
+
 /// Findings of each case among which is its worst, in the order of a verdict: most that cannot be the worst are not
 /// worked out. Fatigue, and what is of no case, is left out.
 ///
@@ -45,8 +48,6 @@ fn of_tubes(
     case: &CaseResponse,
     known: f64,
 ) -> Vec<Finding> {
-    // What is equal to the largest may come first and so be told.
-    const CLEARLY_LESS: f64 = 1.0 - 1e-6;
     let structure = &prepared.system.structure;
     let (limits, least) = (bench.limits(case), Least::of(case));
     let mut known = known;

@@ -6,6 +6,7 @@
 
 use nalgebra::Vector3;
 
+use super::governing::CLEARLY_LESS;
 use super::outcome::WheelChange;
 use super::prepared::Prepared;
 use super::response::{CaseResponse, Response};
@@ -193,8 +194,6 @@ impl Trial<'_> {
 
     /// The tube that is nearest to yielding.
     fn next_to_yield(&self, states: &[Left<'_>], lost: usize) -> Option<NextToYield> {
-        // What is under the nearest known by more than equals differ need not be looked at.
-        const CLEARLY_LESS: f64 = 1.0 - 1e-6;
         let pieces = self.pieces(states, lost);
         let nearest = largest(&pieces, |piece| piece.at_most)?;
         let floor = CLEARLY_LESS * self.utilisation(states, nearest);

@@ -535,6 +535,13 @@ fn bars_begin_at_zero_and_fall_from_row_to_row() {
     }
 }
 
+/// Members of both models that have another section in the second.
+fn resized(base: &Model, option: &Model) -> usize {
+    let section = |model: &Model, name: &str| model.members.get(name).map(|member| model.tubes[member.tube].section);
+    let is_resized = |name: &&String| section(option, name).is_some_and(|own| section(base, name) != Some(own));
+    base.members.keys().filter(is_resized).count()
+}
+
 #[test]
 fn options_stand_side_by_side_at_one_exaggeration() {
     let text = read(DEMO);
@@ -562,6 +569,9 @@ fn options_stand_side_by_side_at_one_exaggeration() {
         assert!(bands >= 5, "both twins of each, and the key: {case}: {bands}");
         let mass = format!("{:.2} kg.", one.outcome.mass.frame_kg + one.outcome.mass.arms_kg);
         assert!(texts(&elements).any(|text| text.text.starts_with(&mass)), "{case}: {mass}");
+        let mass = other.outcome.mass.frame_kg + other.outcome.mass.arms_kg;
+        let resized = format!("{mass:.2} kg, {} tubes of another size. ", resized(&base.model, &mended.model));
+        assert!(texts(&elements).any(|text| text.text.starts_with(&resized)), "{case}: {resized}");
     }
     let many: Vec<Shown<'_>> = (0..9).map(|number| Shown::of(format!("option {number}"), &one)).collect();
     let sheets = side_by_side("A frame", &many, DATE);

@@ -14,8 +14,10 @@ use super::view::{Extent, Look, View, fitting_tenths};
 use crate::math::largest_first;
 use crate::model::Model;
 use crate::report::Report;
+use crate::report::words::counted;
 use crate::run::{Prepared, Response};
 use crate::source::{Keyed, Named};
+use crate::structure::Tube;
 use crate::studies::frames::CaseSeen;
 use crate::units::decimals;
 
@@ -57,6 +59,18 @@ impl<'r> Shown<'r> {
             cases: Keyed(cases.map(|case| (case.name.clone(), CaseSeen::of(report.verdict, &case.name))).collect()),
             mass_kg: mass.frame_kg + mass.arms_kg,
         }
+    }
+
+    /// How many tubes have another size or material than those of the same name in another frame.
+    fn resized(&self, other: &Shown<'_>) -> usize {
+        let tubes = |shown: &Shown<'_>| -> Named<Tube> {
+            shown.tube_names().into_iter().zip(shown.prepared.system.structure.tubes.iter().cloned()).collect()
+        };
+        let known = tubes(other);
+        let is_resized = |(name, tube): &(&String, &Tube)| {
+            known.get(*name).is_some_and(|known| known.properties != tube.properties || known.material != tube.material)
+        };
+        tubes(self).iter().filter(is_resized).count()
     }
 
     /// The names of all its tubes.
@@ -190,13 +204,17 @@ impl Sheet<'_> {
         board.note("Movement is from the unloaded frame.");
     }
 
-    /// Name, mass and worst utilisation, under a frame.
+    /// Name, mass, how many tubes have another size, and worst utilisation, under a frame.
     fn caption(&self, board: &mut Board, shown: &Shown<'_>, cell: &Area) {
         let (left, across) = (cell.left + 30, cell.width() - 60);
         let size = if width(&shown.name, LARGE) <= across { LARGE } else { SMALL };
         let mut top = cell.bottom - CAPTION + 5;
         put(&mut board.paper, &fit(&shown.name, size, across), (left, top), size);
-        let mut text = format!("{} kg. ", decimals(shown.mass_kg, 2));
+        let resized = match shown.resized(self.frames[0]) {
+            0 => String::new(),
+            some => format!(", {} of another size", counted(some, "tube", "tubes")),
+        };
+        let mut text = format!("{} kg{resized}. ", decimals(shown.mass_kg, 2));
         match shown.cases.0.get(self.case) {
             Some(seen) => {
                 if let Some((tube, value)) = worst_first(&seen.tubes.0).first() {
