@@ -58,6 +58,10 @@ pub struct Sideways {
     pub chi: f64,
 }
 
+/// With M_cr at least so many times M_Ed, margin and all, giving way sideways is not looked at: EN 1993-1-1 6.3.2.2(4),
+/// M_Ed/M_cr ≤ λ_LT,0² with the 0.2 of 6.3.2.2.
+pub const NOT_SIDEWAYS: f64 = 25.0;
+
 /// A flat that is bent on edge.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LateralResult {
@@ -103,7 +107,8 @@ pub fn lateral(
     };
     let whole_nmm = about_y.max(about_z) * material.yield_mpa;
     let slenderness = (whole_nmm / m_cr_nmm).sqrt();
-    let chi = chi(slenderness, Curve::D.imperfection());
+    let stays = matches!(source, CriticalMoment::InFrameAtLeast(factor) if factor >= margin * NOT_SIDEWAYS);
+    let chi = if stays { 1.0 } else { chi(slenderness, Curve::D.imperfection()) };
     let m_rd_nmm = chi * whole_nmm;
     let (bent, weak) = (forces.moment_nmm * margin / m_rd_nmm, forces.k[1] * forces.weak_part);
     let strong_sum = forces.push_parts[0] + forces.k[0] * bent + weak;

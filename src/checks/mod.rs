@@ -26,7 +26,9 @@ pub use joint::{
     ChordGap, ChordInGap, GapForces, GapRule, Hollow, JointFailure, JointForces, JointKind, JointResult, JointShape,
     chord_in_gap, is_too_tight, joint, out_of_range, sheared_across_n, stands_apart, worst_gap,
 };
-pub use lateral::{CriticalMoment, LateralForces, LateralResult, LateralSum, Sideways, lateral, sideways_moment_nmm};
+pub use lateral::{
+    CriticalMoment, LateralForces, LateralResult, LateralSum, NOT_SIDEWAYS, Sideways, lateral, sideways_moment_nmm,
+};
 pub use rod_end::{ALONG_BOLT, RodEndResult, rod_end};
 pub use wall::{WallResult, WallRule, epsilon, wall};
 pub use weld::{

@@ -19,7 +19,7 @@ use crate::report::plot::{Shown, TradeFigure, side_by_side, trade_off};
 use crate::report::sizing::{groups, json, option, sentences, trade_json, trade_points, trade_sentences, trade_table};
 use crate::run::Checked;
 use crate::source::visible;
-use crate::studies::size::{Sizing, against_twist, size};
+use crate::studies::size::{Ended, Sizing, against_twist, size};
 
 const WORDS: Words = Words {
     before: "looking for a light design",
@@ -68,7 +68,11 @@ pub(crate) fn run_with(
     let told = searched(&WORDS, |watch| size(&loaded.model, options.boxes, watch, &work));
     let Some(told) = told.map_err(|faults| loaded.faults(&faults))? else { return work.ending() };
     let spent = begun.elapsed();
-    let ending = ending(if told.best.is_some() { Ending::Good } else { Ending::LimitExceeded });
+    let ending = match (told.ended, &told.best) {
+        (Ended::Asked, _) => Ending::EndedEarly,
+        (Ended::Through | Ended::Boxes, Some(_)) => Ending::Good,
+        (Ended::Through | Ended::Boxes, None) => Ending::LimitExceeded,
+    };
     let is_written = |name: &str| loaded.is_written("members", name);
     if let Some(file) = &options.certificate {
         let text = format!("{}\n", certificate(&told, &loaded.about(&[])));

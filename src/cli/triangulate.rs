@@ -5,7 +5,7 @@ use std::time::Instant;
 use super::args::{GatherOptions, TriangulateOptions};
 use super::input::Loaded;
 use super::output::{Output, tell_warnings};
-use super::searching::{Words, ending, searched};
+use super::searching::{Words, searched};
 use super::study::{Told, pictures_of, title_of};
 use super::work::{KeptFile, Work, WorkOptions};
 use super::{Ending, Trouble};
@@ -60,10 +60,12 @@ pub(crate) fn run_with(
         searched(&WORDS, |watch| triangulate(&loaded.model, Some(&loaded.written), aim, MOST_SETS, watch, &work));
     let Some(told) = told.map_err(|faults| loaded.faults(&faults))? else { return work.ending() };
     let spent = begun.elapsed();
+    // A search that was through when Ctrl-C came has told all.
+    let ending = if told.ended_early { Ending::EndedEarly } else { Ending::Good };
     if options.json {
         output.print(&format!("{}\n", json(&told, &loaded.about(&[]))));
         tell_warnings(&loaded.model.warnings);
-        return Ok(ending(Ending::Good));
+        return Ok(ending);
     }
     let date = loaded.model.date.as_deref().unwrap_or_default();
     let mut results = vec![designs(&told, loaded.option.as_deref())];
@@ -96,7 +98,7 @@ pub(crate) fn run_with(
     answer.put(&loaded, loaded.about(&notes[0]), (options.out.as_deref(), &below), output)?;
     tell_rate(told.tried, spent);
     tell_warnings(&loaded.model.warnings);
-    Ok(ending(Ending::Good))
+    Ok(ending)
 }
 
 fn tell_rate(tried: u64, spent: std::time::Duration) {

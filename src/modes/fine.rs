@@ -264,9 +264,12 @@ impl Fine {
             .collect()
     }
 
-    /// What each piece gives way by between its ends.
+    /// What each piece gives way by between its ends; a spring stands for a coil, and by nothing.
     fn interior(&self, question: &dyn Question) -> Vec<Matrix12> {
         let of_piece = |piece: usize| {
+            if !is_cut(&self.system, piece) {
+                return Matrix12::zeros();
+            }
             let joined = &self.system.pieces[piece].joined;
             joined.carried(&question.interior(self, piece)) + joined.given_way(&question.of_piece(self, piece))
         };
@@ -291,7 +294,7 @@ impl Fine {
                 break;
             }
             // Of a piece alone the terms fall like powers of how far it is on its way to its own first value.
-            let left: Vec<f64> = given_way.iter().zip(own).map(|(x, own)| beyond(*x, value * own)).collect();
+            let left: Vec<f64> = given_way.iter().zip(own).map(|(x, own)| beyond(x.max(0.0), value * own)).collect();
             let error = value * value * left.iter().sum::<f64>();
             let mut finer = counts.clone();
             let cut = if correction > MOST_CORRECTION || error > MOST_LEFT {
@@ -344,7 +347,8 @@ pub(super) fn lowest(
     for _ in 0..MOST_ROUNDS {
         let pairs = fine.pairs(&fine.matrix(question), wanted)?;
         let corrected = fine.corrected(&pairs, &fine.interior(question))?;
-        let own: Vec<f64> = (0..fine.system.pieces.len()).map(|piece| question.own(&fine, piece)).collect();
+        let own_of = |piece: usize| if is_cut(&fine.system, piece) { question.own(&fine, piece) } else { 0.0 };
+        let own: Vec<f64> = (0..fine.system.pieces.len()).map(own_of).collect();
         let (found, counts) = fine.accepted(whole, corrected, &own, wanted, needed)?;
         if counts == fine.counts {
             // The count has been held against all that were found; so many of them are kept.

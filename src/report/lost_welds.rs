@@ -15,7 +15,7 @@ const MOST: usize = 5;
 /// whoever looks at one looks at both.
 pub fn lost_welds(report: &Report<'_>) -> Option<Table> {
     let columns = [("weld of", ""), ("", ""), ("what if it is lost", ""), ("wheels turn", "°")];
-    let as_before = if report.model.anti_roll.is_empty() { "" } else { ", anti-roll bars pulling as before the loss" };
+    let as_before = if report.model.anti_roll.is_empty() { "" } else { ", anti-roll bars pulling as before" };
     let title = format!("The five welds to look at before each event{as_before}");
     let mut table = Table::new("lost-welds", title, &columns);
     let lost = report.outcome.lost_welds.as_ref()?;

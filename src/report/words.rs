@@ -114,13 +114,13 @@ pub fn check_name(check: Check) -> &'static str {
 
 /// What a finding is about, after which its case may follow: `yield of brace.l`, `twist`.
 ///
-/// The place of a twist test is its case, which is not said twice.
+/// The place of a twist test is its case, which is not said twice, and that of a frequency its mode.
 pub fn check_and_place(finding: &Finding) -> String {
     let check = match finding.check {
         Check::PickupMove => "movement",
         check => check_name(check),
     };
-    if finding.place == finding.case || finding.is_of_no_case() {
+    if finding.place == finding.case || finding.check == Check::Frequency {
         check.to_owned()
     } else {
         format!("{check} of {}", finding.place)

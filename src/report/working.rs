@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 use super::json::Number;
-use crate::checks::{CriticalMoment, Detail, LateralResult, LateralSum, ROOT_SHEAR, WeldMetal};
+use crate::checks::{CriticalMoment, Detail, GapRule, LateralResult, LateralSum, ROOT_SHEAR, WeldMetal};
 use crate::run::{BoltsJudged, Crack, EventDamage, FatigueJudged, JointJudged, RodEndJudged, TubeJudged, WeldJudged};
 
 /// All figures on the way of a tube, by check.
@@ -95,6 +95,8 @@ struct JointJson {
 struct InGapJson {
     n_ed: Number,
     v_ed: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    v_across_ed: Option<Number>,
     n_rd: Number,
     v_rd: Number,
     utilisation: Number,
@@ -125,6 +127,7 @@ impl JointJson {
             in_gap: result.in_gap.as_ref().map(|found| InGapJson {
                 n_ed: Number(found.forces.n_n),
                 v_ed: Number(found.forces.shear_n),
+                v_across_ed: (found.rule == GapRule::Squares).then_some(Number(found.forces.across_n)),
                 n_rd: Number(found.n_rd_n),
                 v_rd: Number(found.v_rd_n),
                 utilisation: Number(found.utilisation),

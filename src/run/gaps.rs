@@ -12,6 +12,18 @@ use crate::structure::{Onto, Structure};
 /// A piece of the structure and one of its ends.
 pub(super) type PieceAtEnd = (usize, usize);
 
+/// Where the foot of a brace stands along the chord, mm, and its piece.
+pub(super) struct Foot {
+    pub(super) foot_mm: f64,
+    pub(super) piece: PieceAtEnd,
+}
+
+/// A brace that another makes a pair with: where its foot stands along the chord, and the gap between both, mm.
+pub(super) struct Beside {
+    pub(super) foot_mm: f64,
+    pub(super) gap_mm: f64,
+}
+
 /// A gap beside a brace.
 pub(super) struct Gap {
     gap: ChordGap,
@@ -23,30 +35,31 @@ pub(super) struct Gap {
 
 /// The gaps between a brace and those next to it on its side of the chord.
 ///
-/// `chord`: the pieces of the chord that meet at the node. `braces`: where the foot of each brace of the node stands
-/// along the chord, mm, and its piece. `beside`: foot and gap, mm, of those that this one makes a pair with.
-/// `in_planes`: whether there are braces in other planes.
+/// `half_foot_mm`: from the foot of the brace to its wall along the chord. `chord`: the pieces of the chord that meet at
+/// the node. `in_planes`: whether there are braces in other planes.
 pub(super) fn gaps(
     structure: &Structure,
-    onto: &Onto,
+    (onto, half_foot_mm): (&Onto, f64),
     chord: &[PieceAtEnd],
-    braces: &[(f64, PieceAtEnd)],
-    beside: &[(f64, f64)],
+    braces: &[Foot],
+    beside: &[Beside],
     in_planes: bool,
 ) -> Vec<Gap> {
     let Some((first, _)) = chord.first() else { return Vec::new() };
     let area_mm2 = structure.tubes[structure.pieces[*first].tube].properties.area_mm2;
-    let is_next = |foot_mm: f64| !beside.iter().any(|(other, _)| (other - onto.foot_mm) * (other - foot_mm) < 0.0);
-    let next = beside.iter().filter(|(foot_mm, gap_mm)| *gap_mm >= 0.0 && is_next(*foot_mm));
-    next.map(|(foot_mm, gap_mm)| {
-        let middle_mm = (onto.foot_mm + foot_mm) / 2.0;
+    let is_between = |at_mm: f64, foot_mm: f64| (at_mm - onto.foot_mm) * (at_mm - foot_mm) < 0.0;
+    let is_next = |foot_mm: f64| !beside.iter().any(|other| is_between(other.foot_mm, foot_mm));
+    let next = beside.iter().filter(|other| other.gap_mm >= 0.0 && is_next(other.foot_mm));
+    next.map(|Beside { foot_mm, gap_mm }| {
+        let towards = (foot_mm - onto.foot_mm).signum();
+        let middle_mm = onto.foot_mm + towards * (half_foot_mm + gap_mm / 2.0);
         let (mut sides, mut within) = ([Vec::new(), Vec::new()], Vec::new());
         for (piece, end) in chord {
             let x = structure.pieces[*piece].axes.x();
             let away = if *end == 0 { x } else { -x };
             sides[usize::from(away.dot(&onto.chord.axis) > 0.0)].push((*piece, *end));
         }
-        for (foot_mm, piece) in braces {
+        for Foot { foot_mm, piece } in braces {
             let beyond_mm = foot_mm - middle_mm;
             if beyond_mm.abs() <= gap_mm / 2.0 {
                 within.push(*piece);
@@ -80,8 +93,13 @@ impl Gap {
             [alone, alone + within].map(|pull| (pull, towards))
         });
         let judged = cuts.filter_map(|(pull, towards)| {
-            let (n_n, shear_n) = (towards * pull.dot(&onto.chord.axis), pull.dot(&onto.outward).abs());
-            chord_in_gap(shape, self.gap, GapForces { n_n, shear_n }, margin)
+            let across = onto.chord.axis.cross(&onto.outward);
+            let forces = GapForces {
+                n_n: towards * pull.dot(&onto.chord.axis),
+                shear_n: pull.dot(&onto.outward).abs(),
+                across_n: pull.dot(&across).abs(),
+            };
+            chord_in_gap(shape, self.gap, forces, margin)
         });
         worst_gap(judged)
     }

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::gaps::{Gap, PieceAtEnd, gaps};
+use super::gaps::{self, Foot, Gap, PieceAtEnd, gaps};
 use super::not_judged::NotJudged;
 use super::second_order::Carries;
 use crate::checks::{
@@ -124,6 +124,10 @@ impl Joints {
                     tell(NOTHING_RUNS_THROUGH.to_owned(), node);
                     continue;
                 }
+                Err(NoChord::Skewed) if hollow(model, model.members[end.member].tube, [0.0; 2]).is_none() => {
+                    tell(NOT_HOLLOW.to_owned(), place);
+                    continue;
+                }
                 Err(why) => {
                     tell(in_words(*why), place);
                     continue;
@@ -195,6 +199,7 @@ impl Joints {
 
 const THIN_WALLS: &str = "judged, but the formulas are used outside their range of walls, which is 2.5 mm and more";
 
+const NOT_HOLLOW: &str = "it is no round tube or box";
 const TOO_TIGHT: &str = "judged, but outside the formulas' range of gaps: beside another tube on the same side the gap must be \
      at least both walls, or the overlap a quarter; the lower resistance, beside it and alone, is taken";
 
@@ -249,7 +254,7 @@ impl Joint {
         let [chord, brace] = [(onto.chord.size, onto.chord_mm), (own_size, onto.own_mm)]
             .map(|(size, outside_mm)| hollow(model, size, outside_mm));
         let chord = chord.ok_or("the tube it stands on is no round tube or box")?;
-        let brace = brace.ok_or("it is no round tube or box")?;
+        let brace = brace.ok_or(NOT_HOLLOW)?;
         let shape = JointShape { chord, brace, angle_rad: onto.angle_rad };
         let mut others = Vec::new();
         let mut pairs = Vec::new();
@@ -273,10 +278,12 @@ impl Joint {
         }
         let tube = of_member[this.member].expect("every member is a tube of the structure");
         let chord_ends = known.chord_ends(onto);
-        let feet: Vec<(f64, PieceAtEnd)> = at_node.iter().filter_map(|end| known.foot_of(end)).collect();
-        let beside: Vec<(f64, f64)> = pairs.iter().map(|pair| (pair.foot_mm, pair.gap_mm)).collect();
+        let feet: Vec<Foot> = at_node.iter().filter_map(|end| known.foot_of(end)).collect();
+        let beside: Vec<_> =
+            pairs.iter().map(|pair| gaps::Beside { foot_mm: pair.foot_mm, gap_mm: pair.gap_mm }).collect();
+        let half_foot_mm = shape.brace.depth_mm / shape.angle_rad.sin() / 2.0;
         let in_planes = others.iter().any(|(_, _, _, how)| *how == Beside::OtherPlane);
-        let gaps = gaps(known.structure, onto, &chord_ends, &feet, &beside, in_planes);
+        let gaps = gaps(known.structure, (onto, half_foot_mm), &chord_ends, &feet, &beside, in_planes);
         Ok(Self {
             tube,
             end: this.end,
@@ -442,10 +449,10 @@ struct Known<'m> {
 
 impl Known<'_> {
     /// Where a welded end's foot stands along its chord, mm, and the piece there.
-    fn foot_of(&self, end: &WeldedEnd) -> Option<(f64, PieceAtEnd)> {
+    fn foot_of(&self, end: &WeldedEnd) -> Option<Foot> {
         let tube = self.of_member[end.member]?;
-        let onto = end.onto.as_ref().ok()?;
-        Some((onto.foot_mm, (self.structure.tubes[tube].piece_at_end(end.end), end.end)))
+        let foot_mm = end.onto.as_ref().ok()?.foot_mm;
+        Some(Foot { foot_mm, piece: (self.structure.tubes[tube].piece_at_end(end.end), end.end) })
     }
 
     /// The pieces of a chord that meet at its place, and which end of them.

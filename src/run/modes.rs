@@ -3,6 +3,7 @@
 use super::least::Least;
 use super::prepared::{Prepared, prepare};
 use super::response::{CaseResponse, Response};
+use crate::checks::NOT_SIDEWAYS;
 use crate::loads::Load;
 use crate::model::Model;
 use crate::modes::{Buckling, LateralBuckling, NotFound, Screen, Vibration, lateral_buckling, vibration};
@@ -125,7 +126,9 @@ pub(super) fn lateral(
         };
         let bent: Vec<bool> = flats.iter().enumerate().map(is_bent).collect();
         let loads: Vec<Load> = case.loads.iter().flat_map(|contribution| &contribution.loads).copied().collect();
-        bent.contains(&true).then(|| lateral_buckling(&prepared.system, &case.state, &loads, &bent, FAR_FROM_BUCKLING))
+        let margin = model.cases[&case.name].limits.column_margin.unwrap_or(1.0);
+        let bounds = [FAR_FROM_BUCKLING, margin * NOT_SIDEWAYS];
+        bent.contains(&true).then(|| lateral_buckling(&prepared.system, &case.state, &loads, &bent, bounds))
     };
     response.cases.iter().filter_map(|case| Some((case.name.clone(), of_case(case)?))).collect()
 }

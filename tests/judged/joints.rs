@@ -1,5 +1,7 @@
 //! Tubes welded onto tubes: what is told of each joint, and what of none.
 
+use std::f64::consts::PI;
+
 use serde_json::{Value, json};
 
 use super::not_judged;
@@ -185,6 +187,48 @@ fn a_round_rail_is_judged_in_the_gap_where_tubes_stand_on_it_in_other_planes() {
     near(&told["in_gap"]["v_ed"], 700.0);
     // A_v = 2 A/π = 2 · 57 · 3.
     near(&told["in_gap"]["v_rd"], 235.0 * 342.0 / 3.0_f64.sqrt());
+}
+
+#[test]
+fn a_round_rail_is_sheared_in_the_gap_by_what_the_stays_of_all_planes_do_together() {
+    // Two K joints whose planes lie at 45° to z: each gives 700 N across the gap in its own plane.
+    let a = 300.0 / 2.0_f64.sqrt();
+    let f = 700.0 / 2.0_f64.sqrt();
+    let stays = [
+        ("one", [300.0, a, a], [-700.0, -f, -f]),
+        ("other", [-300.0, a, a], [-700.0, f, f]),
+        ("third", [300.0, -a, a], [-700.0, f, -f]),
+        ("fourth", [-300.0, -a, a], [-700.0, -f, f]),
+    ];
+    let told = joint(&checked(&rail_with(&stays)), "one");
+    let [along, across] = ["v_ed", "v_across_ed"].map(|key| number(&told["in_gap"][key]));
+    near(&json!(along.hypot(across)), 700.0 * 2.0_f64.sqrt());
+    let shear = along.hypot(across) * 1.5 / (235.0 * 342.0 / 3.0_f64.sqrt());
+    near(&told["in_gap"]["utilisation"], shear.hypot(number(&told["in_gap"]["n_ed"]) * 1.5 / (235.0 * 171.0 * PI)));
+}
+
+#[test]
+fn the_gap_between_unlike_stays_lies_between_their_walls_and_not_midway_between_their_axes() {
+    // Walls of the gap at −19 and 20 mm; a third stay on the other side at −17, in the gap: the rail is cut beside it.
+    let rail = |down_mm: f64| {
+        let end_at = |x: f64| json!([[x, 0, 0], null]);
+        let mut model = rail_with(&[]);
+        model["tubes"]["rail"] = json!({"square": {"side": 60, "wall": 4, "outer_radius": 0}, "material": "E235+N"});
+        model["tubes"]["big"] = json!({"square": {"side": 40, "wall": 3, "outer_radius": 0}, "material": "E235+N"});
+        model["tubes"]["small"] = json!({"square": {"side": 22, "wall": 2.5, "outer_radius": 0}, "material": "E235+N"});
+        for (name, tube, x, z) in
+            [("big", "big", 40.0, 300.0), ("small", "small", -30.0, 300.0), ("down", "big", down_mm, -300.0)]
+        {
+            model["nodes"][format!("end of {name}")] = json!([x, 0, z]);
+            model["members"][name] =
+                json!({"ends": ["M", format!("end of {name}")], "tube": tube, "end_at": end_at(x)});
+        }
+        model["cases"]["push"]["forces"] = json!({"end of small": [0, 0, -6000], "end of down": [0, 0, 6000]});
+        number(&joint(&checked(&model), "big")["in_gap"]["v_ed"])
+    };
+    for inside_mm in [-18.0, -17.0, 0.0, 19.0] {
+        assert!(rail(inside_mm) > 5000.0, "{inside_mm}: {}", rail(inside_mm));
+    }
 }
 
 #[test]

@@ -5,6 +5,7 @@ mod deformed;
 mod fails_only;
 mod fasteners;
 mod fatigue;
+mod flats;
 mod joints;
 mod unknowns;
 mod welds;

@@ -48,6 +48,8 @@ enum Kind {
     Utilisation(String),
     /// Of a column whose critical push is that of the frame, and of a check that adds what such a column takes.
     FrameColumn(String),
+    /// What follows from a factor that is told as "at least": how far the search for it came is no matter of mechanics.
+    Bound,
 }
 
 impl Kind {
@@ -59,7 +61,7 @@ impl Kind {
             Kind::Force | Kind::Moment | Kind::Stress => (100.0 * moved_mm).max(1.0),
             Kind::Place => 1.0,
             Kind::Utilisation(check) if check == "wall" => 1e-2,
-            Kind::Utilisation(_) | Kind::FrameColumn(_) => 1e-2 * moved_mm.max(1.0),
+            Kind::Utilisation(_) | Kind::FrameColumn(_) | Kind::Bound => 1e-2 * moved_mm.max(1.0),
         }
     }
 }
@@ -211,6 +213,9 @@ impl Answer {
             let (one, two) = (self.quantities.get(name), other.quantities.get(name));
             let Some(known) = one.or(two) else { continue };
             if skip_others && !known.linear {
+                continue;
+            }
+            if [one, two].into_iter().flatten().any(|quantity| quantity.kind == Kind::Bound) {
                 continue;
             }
             // Only a utilisation can be missing in one of both.
@@ -377,7 +382,14 @@ impl Collector<'_> {
                 // A flat that gives way sideways adds what its column takes, and may do so with the frame.
                 let sideways = check == "lateral" && value["working"]["lateral"].get("factor").is_some();
                 let of_frame = sideways || (matches!(check.as_str(), "column" | "lateral") && self.buckles);
-                let kind = if of_frame { Kind::FrameColumn(check.clone()) } else { Kind::Utilisation(check.clone()) };
+                let told = &value["working"]["lateral"];
+                let is_bound =
+                    check == "lateral" && told.get("factor_at_least").is_some() && number(&told["chi"]) < 1.0;
+                let kind = match () {
+                    () if is_bound => Kind::Bound,
+                    () if of_frame => Kind::FrameColumn(check.clone()),
+                    () => Kind::Utilisation(check.clone()),
+                };
                 self.put(&format!("{name}.utilisation.{check}"), kind, Nature::Same, false, &[number(utilisation)]);
             }
         }

@@ -346,6 +346,18 @@ fn a_weld_whose_loss_leaves_something_loose_is_told_first() {
 }
 
 /// A demo, with the change of an option.
+/// Corners hang on springs whose bars would give way under their load: they stand for coils.
+#[test]
+fn the_stated_error_of_load_factors_of_a_car_on_its_springs_is_what_is_aimed_at() {
+    let found = demo("hillclimb-rear-subframe", Some("hung differential, closed floor and deck"));
+    let cases = found["modes"]["buckling"].as_object().unwrap().values();
+    let modes: Vec<&Value> = cases.filter_map(|case| case.get("modes")).flat_map(list).collect();
+    assert!(!modes.is_empty());
+    for mode in modes {
+        assert!((0.0..AIM).contains(&number(&mode["error"])), "{mode}");
+    }
+}
+
 fn demo(name: &str, option: Option<&str>) -> Value {
     let text = std::fs::read_to_string(repository_file(&format!("models/{name}.json"))).unwrap();
     let loaded = load(&text);

@@ -101,17 +101,29 @@ fn shear_factor(lines: &mut Symbols, shape: &JointShape, gap_mm: f64) {
 fn chord_in_gap(lines: &mut Symbols, judged: &JointJudged, found: &ChordInGap, margin: f64) -> f64 {
     let chord = &judged.shape.chord;
     lines.given("A_0", found.gap.area_mm2, "mm², of the tube that is welded onto");
+    let [area_mm2, across_mm2] = found.shear_areas_mm2;
     if chord.is_round {
-        lines.work("A_v", "2 × A_0 / π", found.shear_area_mm2, "mm²");
+        lines.work("A_v", "2 × A_0 / π", area_mm2, "mm²");
     } else if found.rule == GapRule::Squares {
-        lines.work("A_v", "A_0 × h_0 / (b_0 + h_0)", found.shear_area_mm2, "mm²");
+        lines.work("A_v", "A_0 × h_0 / (b_0 + h_0)", area_mm2, "mm²");
     } else {
         shear_factor(lines, &judged.shape, found.gap.gap_mm);
-        lines.work("A_v", "(2 × h_0 + α_v × b_0) × t_0", found.shear_area_mm2, "mm²");
+        lines.work("A_v", "(2 × h_0 + α_v × b_0) × t_0", area_mm2, "mm²");
     }
     lines.work("V_Rd", "f_y0 × A_v / √(3)", found.v_rd_n, "N");
-    lines.given("V_0", found.forces.shear_n, "N, shear between both tubes");
-    let v = lines.work("v", "V_0 × margin / V_Rd", found.forces.shear_n * margin / found.v_rd_n, "");
+    lines.given("V_0", found.forces.shear_n, "N, shear between both tubes, in their plane");
+    let mut v = lines.work("v", "V_0 × margin / V_Rd", found.forces.shear_n * margin / found.v_rd_n, "");
+    if found.rule == GapRule::Squares {
+        let across_rd_n = found.v_rd_n * across_mm2 / area_mm2;
+        if chord.is_round {
+            lines.given("V_a,Rd", across_rd_n, "N, alike all round");
+        } else {
+            lines.work("V_a,Rd", "f_y0 × A_0 × b_0 / (b_0 + h_0) / √(3)", across_rd_n, "N");
+        }
+        lines.given("V_a", found.forces.across_n, "N, shear across their plane");
+        let across = lines.work("v_a", "V_a × margin / V_a,Rd", found.forces.across_n * margin / across_rd_n, "");
+        v = lines.work("v_0", "√(v^2 + v_a^2)", v.hypot(across), "");
+    }
     if found.rule == GapRule::Shear {
         return lines.work("utilisation", "v", v, "");
     }
@@ -119,7 +131,7 @@ fn chord_in_gap(lines: &mut Symbols, judged: &JointJudged, found: &ChordInGap, m
     if found.rule == GapRule::Squares {
         lines.work("N_0,Rd", "f_y0 × A_0", found.n_rd_n, "N");
         let n = lines.work("n_0", "N_0 × margin / N_0,Rd", found.forces.n_n.abs() * margin / found.n_rd_n, "");
-        return lines.work("utilisation", "√(n_0^2 + v^2)", n.hypot(v), "");
+        return lines.work("utilisation", "√(n_0^2 + v_0^2)", n.hypot(v), "");
     }
     lines.work("N_0,Rd", "f_y0 × (A_0 − A_v) + f_y0 × A_v × √(1 − v^2)", found.n_rd_n, "N");
     lines.work("utilisation", "N_0 × margin / N_0,Rd", found.utilisation, "")

@@ -4,6 +4,9 @@ use super::symbols::Symbols;
 use super::{ByHand, HandCheck};
 use crate::checks::{Check, CriticalMoment, Curve, LateralResult, LateralSum, Sideways};
 
+/// What a factor of moments about an axis is, whichever letter that has in the section.
+const K_OF: &str = "of the column about that axis; 1 where nothing pushes it";
+
 impl ByHand<'_> {
     pub(super) fn lateral(&self, result: &LateralResult) -> Option<HandCheck> {
         let margin = self.report.model.cases[self.case].limits.column_margin?;
@@ -35,7 +38,9 @@ impl ByHand<'_> {
             }
         }
         lines.work("λ_LT", "√(W × f_y / M_cr)", slenderness, "");
-        if slenderness <= 0.2 {
+        if chi == 1.0 && slenderness > 0.2 {
+            lines.given("χ_LT", chi, "as M_Ed × margin / M_cr is not above 0.04");
+        } else if slenderness <= 0.2 {
             lines.given("χ_LT", chi, "as λ_LT is not above 0.2");
         } else {
             let alpha = Curve::D.imperfection();
@@ -47,22 +52,22 @@ impl ByHand<'_> {
         lines.work("M_b,Rd", "χ_LT × W × f_y", result.m_rd_nmm, "N·mm");
         lines.given("margin", margin, "");
         let (n, axis) = match result.governs {
-            LateralSum::Strong => (("n_y", result.forces.push_parts[0]), "strong"),
-            LateralSum::Weak => (("n_z", result.forces.push_parts[1]), "weak"),
+            LateralSum::Strong => (("n_strong", result.forces.push_parts[0]), "strong"),
+            LateralSum::Weak => (("n_weak", result.forces.push_parts[1]), "weak"),
         };
         lines.given(n.0, n.1, &format!("push × margin over its resistance about the {axis} axis"));
-        lines.given("m_z", result.forces.weak_part, "moment × margin about the weak axis over its own");
-        lines.given("k_zz", result.forces.k[1], "of the column");
+        lines.given("m_weak", result.forces.weak_part, "moment × margin about the weak axis over its own");
+        lines.given("k_weak", result.forces.k[1], K_OF);
         let clause = match result.governs {
             LateralSum::Strong => {
-                lines.given("k_yy", result.forces.k[0], "of the column");
-                let formula = "n_y + k_yy × M_Ed × margin / M_b,Rd + k_zz × m_z";
+                lines.given("k_strong", result.forces.k[0], K_OF);
+                let formula = "n_strong + k_strong × M_Ed × margin / M_b,Rd + k_weak × m_weak";
                 lines.work("utilisation", formula, result.sum, "");
                 "EN 1993-1-1:2005 6.3.2.2 with curve d, and (6.61)"
             }
             LateralSum::Weak => {
-                lines.work("utilisation", "n_z + M_Ed × margin / M_b,Rd + k_zz × m_z", result.sum, "");
-                "EN 1993-1-1:2005 6.3.2.2 with curve d, and (6.62) with k_zy = 1"
+                lines.work("utilisation", "n_weak + M_Ed × margin / M_b,Rd + k_weak × m_weak", result.sum, "");
+                "EN 1993-1-1:2005 6.3.2.2 with curve d, and (6.62) with 1 for the factor of M_Ed"
             }
         };
         let title = self.title("Sideways", "", clause);
@@ -79,11 +84,11 @@ impl ByHand<'_> {
         );
         lines.work("M_Rd", "W × f_y", result.m_rd_nmm, "N·mm");
         lines.given("margin", margin, "");
-        lines.given("n_z", result.forces.push_parts[1], "push × margin over its resistance about the weak axis");
-        lines.given("m_z", result.forces.weak_part, "moment × margin about the weak axis over its own");
-        lines.given("k_zz", result.forces.k[1], "of the column");
+        lines.given("n_weak", result.forces.push_parts[1], "push × margin over its resistance about the weak axis");
+        lines.given("m_weak", result.forces.weak_part, "moment × margin about the weak axis over its own");
+        lines.given("k_weak", result.forces.k[1], K_OF);
         lines.work("m", "M_Ed × margin / M_Rd", result.forces.moment_nmm * margin / result.m_rd_nmm, "");
-        lines.work("utilisation", "n_z + k_zz × √(m^2 + m_z^2)", result.sum, "");
+        lines.work("utilisation", "n_weak + k_weak × √(m^2 + m_weak^2)", result.sum, "");
         let title = self.title("Sideways", "", "EN 1993-1-1:2005 (6.62), all moments about the weak axis");
         self.sheet(Check::Lateral, title, lines.lines())
     }
