@@ -67,6 +67,43 @@ fn every_mend_holds(text: &Value) -> Value {
     told
 }
 
+/// A plate on a post that is bent about its weak axis too hard; the file has thicker plates, and a stock of both kinds.
+#[test]
+fn a_plate_is_mended_by_a_thicker_plate_of_the_file_and_by_no_tube() {
+    let flat = |thickness: f64| json!({"flat": {"width": 60, "thickness": thickness}, "material": "S355J2H"});
+    let mut text = json!({
+        "format": 1,
+        "tubes": {
+            "plate 5": flat(5.0), "plate 8": flat(8.0), "plate 12": flat(12.0), "post": {"round": {"od": 60, "wall": 3}, "material": "E355+N"}
+        },
+        "nodes": {"A": [0, 0, 0], "B": [0, 0, 400], "T": [120, 0, 400]},
+        "members": {
+            "post": {"ends": ["A", "B"], "tube": "post"},
+            "plate": {"ends": ["B", "T"], "tube": "plate 5", "up": [0, 0, 1]}
+        },
+        "mounts": {"A": "bolted pad"},
+        "limits": {"yield": 1.5},
+        "cases": {"push": {"forces": {"T": [0, 0, -700]}}}
+    });
+    for stock in [false, true] {
+        if stock {
+            text["sizing"] = json!({"stock": ["plate 8", "plate 12", "post"], "keep": ["post"]});
+        }
+        let (told, code) = mended(&text);
+        assert_eq!(code, Some(0), "{told}");
+        let all: Vec<&Value> =
+            told["failing"].as_array().unwrap().iter().flat_map(|failed| failed["mends"].as_array().unwrap()).collect();
+        let sizes: Vec<&Value> = all
+            .iter()
+            .map(|mend| &mend["option"]["change"]["members"]["plate"]["tube"])
+            .filter(|size| !size.is_null())
+            .collect();
+        assert!(!sizes.is_empty(), "{told}");
+        assert!(sizes.iter().all(|size| **size == "plate 8" || **size == "plate 12"), "{sizes:?}");
+        every_mend_holds(&text);
+    }
+}
+
 #[test]
 fn every_change_that_is_told_mends_what_it_says_when_it_is_pasted_into_the_file() {
     every_mend_holds(&text_of("fails-at-a-joint"));

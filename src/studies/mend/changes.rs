@@ -105,7 +105,8 @@ fn heavier(model: &Model, like: usize) -> Vec<Size> {
     let per_metre = |size: &TubeSize| size.properties.area_mm2 * model.materials[size.material].material.density_kg_m3;
     let is_alike = |size: &TubeSize| size.material == now.material && same_kind(&size.section, &now.section);
     let of_file = model.tubes.iter().enumerate().filter(|(at, (_, size))| match stock {
-        Some(stock) => stock.contains(at),
+        // A plate is no tube.
+        Some(stock) => stock.contains(at) && is_flat(&size.section) == is_flat(&now.section),
         None => is_alike(size),
     });
     let of_file = of_file.map(|(_, (name, size))| {
@@ -133,7 +134,11 @@ fn heavier(model: &Model, like: usize) -> Vec<Size> {
 
 fn same_kind(one: &Section, other: &Section) -> bool {
     let is_square = |section: &Section| matches!(section, Section::Box(tube) if tube.width_mm == tube.depth_mm);
-    (one.is_round() && other.is_round()) || (is_square(one) && is_square(other))
+    (one.is_round() && other.is_round()) || (is_square(one) && is_square(other)) || (is_flat(one) && is_flat(other))
+}
+
+fn is_flat(section: &Section) -> bool {
+    matches!(section, Section::Flat(_))
 }
 
 /// A tube, and its twin, in heavier sizes.
